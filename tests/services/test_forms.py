@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 import tomllib
 from datetime import date
 
@@ -10,6 +11,7 @@ from hypothesis import given, settings
 
 from crewjobs.domain.errors import Refused
 from crewjobs.domain.job import JobState
+from crewjobs.domain.units import UNIT_SYSTEMS
 from crewjobs.files.job_file import job_of_tables, read_job, write_job
 from crewjobs.files.shop_file import read_shop, shop_of_tables
 from crewjobs.services.forms.checking import check_job, check_shop
@@ -392,3 +394,46 @@ def test_an_order_without_its_day_says_that_nothing_is_planned():
     assert told["cartons"].startswith("The rooms take ")
     fill(draft, "order", due="tue 10:00")
     assert "due" not in {one.key for one in check_job(draft, TODAY).remarks}
+
+
+MEASURED = [
+    (page.kind, entry.key, re.split(r"[,:] (?=[a-z]+ )", entry.example(units))[0])
+    for page in JOB_PAGES
+    for entry in page.entries
+    for units in UNIT_SYSTEMS
+    if entry.metric and entry.kind is Kind.TEXT
+]
+
+
+@pytest.mark.parametrize(("kind", "key", "text"), MEASURED, ids=lambda value: str(value))
+def test_an_example_of_a_measure_can_be_typed_as_it_is(kind: str, key: str, text: str):
+    """In feet and in metres: nothing is wrong with it at its field, nor said that it cannot be read."""
+    draft = den()
+    part = draft.of(kind)[0] if draft.of(kind) else draft.add(kind)
+    if key in ("roll", "repeat"):
+        draft.write(part, {"kind": "sheet vinyl"})
+    if key == "pail":
+        draft.write(part, {"kind": "engineered wood", "method": "glued"})
+    draft.write(part, {key: text})
+    place = draft.parts.index(part)
+    found = [one.words for one in check_job(draft, TODAY).faults if (one.part, one.key) == (place, key)]
+    assert found == []
+
+
+@pytest.mark.parametrize(("text", "pounds"), [("32", 32), ("32.5 lb", 32.5), ("14.5 kg", 31.97), ("0.5kg", 1.1)])
+def test_a_carton_weighs_pounds_or_kilograms(text: str, pounds: float):
+    """0.45359237 kg is a pound: NIST SP 811, appendix B.8 (MEMORY)."""
+    draft = den()
+    fill(draft, "material", carton_lb=text)
+    raw, said = draft.tables(TODAY)
+    assert said == ()
+    assert raw["material"][0]["carton_lb"] == pounds
+
+
+def test_a_weight_that_is_none_is_said_at_its_field():
+    """A word, and a unit that is no weight."""
+    for text in ("heavy", "14 m", "kg"):
+        draft = den()
+        fill(draft, "material", carton_lb=text)
+        faults = check_job(draft, TODAY).faults
+        assert [one.key for one in faults] == ["carton_lb"]

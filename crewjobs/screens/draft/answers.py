@@ -19,6 +19,7 @@ if TYPE_CHECKING:
     from textual.app import ComposeResult
     from textual.widget import Widget
 
+    from crewjobs.domain.units import UnitSystem
     from crewjobs.screens.app import CrewApp
 
 _FOUND: Final = 4
@@ -32,8 +33,14 @@ _TOLD: Final = {
 """Words of the file that are told otherwise here."""
 
 
-def answer_for(entry: Entry, text: str, options: Sequence[str]) -> Answer:
-    """Return the field an entry is answered in, with what stands in it."""
+def answer_for(entry: Entry, text: str, options: Sequence[str], units: UnitSystem = "us") -> Answer:
+    """Return the field an entry is answered in, with what stands in it, or an example for who measures so."""
+    answer = _answer_for(entry, text, options)
+    answer.example = entry.example(units)
+    return answer
+
+
+def _answer_for(entry: Entry, text: str, options: Sequence[str]) -> Answer:
     match entry.kind:
         case Kind.CHOICE:
             return PickAnswer(entry, text, options)
@@ -55,6 +62,7 @@ class Answer(Field):
     def __init__(self, entry: Entry, text: str) -> None:
         super().__init__(entry.key, entry.label, text, entry.hint, id=f"field-{entry.key.replace('.', '-')}")
         self.entry = entry
+        self.example = entry.hint
         self._noted = ("", True)
 
     def compose(self) -> ComposeResult:
@@ -72,7 +80,7 @@ class Answer(Field):
         # A zone is found by typing a city, never by adding to the one that is there.
         over = bool(self._value) and (self._value == self.entry.fresh or self.entry.kind is Kind.ZONE)
         return Input(
-            self._value, placeholder=f"({self._hint})" if self._hint else "", compact=True, select_on_focus=over
+            self._value, placeholder=f"({self.example})" if self.example else "", compact=True, select_on_focus=over
         )
 
     def below(self) -> ComposeResult:

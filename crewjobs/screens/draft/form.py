@@ -232,7 +232,8 @@ class DraftForm(KeptDialog[T], Generic[T]):
 
     def _answer(self, part: Part, key: str) -> Answer:
         entry = part.page.entry(key)
-        return answer_for(entry, part.texts[key], self._draft.options(entry))
+        (units,) = [one.texts["shop.units"] for one in self._draft.of("shop")] or [self.crew_app.units]
+        return answer_for(entry, part.texts[key], self._draft.options(entry), "metric" if units == "metric" else "us")
 
     def _take(self) -> None:
         """What stands in the fields is the draft's."""

@@ -17,7 +17,7 @@ from crewjobs.domain.layout import Direction
 from crewjobs.domain.material import SHEET_GOODS, FloorKind, Method
 from crewjobs.domain.pattern import Pattern
 from crewjobs.domain.species import SPECIES, Cut
-from crewjobs.domain.units import UNIT_SYSTEMS
+from crewjobs.domain.units import UNIT_SYSTEMS, UnitSystem
 from crewjobs.services.forms.texts import Kind
 
 
@@ -35,13 +35,14 @@ class Entry:
     """A field: `key` is its path below the page's table, steps between dots.
 
     `usual` is what a key that is not there means, as its line would say it; `fresh` stands in a new page's field.
-    `more` fields are folded away. With `only`, the field is there only while another one of the page has one of some values.
+    `metric` is its example in a shop that measures in metres, where that is another. `more` fields are folded away. With `only`, the field is there only while another one of the page has one of some values.
     """
 
     key: str
     label: str
     kind: Kind = Kind.TEXT
     hint: str = ""
+    metric: str = ""
     options: tuple[str, ...] = ()
     chosen_from: From | None = None
     usual: str = ""
@@ -52,6 +53,10 @@ class Entry:
     def shown(self, texts: Mapping[str, str]) -> bool:
         """Return whether it is there, by what the other fields of its page say."""
         return self.only is None or texts.get(self.only[0], "") in self.only[1]
+
+    def example(self, units: UnitSystem) -> str:
+        """Return what may stand in it, for somebody who measures so."""
+        return self.metric if units == "metric" and self.metric else self.hint
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -124,18 +129,34 @@ FLOOR: Final = Page(
     entries=(
         Entry(key="name", label="Its name", hint="gray plank", fresh="new floor"),
         Entry(key="kind", label="Kind", kind=Kind.CHOICE, options=_words(FloorKind), fresh=FloorKind.CLICK_VINYL.value),
-        Entry(key="plank", label="Plank", hint="7 in x 48 in", only=_PLANKS),
-        Entry(key="carton", label="Carton covers", hint="23.8 ft2", only=_PLANKS),
-        Entry(key="roll", label="Roll width", hint="12 ft", only=_SHEET),
+        Entry(key="plank", label="Plank", hint="7 in x 48 in", metric="18 cm x 122 cm", only=_PLANKS),
+        Entry(key="carton", label="Carton covers", hint="23.8 ft2", metric="2.2 m2", only=_PLANKS),
+        Entry(key="roll", label="Roll width", hint="12 ft", metric="4 m", only=_SHEET),
         Entry(key="acclimation", label="Acclimates", hint="48 h; empty: as usual for its kind"),
         Entry(key="method", label="Method", kind=Kind.CHOICE, options=_words(Method), more=True),
-        Entry(key="repeat", label="Repeat", hint="18 in, of a pattern", only=_SHEET, more=True),
+        Entry(
+            key="repeat",
+            label="Repeat",
+            hint="18 in, of a pattern",
+            metric="45 cm, of a pattern",
+            only=_SHEET,
+            more=True,
+        ),
         Entry(key="fill", label="Fill pieces", kind=Kind.WHOLE, hint="1", only=_SHEET, more=True),
-        Entry(key="carton_lb", label="Carton, lb", kind=Kind.NUMBER, hint="32", only=_PLANKS, more=True),
+        Entry(key="carton_lb", label="Carton weighs", kind=Kind.WEIGHT, hint="32 lb, 14.5 kg", only=_PLANKS, more=True),
         Entry(key="planks", label="In a carton", kind=Kind.WHOLE, hint="10 planks", only=_PLANKS, more=True),
-        Entry(key="shortest", label="Shortest", hint="8 in, at a wall", only=_PLANKS, more=True),
-        Entry(key="stagger", label="Stagger", hint="8 in, of end joints", only=_PLANKS, more=True),
-        Entry(key="gap", label="Gap at walls", hint="1/4 in", only=_PLANKS, more=True),
+        Entry(
+            key="shortest", label="Shortest", hint="8 in, at a wall", metric="20 cm, at a wall", only=_PLANKS, more=True
+        ),
+        Entry(
+            key="stagger",
+            label="Stagger",
+            hint="8 in, of end joints",
+            metric="20 cm, of end joints",
+            only=_PLANKS,
+            more=True,
+        ),
+        Entry(key="gap", label="Gap at walls", hint="1/4 in", metric="8 mm", only=_PLANKS, more=True),
         Entry(
             key="pattern",
             label="Pattern",
@@ -145,12 +166,12 @@ FLOOR: Final = Page(
             only=_PLANKS,
             more=True,
         ),
-        Entry(key="joint", label="Grout joint", hint="1/8 in", only=_PLANKS, more=True),
-        Entry(key="pail", label="Pail covers", hint="200 ft2", only=_PLANKS, more=True),
+        Entry(key="joint", label="Grout joint", hint="1/8 in", metric="3 mm", only=_PLANKS, more=True),
+        Entry(key="pail", label="Pail covers", hint="200 ft2", metric="18 m2", only=_PLANKS, more=True),
         Entry(key="thickness", label="Thickness", hint="5 mm", more=True),
         Entry(key="species", label="Species", kind=Kind.CHOICE, options=tuple(SPECIES), only=_PLANKS, more=True),
         Entry(key="cut", label="Cut", kind=Kind.CHOICE, options=_words(Cut), usual="flat", only=_PLANKS, more=True),
-        Entry(key="temperature", label="Temperature", hint="65-85 F", more=True),
+        Entry(key="temperature", label="Temperature", hint="65-85 F", metric="18-29 C", more=True),
         Entry(key="humidity", label="Humidity", hint="30-50 % RH", more=True),
         Entry(key="outside", label="Out of range", kind=Kind.CHOICE, options=_words(Outside), more=True),
         Entry(key="slab_rh", label="Slab, % RH", kind=Kind.NUMBER, more=True),
@@ -167,8 +188,8 @@ ROOM: Final = Page(
     many="another room",
     entries=(
         Entry(key="name", label="Its name", hint="den"),
-        Entry(key="length", label="Length", hint="14' 6"),
-        Entry(key="width", label="Width", hint="12' 3 1/2"),
+        Entry(key="length", label="Length", hint="14' 6", metric="4.42 m"),
+        Entry(key="width", label="Width", hint="12' 3 1/2", metric="3.75 m"),
         Entry(key="floor", label="New floor", kind=Kind.CHOICE, chosen_from=From.MATERIALS, fresh="new floor"),
         Entry(key="layers", label="Lies there now", kind=Kind.LAYERS, hint="carpet, sheet vinyl 1966; top first"),
         Entry(key="furniture", label="Furniture", kind=Kind.FURNITURE, hint="usual bedroom, 2 bookcase, piano stays"),
@@ -178,10 +199,24 @@ ROOM: Final = Page(
         ),
         Entry(key="trim", label="Trim", kind=Kind.CHOICE, options=_words(Trim), usual=Trim.REUSE_BASE.value),
         Entry(key="storey", label="Storey", kind=Kind.WHOLE, hint="0 is the ground floor", more=True),
-        Entry(key="corners", label="Or corners", kind=Kind.POINTS, hint="0, 0; 12', 0; 12', 9' 6; 0, 9' 6", more=True),
-        Entry(key="sections", label="Sections", kind=Kind.PARTS, hint="window half: 9', door half", more=True),
-        Entry(key="level", label="To level", hint="40 ft2", more=True),
-        Entry(key="patch", label="To patch", hint="6 ft2", more=True),
+        Entry(
+            key="corners",
+            label="Or corners",
+            kind=Kind.POINTS,
+            hint="0, 0; 12', 0; 12', 9' 6; 0, 9' 6",
+            metric="0, 0; 3.6 m, 0; 3.6 m, 2.9 m; 0, 2.9 m",
+            more=True,
+        ),
+        Entry(
+            key="sections",
+            label="Sections",
+            kind=Kind.PARTS,
+            hint="window half: 9', door half",
+            metric="window half: 2.8 m, door half",
+            more=True,
+        ),
+        Entry(key="level", label="To level", hint="40 ft2", metric="4 m2", more=True),
+        Entry(key="patch", label="To patch", hint="6 ft2", metric="0.5 m2", more=True),
         Entry(key="plywood", label="New plywood underlayment", kind=Kind.FLAG, usual=_NO, more=True),
         Entry(key="pad", label="A pad goes under it", kind=Kind.FLAG, usual=_NO, more=True),
         Entry(key="painted_trim", label="Trim may be painted", kind=Kind.FLAG, usual=_YES, more=True),
@@ -198,8 +233,10 @@ ROOM: Final = Page(
         Entry(key="rows", label="Rows run", kind=Kind.CHOICE, options=_words(Direction), more=True),
         Entry(key="start_wall", label="Start wall", kind=Kind.WHOLE, hint="1, in the order of corners", more=True),
         Entry(key="window_wall", label="Window wall", kind=Kind.WHOLE, hint="the one with most light", more=True),
-        Entry(key="flange", label="Flange", hint="-1/4 in: below the floor", more=True),
-        Entry(key="under_counter", label="Under counter", hint="34 1/2 in", more=True),
+        Entry(
+            key="flange", label="Flange", hint="-1/4 in: below the floor", metric="-6 mm: below the floor", more=True
+        ),
+        Entry(key="under_counter", label="Under counter", hint="34 1/2 in", metric="87 cm", more=True),
         _REST,
     ),
 )
@@ -212,7 +249,7 @@ DOORWAY: Final = Page(
     entries=(
         Entry(key="between.0", label="From", kind=Kind.CHOICE, chosen_from=From.ENDS),
         Entry(key="between.1", label="To", kind=Kind.CHOICE, chosen_from=From.ENDS, fresh="outside"),
-        Entry(key="width", label="Clear width", hint="32 in", fresh=""),
+        Entry(key="width", label="Clear width", hint="32 in", metric="80 cm", fresh=""),
         Entry(key="door", label="It has a door", kind=Kind.FLAG, usual=_YES),
         Entry(
             key="transition",
@@ -222,12 +259,14 @@ DOORWAY: Final = Page(
             usual=Transition.T_MOLD.value,
         ),
         Entry(key="rated", label="A fire-rated door", kind=Kind.FLAG, usual=_NO, more=True),
-        Entry(key="distance", label="Walk", hint="18 ft, middle to middle", more=True),
+        Entry(
+            key="distance", label="Walk", hint="18 ft, middle to middle", metric="5.5 m, middle to middle", more=True
+        ),
         Entry(key="steps", label="Steps between", kind=Kind.WHOLE, hint="0", more=True),
         Entry(key="walls", label="In walls", kind=Kind.WHOLES, hint="2, 4; 0 not known", more=True),
-        Entry(key="offsets", label="Begins at", kind=Kind.LENGTHS, hint="3', 1' 6", more=True),
-        Entry(key="throat", label="Throat", hint="4 1/2 in", more=True),
-        Entry(key="gap", label="Gap under door", hint="3/4 in", more=True),
+        Entry(key="offsets", label="Begins at", kind=Kind.LENGTHS, hint="3', 1' 6", metric="0.9 m, 0.45 m", more=True),
+        Entry(key="throat", label="Throat", hint="4 1/2 in", metric="115 mm", more=True),
+        Entry(key="gap", label="Gap under door", hint="3/4 in", metric="20 mm", more=True),
         Entry(key="which", label="Which", hint="by the stairs, of several", more=True),
         _REST,
     ),
@@ -245,7 +284,7 @@ STAIRS: Final = Page(
         Entry(key="floor", label="New floor", kind=Kind.CHOICE, chosen_from=From.MATERIALS, fresh="new floor"),
         Entry(key="flights", label="Flights", kind=Kind.WHOLE, hint="1", more=True),
         Entry(key="open_ends", label="Open ends", kind=Kind.WHOLE, hint="0", more=True),
-        Entry(key="width", label="Step width", hint="36 in", more=True),
+        Entry(key="width", label="Step width", hint="36 in", metric="90 cm", more=True),
         Entry(key="between.0", label="Room below", kind=Kind.CHOICE, chosen_from=From.ROOMS, more=True),
         Entry(key="between.1", label="Room above", kind=Kind.CHOICE, chosen_from=From.ROOMS, more=True),
         _REST,
@@ -375,7 +414,13 @@ CREW: Final = Page(
         Entry(key="lays", label="It works at", kind=Kind.TICKS, options=_words(Skill), fresh=", ".join(_words(Skill))),
         Entry(key="days_off", label="Days off", kind=Kind.DAYS, hint="2026-07-06 to 2026-07-17", more=True),
         Entry(key="truck", label="On the truck", kind=Kind.NAMES, hint="table saw, moisture meter", more=True),
-        Entry(key="sub.area", label="Sub lays a day", hint="350 ft2, if paid by the foot", more=True),
+        Entry(
+            key="sub.area",
+            label="Sub lays a day",
+            hint="350 ft2, if paid by the foot",
+            metric="32 m2, if paid by area",
+            more=True,
+        ),
         Entry(key="sub.steps", label="Sub's steps", kind=Kind.WHOLE, hint="13 a day", more=True),
         Entry(key=REST, label="Other keys", kind=Kind.REST, more=True),
     ),

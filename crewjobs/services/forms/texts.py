@@ -14,6 +14,7 @@ from crewjobs.domain.errors import Refused
 from crewjobs.domain.units import quoted
 from crewjobs.files.toml_text import assignments
 from crewjobs.services.clock import read_day
+from crewjobs.services.rates.rate_units import POUND_KG
 
 
 class Kind(StrEnum):
@@ -22,6 +23,7 @@ class Kind(StrEnum):
     TEXT = "text"
     WHOLE = "whole number"
     NUMBER = "number"
+    WEIGHT = "weight"
     FLAG = "yes or no"
     CHOICE = "one of several"
     TICKS = "some of several"
@@ -73,6 +75,17 @@ def _whole(text: str, _: Reading) -> object:
 
 def _number(text: str, reading: Reading) -> object:
     return float(text) if re.fullmatch(r"\d{1,12}\.\d{1,12}", text, re.ASCII) else _whole(text, reading)
+
+
+_WEIGHT: Final = re.compile(r"(\d{1,6}(?:\.\d{1,6})?)\s*(lbs?|kg)\.?", re.ASCII | re.IGNORECASE)
+
+
+def _weight(text: str, reading: Reading) -> object:
+    """Return pounds from ``32``, ``32 lb`` or ``14.5 kg``."""
+    found = _WEIGHT.fullmatch(text)
+    if found is None:
+        return _number(text, reading)
+    return round(float(found[1]) / (POUND_KG if found[2].casefold() == "kg" else 1), 2)
 
 
 def _items(text: str) -> list[str]:
@@ -317,6 +330,7 @@ _READ: Final[dict[Kind, Callable[[str, Reading], object]]] = {
     Kind.ZONE: lambda text, _: text,
     Kind.WHOLE: _whole,
     Kind.NUMBER: _number,
+    Kind.WEIGHT: _weight,
     Kind.FLAG: lambda text, _: text == "yes" if text in ("yes", "no") else text,
     Kind.TICKS: _names,
     Kind.DAY: _day,
@@ -335,6 +349,7 @@ _READ: Final[dict[Kind, Callable[[str, Reading], object]]] = {
     Kind.REST: _rest,
 }
 _WRITE: Final[dict[Kind, Callable[[Any], str]]] = {
+    Kind.WEIGHT: lambda value: f"{value} lb",
     Kind.FLAG: lambda value: "yes" if value else "no",
     Kind.TICKS: _joined,
     Kind.DAYS: _days_text,
