@@ -437,3 +437,23 @@ def test_a_weight_that_is_none_is_said_at_its_field():
         fill(draft, "material", carton_lb=text)
         faults = check_job(draft, TODAY).faults
         assert [one.key for one in faults] == ["carton_lb"]
+
+
+def test_a_piece_of_no_known_size_is_told_beside_the_furniture():
+    """As the sheet in Rooms tells it; a usual piece and one with its size tell nothing."""
+    draft = den()
+    fill(draft, "room", furniture="sofa, pinball table, kayak 9' x 2' 6")
+    place = draft.parts.index(draft.of("room")[0])
+    told = [one.words for one in check_job(draft, TODAY).remarks if (one.part, one.key) == (place, "furniture")]
+    assert len(told) == 1
+    assert "'pinball table'" in told[0]
+    fill(draft, "room", furniture="sofa, kayak 9' x 2' 6")
+    assert not [one for one in check_job(draft, TODAY).remarks if one.key == "furniture"]
+
+
+def test_a_missing_measure_asks_for_one_in_the_shops_units():
+    """In a metric shop an example in metres."""
+    draft = new_job(ZONE, "metric")
+    said = {one.key: one.words for one in check_job(draft, TODAY).faults}
+    assert said["length"] == "It is needed, such as 4.42 m."
+    assert said["plank"] == "It is needed, such as 18 cm x 122 cm."

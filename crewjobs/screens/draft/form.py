@@ -232,7 +232,7 @@ class DraftForm(KeptDialog[T], Generic[T]):
 
     def _answer(self, part: Part, key: str) -> Answer:
         entry = part.page.entry(key)
-        (units,) = [one.texts["shop.units"] for one in self._draft.of("shop")] or [self.crew_app.units]
+        (units,) = [one.texts["shop.units"] for one in self._draft.of("shop")] or [self._draft.units]
         return answer_for(entry, part.texts[key], self._draft.options(entry), "metric" if units == "metric" else "us")
 
     def _take(self) -> None:

@@ -17,6 +17,7 @@ from crewjobs.services.forms.fields import REST, Entry
 
 if TYPE_CHECKING:
     from crewjobs.domain.job import Job
+    from crewjobs.domain.units import UnitSystem
     from crewjobs.files.shop_file import ShopFile
 
 SOURCE: Final = "the form"
@@ -36,7 +37,7 @@ def check_job(draft: Draft, today: date, cards: frozenset[str] | None = None) ->
     `cards` are those that somebody of the shop holds; None where that is not known.
     """
     raw, said = draft.tables(today)
-    remarks = (*_old_paint(draft, cards), *_cartons(draft, raw), *_no_day(draft))
+    remarks = (*_old_paint(draft, cards), *_cartons(draft, raw), *_no_day(draft), *_sizes(draft, raw))
     faults = (*said, *_unless(draft, said, lambda: job_of(raw, draft.zone)))
     return Checked(faults=(*faults, *_widths(draft, faults)), remarks=remarks)
 
@@ -95,7 +96,7 @@ def _placed(draft: Draft, fault: Fault) -> Said:
         part = draft.parts[place]
         entry = part.page.entry(key)
         if not part.texts[key].strip() and fault.words.startswith(("missing", "it is empty")):
-            words = _needed(entry)
+            words = _needed(entry, draft.units)
     return Said(part=place, key=key, words=words[:1].upper() + words[1:])
 
 
@@ -125,11 +126,12 @@ def _widths(draft: Draft, faults: tuple[Said, ...]) -> Iterator[Said]:
         if part.page.kind == "room" and not part.texts["width"].strip() and not part.texts["length"].strip():
             mine = {one.key for one in faults if one.part == place}
             if "length" in mine and "width" not in mine:
-                yield Said(part=place, key="width", words=_needed(part.page.entry("width")))
+                yield Said(part=place, key="width", words=_needed(part.page.entry("width"), draft.units))
 
 
-def _needed(entry: Entry) -> str:
-    return f"It is needed, such as {entry.hint}." if entry.hint else "It is needed."
+def _needed(entry: Entry, units: UnitSystem) -> str:
+    example = entry.example(units)
+    return f"It is needed, such as {example}." if example else "It is needed."
 
 
 def _old_paint(draft: Draft, cards: frozenset[str] | None) -> Iterator[Said]:
@@ -153,6 +155,23 @@ def _no_day(draft: Draft) -> Iterator[Said]:
                 key="due",
                 words="Empty: the floor gets no day and no day plan until it is said when it comes, or that it has come.",
             )
+
+
+def _sizes(draft: Draft, raw: Tables) -> Iterator[Said]:
+    """Yield, beside the furniture, of which piece no size is known, and as what it is taken; nothing before it can be read."""
+    from crewjobs.services.moving.furnishing import taken_as
+
+    rooms = [(place, part) for place, part in enumerate(draft.parts) if part.page.kind == "room"]
+    if not any(part.texts["furniture"].strip() for _, part in rooms):
+        return
+    try:
+        job = job_of({key: value for key, value in raw.items() if key not in ("order", "work")}, draft.zone)
+    except Refused:
+        return
+    found = {room.name: room.furniture for room in job.rooms}
+    for place, part in rooms:
+        for words in taken_as(found.get(part.name, ())):
+            yield Said(part=place, key="furniture", words=words)
 
 
 def _cartons(draft: Draft, raw: Tables) -> Iterator[Said]:

@@ -10,7 +10,7 @@ from typing import Any, Final
 
 from crewjobs.domain.errors import Refused
 from crewjobs.domain.house import opening_name
-from crewjobs.domain.units import quoted
+from crewjobs.domain.units import UnitSystem, quoted
 from crewjobs.files.faults import Path
 from crewjobs.services.forms.fields import REST, Entry, From, Page
 from crewjobs.services.forms.texts import Kind, Reading, text_of, value_of
@@ -68,6 +68,8 @@ class Draft:
     pages: tuple[Page, ...]
     parts: list[Part]
     zone: str
+    units: UnitSystem = "us"
+    """What the shop measures in: examples are told so."""
     number: int = 0
     version: int = 0
     kept: Tables = field(default_factory=dict)

@@ -11,7 +11,7 @@ from typing import TYPE_CHECKING, Final
 
 from crewjobs.domain.errors import Refused
 from crewjobs.domain.tasks import ScopeKind
-from crewjobs.domain.units import quoted
+from crewjobs.domain.units import UnitSystem, quoted
 from crewjobs.domain.wall import to_wall
 from crewjobs.files.detect import Loaded
 from crewjobs.services.forms.checking import SOURCE, job_of, shop_of
@@ -29,9 +29,10 @@ _STAIRS: Final = (ScopeKind.STAIRS,)
 _PLACES: Final = (ScopeKind.ROOM, ScopeKind.SECTION, ScopeKind.OPENING, ScopeKind.STAIRS)
 
 
-def new_job(zone: str) -> Draft:
+def new_job(zone: str, units: UnitSystem = "us") -> Draft:
     """Return the form of a job nobody has written yet: one floor, one room, one way out of it, one order."""
     draft = draft_of(JOB_PAGES, {}, zone)
+    draft.units = units
     _begin(draft)
     return draft
 
@@ -49,6 +50,7 @@ def job_draft(uow: UnitOfWork, number: int) -> Draft:
     """
     record = uow.job(number)
     draft = draft_of(JOB_PAGES, tomllib.loads(loading.dump(uow, number)), uow.shop().zone)
+    draft.units = uow.shop().units
     draft.version = record.version
     if unmeasured(record.job):
         _begin(draft)

@@ -52,11 +52,11 @@ def furnish(uow: UnitOfWork, now: datetime, number: int, room: str, words: str) 
     return Done(
         sentence=f"Job {number}, {found.name}: {furniture_words(pieces)} ({counted(moved, 'piece')} to move).",
         change=uow.commit(what, at=now, job=number),
-        then=(*_taken_as(pieces), *((STALE.format(number=number),) if stale else ())),
+        then=(*taken_as(pieces), *((STALE.format(number=number),) if stale else ())),
     )
 
 
-def _taken_as(pieces: Sequence[Piece]) -> tuple[str, ...]:
+def taken_as(pieces: Sequence[Piece]) -> tuple[str, ...]:
     """Return what is said of pieces of which no size is known: as what the stages take them."""
     unknown = size_not_known(pieces)
     if not unknown:

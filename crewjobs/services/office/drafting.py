@@ -19,7 +19,7 @@ class Drafting(OfficeBase):
         """Return the form of a new job."""
         from crewjobs.services.forms import making
 
-        return making.new_job(self._zone())
+        return making.new_job(self._zone(), self.units())
 
     def job_draft(self, number: int) -> Draft:
         """Return the form of a job as it is."""
