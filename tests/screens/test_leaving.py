@@ -12,6 +12,7 @@ from collections.abc import Callable
 from pathlib import Path
 
 import pytest
+from textual.widgets import Input
 
 from crewjobs.screens import link
 from crewjobs.screens.app import CrewApp
@@ -134,6 +135,18 @@ async def test_on_a_slow_link_nothing_moves_by_itself(office: FakeOffice, tmp_pa
         await press(pilot, "4", "w")
         assert app.animation_level == "none"
         assert not app.focused.cursor_blink
+
+
+async def test_on_a_slow_link_every_form_opens(office: FakeOffice, tmp_path: Path) -> None:
+    """The pages of a new job have lines, boxes and choices; none of them may count on a cursor that blinks."""
+    app = CrewApp(lambda: office, tmp_path, slow=True)
+    async with app.run_test(size=(40, 20)) as pilot:
+        await press(pilot, "3", "+")
+        form = app.screen
+        for _ in range(9):
+            await press(pilot, "pagedown")
+        assert app.screen is form
+        assert not any(field.cursor_blink for field in form.query(Input))
 
 
 class Terminal:

@@ -53,7 +53,8 @@ class Field(Vertical):
     def on_mount(self) -> None:
         """On a slow link the cursor stands still."""
         if getattr(self.app, "slow", False):
-            self.query_one(Input).cursor_blink = False
+            for field in self.query(Input):  # a box to tick and a choice have none
+                field.cursor_blink = False
 
     @property
     def value(self) -> str:
