@@ -1,8 +1,8 @@
 """From when to when a place of a house cannot be used by the plan, and the sentences that warn of stairs closed over a night.
 
 Each place has the minutes of its own tasks inside a block, by the quarter hour outward. Waits count from where the plan, the
-calendar and the week count them (`Planned.waits_from`), so that a customer reads one instant everywhere. Waits whose name tells of furniture end its being away; every other wait that begins
-with laying ends nobody walking there.
+calendar and the week count them (`Planned.waits_from`), so that a customer reads one instant everywhere. Waits whose name tells
+of furniture end its being away; every other wait that begins with laying ends nobody walking there.
 """
 
 from __future__ import annotations
