@@ -71,6 +71,12 @@ def demo(demo_made) -> Office:
     return Office(open_database(demo_made, create=False), FixedClock(DEMO_NOW), who="tester")
 
 
+@pytest.fixture
+def own(demo_file) -> Office:
+    """The demo to write to."""
+    return Office(open_database(demo_file, create=False), FixedClock(DEMO_NOW), who="tester", follows=True)
+
+
 def said(page) -> str:
     """All a page says, as text, as HTML and as PDF."""
     document = document_of(page)
@@ -424,22 +430,82 @@ def test_a_shopping_list_is_for_whom_it_was_asked(demo: Office) -> None:
         demo.shopping_list([13])
 
 
-def test_every_page_of_the_demo_goes_out_in_every_form(demo: Office, tmp_path) -> None:
+def test_every_page_of_the_demo_goes_out_in_every_form(own: Office, tmp_path) -> None:
     """PDF, text, HTML and JSON of all five pages, under names that tell them apart."""
-    pages = [demo.week_sheet(), demo.notice(1), demo.ready_questions(12), demo.job_record(5), demo.shopping_list()]
-    written = [path for page in pages for path in demo.write_page(page, tmp_path)]
+    pages = [own.week_sheet(), own.notice(1), own.ready_questions(12), own.job_record(5), own.shopping_list()]
+    written = [path for page in pages for path in own.write_page(page, tmp_path)]
     assert len({path.name for path in written}) == 15
     assert all(path.stat().st_size > 200 for path in written)
     for page in pages:
         assert json.dumps(plain(page))
 
 
-def test_nothing_is_recorded_by_printing(two: Shop) -> None:
+def pages_of(office: Office) -> list:
+    """A page of every kind that office prints by itself."""
+    return [office.week_sheet(), office.notice(4), office.job_record(4), office.shopping_list()]
+
+
+def test_showing_a_page_records_nothing(two: Shop) -> None:
     """The database stays as it was, byte for byte."""
     before = two.path.read_bytes()
-    for page in (two.office.week_sheet(), two.office.notice(4), two.office.job_record(4), two.office.shopping_list()):
-        two.office.write_page(page, two.folder / "pages")
+    for page in pages_of(two.office):
+        two.office.page_text(page)
+    two.office.day_plan_text(DEMO_NOW.date(), "")
+    two.office.printed_sheets()
     assert two.path.read_bytes() == before
+
+
+def test_a_sheet_has_another_revision_only_where_it_says_something_else(own: Office, tmp_path) -> None:
+    """Printed twice it is the same one; after a tick the crew's page is the next; undo takes no print back."""
+
+    def foot() -> str:
+        return own.day_plan_text(monday, "Birch").splitlines()[-2]
+
+    monday = DEMO_NOW.date()
+    assert foot().startswith("Birch Mon 2 Mar, revision 1, plan 1 ")
+    last = own.last_change()
+    own.day_plans(monday, tmp_path)
+    assert own.last_change() == last  # the demo printed these pages already
+    task = next(task for house in own.site_day("Birch").houses for task in house.tasks if task.state != "done")
+    own.tick(task.job, [task.number])
+    assert foot().startswith("Birch Mon 2 Mar, revision 2, ")
+    assert {row.name: row.holds for row in own.printed_sheets().sheets}["Birch Mon 2 Mar"] is False
+    own.day_plans(monday, tmp_path)
+    assert own.last_change() > last
+    found = {row.name: (row.revision, row.holds) for row in own.printed_sheets().sheets}
+    assert found["Birch Mon 2 Mar"] == (2, True)
+    assert foot().startswith("Birch Mon 2 Mar, revision 2, ")
+    own.undo()
+    found = {row.name: (row.revision, row.holds) for row in own.printed_sheets().sheets}
+    assert found["Birch Mon 2 Mar"] == (2, False)  # the tick is taken back, the sheet is still out there
+    assert foot().startswith("Birch Mon 2 Mar, revision 3, ")
+
+
+def test_every_sheet_holds_a_minute_after_it_was_printed(own: Office, tmp_path) -> None:
+    """What is printed hangs on no clock but the one at its foot; a called-off job's sheets hold no more."""
+    for page in (own.week_sheet(), own.notice(1), own.ready_questions(12), own.job_record(5), own.shopping_list()):
+        own.write_page(page, tmp_path)
+    later = Office(own._database, FixedClock(DEMO_NOW + timedelta(minutes=1)))
+    rows = later.printed_sheets().sheets
+    assert {row.kind for row in rows} == {
+        "day plan",
+        "week sheet",
+        "notice",
+        "house-ready questions",
+        "job record",
+        "shopping list",
+    }
+    assert [row.holds for row in rows if row.kind != "shopping list"] == [True] * (len(rows) - 1)
+    assert next(row.holds for row in rows if row.kind == "shopping list") is None
+    tomorrow = Office(own._database, FixedClock(DEMO_NOW + timedelta(days=1)))
+    assert tomorrow.printed_sheets().past == sum(row.kind == "day plan" for row in rows)
+
+
+def test_the_leads_copy_is_the_same_sheet(own: Office, tmp_path) -> None:
+    """Its entry notes make no other revision, nor does its paper."""
+    last = own.last_change()
+    own.day_plans(DEMO_NOW.date(), tmp_path, lead_copy=True, paper="a4")
+    assert own.last_change() == last
 
 
 def test_the_templates_that_pages_know_are_the_catalogues(demo: Office) -> None:
