@@ -10,12 +10,14 @@ import pytest
 from crewjobs.cli.printing import plain
 from crewjobs.domain.errors import Refused
 from crewjobs.domain.house_ready import ReadyItem
-from crewjobs.domain.wall import to_utc
+from crewjobs.domain.wall import to_utc, to_wall
+from crewjobs.domain.wording import moment_words
 from crewjobs.paper.document_html import document_html
 from crewjobs.paper.document_pdf import document_pdf
 from crewjobs.paper.document_text import document_text
 from crewjobs.paper.notice import NO_DAYS
 from crewjobs.services.asked.house_ready import Answers
+from crewjobs.services.calendars.calendar_waits import ready_instants
 from crewjobs.services.clock import DEMO_NOW, FixedClock
 from crewjobs.services.jobs.known import LAYING
 from crewjobs.services.office import Office
@@ -198,7 +200,7 @@ def test_walking_and_furnishing_are_never_promised_before_the_plan_lets_them(dem
             laid = found.placement(record.job.number, task.number)
             if task.key.template not in LAYING or laid is None:
                 continue
-            ends = usable_from(times, record, [task])
+            ends = usable_from(found, times, record, [task])
             walk, furnish = ends[False], ends[True]
             assert walk is not None
             assert furnish is not None
@@ -209,8 +211,26 @@ def test_walking_and_furnishing_are_never_promised_before_the_plan_lets_them(dem
                     seen += 1
                     assert after.start >= laid.end + timedelta(minutes=link.wait_min)
                     bound = furnish if FURNITURE in link.name else walk
-                    assert bound >= times[task.number][1] + timedelta(minutes=link.wait_min)
+                    assert bound >= laid.end + timedelta(minutes=link.wait_min)
     assert seen > 3
+
+
+@pytest.mark.parametrize(("job", "floor", "said"), [(2, "bath", "Thu 5 Mar 08:00"), (4, "entry", "Wed 4 Mar 13:15")])
+def test_a_glued_floor_is_walked_on_from_one_instant_on_every_paper(
+    demo: Office, job: int, floor: str, said: str
+) -> None:
+    """Notice, week and calendar count from the end of the block, as the plan does: no customer reads two hours."""
+    walk = next(one.walk for one in demo.notice(job).out if one.room.partition(",")[0] == floor)
+    assert f"not before {said}." in walk
+    waits = {wait.what: wait for day in demo.week(date(2026, 3, 2)).days for wait in day.waits if wait.job == job}
+    (told,) = [wait for what, wait in waits.items() if what.startswith("Glue sets") and floor in what]
+    assert moment_words(told.end) == said
+    with demo._database.reading() as uow:
+        found = planned(uow)
+    assert found is not None
+    dated = [one for one in ready_instants(found, found.records[job], DEMO_NOW) if f"({floor})" in one.summary]
+    zone = found.records[job].job.site.zone
+    assert said in {moment_words(to_wall(zone, one.at)) for one in dated if one.summary.startswith("Glue sets")}
 
 
 def test_the_toilet_is_out_as_long_as_the_plan_has_it_out(demo: Office) -> None:
