@@ -134,7 +134,7 @@ def week_document(week: WeekSheet) -> Document:
     sunday = week.monday + timedelta(days=6)
     return Document(
         title=f"{week.shop_name}: the week",
-        aside=f"{say.day_text(week.monday)} to {say.day_text(sunday, year=True)}",
+        aside=f"{say.day_text(week.monday, year=week.monday.year != sunday.year)} to {say.day_text(sunday, year=True)}",
         under=tuple(f"! {note}" for note in week.notes),
         blocks=tuple(_blocks(week)),
         foot=say.sheet_of(week.sheet.name, week.sheet),

@@ -22,9 +22,9 @@ from crewjobs.services.clock import DEMO_NOW, FixedClock
 from crewjobs.services.jobs.known import LAYING
 from crewjobs.services.office import Office
 from crewjobs.services.pages.job_record import LAID_ON_STAIRS
-from crewjobs.services.pages.notice import EXTRA_WORK, HOUSE_WORDS
 from crewjobs.services.pages.notice_fixtures import BACK_AND_WHAT
 from crewjobs.services.pages.notice_rooms import FURNITURE_BACK
+from crewjobs.services.pages.notice_work import EXTRA_WORK, HOUSE_WORDS
 from crewjobs.services.pages.printed import document_of
 from crewjobs.services.pages.supplier_days import supplier_days
 from crewjobs.services.weeks.usable import FURNITURE
@@ -388,6 +388,33 @@ def test_an_order_line_short_of_what_was_laid_out_is_to_be_bought(den: Shop) -> 
     assert "as laid out; 6 cartons on order" in plank.why
     need = int(plank.why.split()[1])
     assert plank.amount == f"{need - 6} carton{'s' if need > 7 else ''}"
+
+
+def test_strips_are_looked_at_one_by_one(demo: Office) -> None:
+    """Job 10: its T-mold between den and laundry is set (task 33), the threshold to the outside (task 34) is not."""
+    stock = demo.shopping_list([10]).stock
+    assert [(one.what, one.why) for one in stock] == [("threshold", "for den / outside")]
+
+
+def test_an_empty_list_says_so_once(demo: Office) -> None:
+    """Nothing to buy is one sentence, whether work is left or not."""
+    page = demo.shopping_list(crew="Hazel", week=date(2026, 3, 16))
+    assert not page.buy
+    text = document_text(document_of(page))
+    assert text.count("Nothing is to be bought") == 1
+    assert "No job here has work left" not in text
+
+
+def test_work_done_on_several_days_names_the_first_and_the_last(demo: Office) -> None:
+    """Job 10: rows were laid in the den on Thursday and in the laundry on Friday."""
+    (rows,) = [one for one in demo.job_record(10).work if one.what == "Lay laminate rows"]
+    assert rows.where == "den and laundry"
+    assert rows.when == "Thu 26 to Fri 27 Feb"
+
+
+def test_a_week_over_new_year_names_both_years(demo: Office) -> None:
+    """As any day beside a year that is not its own."""
+    assert document_of(demo.week_sheet(date(2030, 1, 1))).aside == "Mon 31 Dec 2029 to Sun 6 Jan 2030"
 
 
 def test_a_reserve_names_the_lot_that_lies_there(demo: Office) -> None:

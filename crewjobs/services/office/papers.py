@@ -76,6 +76,13 @@ class Papers(OfficeBase):
         with self._database.reading() as uow:
             return still_holds.printed_sheets(uow, self._catalogue(uow), self._clock.now(), every=every)
 
+    def behind(self, job: int | None = None) -> str:
+        """Return what of a job, or of all, is to be ticked or planned again before a page of it leaves; empty where nothing is."""
+        from crewjobs.services.pages.behind import behind_words
+
+        with self._database.reading() as uow:
+            return behind_words(uow, self._clock.now(), job)
+
     def page_text(self, page: Page, width: int | None = None) -> str:
         """Return a page as text."""
         from crewjobs.services.pages import printed
