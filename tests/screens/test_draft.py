@@ -107,7 +107,7 @@ async def test_a_field_that_was_left_says_what_is_wrong_and_keeps_it(office: Fak
         await put(pilot, app, site__year_built="about 1950")
         answer(app, "site.year_built").query_one(Input).focus()
         await press(pilot, "tab")
-        assert note(app, "site.year_built") == "'about 1950' is not a whole number."
+        assert note(app, "site.year_built") == "'about 1950' is not a whole number: write its digits."
         assert note(app, "site.address") == ""
         await press(pilot, "pagedown")
         assert "2 of 6" in app.screen.title_text()

@@ -234,8 +234,7 @@ class DraftForm(KeptDialog[T], Generic[T]):
 
     def _answer(self, part: Part, key: str) -> Answer:
         entry = part.page.entry(key)
-        (units,) = [one.texts["shop.units"] for one in self._draft.of("shop")] or [self._draft.units]
-        return answer_for(entry, part.texts[key], self._draft.options(entry), "metric" if units == "metric" else "us")
+        return answer_for(entry, part.texts[key], self._draft.options(entry), self._draft.measured_in)
 
     def _take(self) -> None:
         """What stands in the fields is the draft's."""
@@ -256,9 +255,7 @@ class DraftForm(KeptDialog[T], Generic[T]):
         faults = [one for one in self._shown_faults() if one.part == place]
         for answer in self._answers():
             words = " ".join(one.words for one in faults if one.key == answer.key)
-            remark = next(
-                (one.words for one in self._checked.remarks if (one.part, one.key) == (place, answer.key)), ""
-            )
+            remark = " ".join(one.words for one in self._checked.remarks if (one.part, one.key) == (place, answer.key))
             # What is wrong hides nothing worth knowing: how many cartons the rooms take helps to mend their number.
             answer.note(f"{words} {remark}".strip(), wrong=bool(words))
         keys = {answer.key for answer in self._answers()}
