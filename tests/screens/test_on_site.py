@@ -10,6 +10,7 @@ from datetime import date
 from textual.widgets import Input
 
 from crewjobs.screens.app import CrewApp
+from crewjobs.screens.choose import Choose
 from crewjobs.screens.widgets.refusal import Hint
 from crewjobs.screens.widgets.sheet import Sheet
 from crewjobs.services.rows import SiteDay
@@ -102,6 +103,11 @@ async def test_whole_phase_at_once(office: FakeOffice, make_app: MakeApp) -> Non
     app = make_app(office)
     async with app.run_test(size=PHONE) as pilot:
         await press(pilot, "4", "P")
+        assert isinstance(app.screen, Choose)
+        assert app.screen.title_text() == "Tick 2 tasks of job 101 at once? subfloor prep, dining"
+        await press(pilot, "enter")
+        assert office.calls == []
+        await press(pilot, "P", "down", "enter")
         assert office.calls == [("tick", 101, (4, 5), "", "")]
 
 
@@ -114,7 +120,32 @@ async def test_whole_phase_by_tap(office: FakeOffice, make_app: MakeApp) -> None
         box = sheet.box(("phase", 101, "subfloor prep", "dining"))
         await pilot.click(sheet, offset=(box.left + 2, box.top - sheet.scroll_offset.y))
         await settled(pilot)
+        assert office.calls == []
+        await press(pilot, "down", "enter")
         assert office.calls == [("tick", 101, (4, 5), "", "")]
+
+
+async def test_after_a_tick_that_leaves_the_page_the_next_task_is_selected(
+    office: FakeOffice, make_app: MakeApp
+) -> None:
+    """The plan follows a tick, and the task is on the page no more: the cursor goes to the next task, never to "all"."""
+    whole, group = office.site_day, ("house", "dining")
+
+    def followed(crew: str, day: date | None = None) -> SiteDay:
+        view = whole(crew, day)
+        (house,) = view.houses
+        left = [task for task in house.tasks if task.state != "done"]
+        held, free = (replace(left[-1], number=n, phase=group[0], hold=hold) for n, hold in ((21, "not yet"), (22, "")))
+        return replace(view, houses=(replace(house, tasks=(*left[:-1], held, free)),))
+
+    office.site_day = followed  # type: ignore[method-assign]
+    app = make_app(office)
+    async with app.run_test(size=PHONE) as pilot:
+        await press(pilot, "4")
+        assert front(app).sheet.selected == ("task", 101, 4)
+        await press(pilot, "enter")
+        assert ("phase", 101, *group) in front(app).sheet.targets
+        assert front(app).sheet.selected == ("task", 101, 22)
 
 
 async def test_long_refusal_leaves_room_for_the_reason(office: FakeOffice, make_app: MakeApp) -> None:
