@@ -494,9 +494,9 @@ class EveningSheet:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Done:
-    """What an action did, in one sentence, and the change it made (for undo); `then` are follow-up sentences.
+    """What an action did, in one sentence, and the change it made (for undo; 0: nothing is other than before).
 
-    `plan` is the number of the plan it made: one that followed, was made anew, accepted or only proposed.
+    `then` are follow-up sentences. `plan` is the number of the plan it made: one that followed, was made anew, accepted or only proposed.
     """
 
     sentence: str

@@ -11,9 +11,10 @@ from textual.widgets import Input
 
 from crewjobs.screens.app import CrewApp
 from crewjobs.screens.choose import Choose
+from crewjobs.screens.outcome import Outcome
 from crewjobs.screens.widgets.refusal import Hint
 from crewjobs.screens.widgets.sheet import Sheet
-from crewjobs.services.rows import SiteDay
+from crewjobs.services.rows import Done, SiteDay
 from tests.screens import fake_rows
 from tests.screens.conftest import front, press, refused, said, settled
 from tests.screens.fake_office import FakeOffice
@@ -219,3 +220,21 @@ async def test_enter_before_the_day_is_read_is_answered(office: FakeOffice, make
         assert office.calls == []
         await press(pilot, "enter")
         assert office.calls[0][0] == "tick"
+
+
+async def test_u_beside_what_changed_nothing_asks_first(office: FakeOffice, make_app: MakeApp) -> None:
+    """A tick, then a search that found nothing or only proposed: no undo stands beside that, and u names the tick and asks."""
+    nothing, proposed = Done(sentence="No better plan found.", change=0), Done(sentence="Proposed.", change=77, plan=6)
+    for told in (nothing, proposed):
+        app = make_app(office)
+        async with app.run_test(size=(80, 24)) as pilot:
+            await press(pilot, "4", "enter")
+            assert front(app).status.undoable
+            front(app).told(Outcome(value=told), looks=False)
+            await settled(pilot)
+            assert not front(app).status.undoable
+            await press(pilot, "u")
+            assert isinstance(app.screen, Choose)
+            assert "Ticked" in app.screen.title_text()
+            await press(pilot, "enter")
+            assert ("undo",) not in office.calls

@@ -206,7 +206,9 @@ def test_only_what_may_begin_is_next_on_site(demo):
                 record, now = uow.job(house.job), demo.now()
             free = {task.number for task in house.tasks if not task.hold and not task.behind}
             assert all(not record.task(n).open or not holds(record, record.task(n), now) for n in free)
-            before = {link.after: link.before for link in record.links if link.before in {t.number for t in house.tasks}}
+            before = {
+                link.after: link.before for link in record.links if link.before in {t.number for t in house.tasks}
+            }
             ahead = {task.number: task for task in house.tasks}
             for task in house.tasks:
                 behind += task.behind

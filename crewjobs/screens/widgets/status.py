@@ -19,16 +19,20 @@ class StatusLine(Drawn):
     said: reactive[tuple[str, ...]] = reactive((), layout=True)
     busy: reactive[str] = reactive("", layout=True)
     undoable: reactive[bool] = reactive(False)
+    takes: int | None = None
+    """The change that is said, which undo takes back without asking; None: it asks first."""
 
     def done(self, done: Done) -> None:
         """Say what an action did."""
         self.said = (done.sentence, *done.then)
-        self.undoable = True
+        self.undoable = bool(done.change)
+        self.takes = done.change or None
 
-    def say(self, *sentences: str) -> None:
-        """Say something that needs no undo."""
+    def say(self, *sentences: str, takes: int | None = None) -> None:
+        """Say something that needs no undo, or name the change that undo `takes` back next."""
         self.said = sentences
         self.undoable = False
+        self.takes = takes
 
     def add(self, sentence: str) -> None:
         """Say one thing more, ahead of what follows from the last action."""
