@@ -247,6 +247,10 @@ class CrewScreen(Screen[None]):
         else:
             self.sheet.choose()
 
+    def on_sheet_walked(self) -> None:
+        """Who walks on has read what was said."""
+        self.status.fade()
+
     def about(self) -> About:
         """What stands under the hand: what is recorded is about it, as far as nothing else is said."""
         from crewjobs.screens.record.about import About

@@ -99,7 +99,7 @@ class OnSiteScreen(CrewScreen):
         nearest = next_task(view, self.sheet.selected if ticked else None) or first_open(view)
         select: Target | None = ("task", nearest.job, nearest.number) if nearest and (fresh or ticked) else None
         self._title(view)
-        self.sheet.show(self._draw, select)
+        self.sheet.show(self._draw, select, with_head=fresh)
 
     def _ticked(self, view: SiteDay) -> bool:
         """Whether what is selected was just ticked, so that the eye may go on to the next.

@@ -238,3 +238,22 @@ async def test_u_beside_what_changed_nothing_asks_first(office: FakeOffice, make
             assert "Ticked" in app.screen.title_text()
             await press(pilot, "enter")
             assert ("undo",) not in office.calls
+
+
+async def test_and_more_opens_all_that_was_said(office: FakeOffice, make_app: MakeApp) -> None:
+    """On a phone an answer takes three lines at most; n, or a tap on "and more", opens all of it; the next move ends it."""
+    app = make_app(office)
+    long = Done(sentence="A long answer. " * 9, change=3, then=("And this.", "And that follows from it."))
+    async with app.run_test(size=PHONE) as pilot:
+        await press(pilot, "4")
+        front(app).told(Outcome(value=long), looks=False)
+        await settled(pilot)
+        status = front(app).status
+        assert len(status.text.splitlines()) == 3
+        await pilot.click(status, offset=(5, 2))
+        await settled(pilot)
+        assert "And that follows from it." in app.screen.query_one(Sheet).text
+        await press(pilot, "escape", "j")
+        assert status.text == ""
+        await press(pilot, "n")
+        assert "And this." in app.screen.query_one(Sheet).text
