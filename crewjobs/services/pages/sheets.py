@@ -16,7 +16,7 @@ from crewjobs.domain.errors import Refused
 from crewjobs.domain.tasks import Catalogue, Task
 from crewjobs.domain.wall import to_utc, to_wall
 from crewjobs.engines.planning.roster import present, with_parts
-from crewjobs.engines.readiness.holds import holds
+from crewjobs.engines.readiness.holds import Hold, holds
 from crewjobs.paper.model import DayPlan
 from crewjobs.services.evenings.how_far import far_of
 from crewjobs.services.findings.found_told import site_found, task_cautions
@@ -203,6 +203,7 @@ def _site_house(found: Planned, stretch: Stretch, catalogue: Catalogue, now: dat
     starts: dict[int, datetime] = {}
     for piece in stretch.pieces:
         starts.setdefault(piece.task, piece.start)
+    stopped = _stopped(stretch, now)
     return SiteHouse(
         job=job.number,
         title=job.title,
@@ -212,19 +213,43 @@ def _site_house(found: Planned, stretch: Stretch, catalogue: Catalogue, now: dat
         facts=site_lines(stretch.record),
         found=site_found(stretch.record, catalogue, now, found.shop.units),
         tasks=tuple(
-            _site_task(found, stretch, task, f"{to_wall(zone, starts[task.number]):%H:%M}", catalogue, now)
+            _site_task(found, stretch, task, f"{to_wall(zone, starts[task.number]):%H:%M}", stopped, catalogue, now)
             for task in stretch.tasks
         ),
     )
 
 
+def _stopped(stretch: Stretch, now: datetime) -> dict[int, list[Hold]]:
+    """Return, for the open tasks of a visit, all that keeps each from starting now, tasks of the same visit included."""
+    return {task.number: list(holds(stretch.record, task, now)) for task in stretch.tasks if task.open}
+
+
+def _on_hold(stopped: dict[int, list[Hold]]) -> dict[int, list[Hold]]:
+    """Return of each task what holds it, apart from the order of the visit.
+
+    What only comes after another task of the visit is in its order, not on hold, unless that one is itself on hold.
+    """
+    held: dict[int, list[Hold]] = {number: [] for number in stopped}
+    grown = True
+    while grown:
+        grown = False
+        for number, found in stopped.items():
+            now = [hold for hold in found if hold.task not in stopped or held[hold.task]]
+            grown, held[number] = grown or len(now) > len(held[number]), now
+    return held
+
+
 def _site_task(
-    found: Planned, stretch: Stretch, task: Task, time: str, catalogue: Catalogue, now: datetime
+    found: Planned,
+    stretch: Stretch,
+    task: Task,
+    time: str,
+    stopped: dict[int, list[Hold]],
+    catalogue: Catalogue,
+    now: datetime,
 ) -> SiteTask:
     record = stretch.record
-    today = {other.number for other in stretch.tasks}
-    # What only comes after another task of this day is in its order, not on hold.
-    stopped = [hold for hold in holds(record, task, now) if hold.task not in today] if task.open else []
+    held = _on_hold(stopped).get(task.number, [])
     return SiteTask(
         job=record.job.number,
         number=task.number,
@@ -234,7 +259,8 @@ def _site_task(
         quantity=quantity_words(task, found.shop.units),
         state=task.state,
         time=time,
-        hold=told_of(record.job, hold_words(stopped, record.job.site.zone), found.shop.units) if stopped else "",
+        hold=told_of(record.job, hold_words(held, record.job.site.zone), found.shop.units) if held else "",
+        behind=bool(stopped.get(task.number)) and not held,
         cautions=tuple(caution.said for caution in task_cautions(record, task, catalogue, now)),
         how_far=far_of(record, task),
     )
