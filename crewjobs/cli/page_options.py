@@ -3,12 +3,13 @@
 from __future__ import annotations
 
 import os
+import sys
 from argparse import ArgumentParser, Namespace
 from collections.abc import Iterable, Sequence, Set
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from crewjobs.cli.printing import add_json, emit, terminal_width
+from crewjobs.cli.printing import add_json, clean, emit, terminal_width
 from crewjobs.domain.errors import Refused
 
 if TYPE_CHECKING:
@@ -31,8 +32,10 @@ def add_page_options(command: ArgumentParser) -> None:
     add_json(command)
 
 
-def put_out(args: Namespace, office: Office, page: Page, then: str = "") -> int:
+def put_out(args: Namespace, office: Office, page: Page, then: str = "", behind: str = "") -> int:
     """Write a page where it was asked for and say where, and what is to be recorded `then`; else print it as text, or as JSON.
+
+    What is `behind` in the plan is said on standard error, unless the page that is printed says it itself.
 
     Raises:
         Refused: two kinds are to go into one file, or a file cannot be written.
@@ -50,6 +53,8 @@ def put_out(args: Namespace, office: Office, page: Page, then: str = "") -> int:
         *(office.write_files(page, files) if files else ()),
         *(office.write_page(page, folder) if folder else ()),
     ]
+    if written or args.json or not getattr(page, "warning", ""):
+        warn(behind)
     if written:
         lines = [
             *written_lines(written, known),
@@ -57,6 +62,12 @@ def put_out(args: Namespace, office: Office, page: Page, then: str = "") -> int:
         ]
         return emit(args, {"files": written}, lambda: "\n".join(lines))
     return emit(args, page, lambda: office.page_text(page, _width()))
+
+
+def warn(behind: str) -> None:
+    """Say on standard error what a page stands on that is behind; nothing where nothing is."""
+    if behind and sys.stderr is not None:
+        print(clean(f"crewjobs: {behind}", lines=False), file=sys.stderr)
 
 
 def file_kind(out: Path | None) -> str:

@@ -14,6 +14,8 @@ from crewjobs.domain.errors import Refused
 from crewjobs.domain.waits import WaitState
 from crewjobs.domain.wall import to_wall
 from crewjobs.domain.wording import moment_words
+from crewjobs.engines.readiness.holds import holds
+from crewjobs.screens.widgets.site_day import next_task
 from crewjobs.services.demonstration.demo import demo_office
 from crewjobs.services.jobs.known import WOOD_READING
 from tests.services.conftest import JOB, SHOP
@@ -195,6 +197,30 @@ def test_the_days_own_order_is_no_hold(demo):
     )
     days = [demo.site_day(crew, date(2026, 3, day)) for crew in demo.crews() for day in (3, 4)]
     assert any("is not done" in task.hold for day in days for house in day.houses for task in house.tasks)
+
+
+def test_only_what_may_begin_is_next_on_site(demo):
+    """A task whose predecessor of the same day is itself on hold is on hold too and says why; what is `behind` is no next task."""
+    behind = held = 0
+    for day in (demo.site_day(crew, date(2026, 3, day)) for crew in demo.crews() for day in range(2, 7)):
+        for house in day.houses:
+            with demo._database.reading() as uow:
+                record, now = uow.job(house.job), demo.now()
+            free = {task.number for task in house.tasks if not task.hold and not task.behind}
+            assert all(not record.task(n).open or not holds(record, record.task(n), now) for n in free)
+            before = {
+                link.after: link.before for link in record.links if link.before in {t.number for t in house.tasks}
+            }
+            ahead = {task.number: task for task in house.tasks}
+            for task in house.tasks:
+                behind += task.behind
+                if task.number in before and ahead[before[task.number]].hold:
+                    held += 1
+                    assert task.hold
+        nearest = next_task(day)
+        assert nearest is None or not (nearest.hold or nearest.behind)
+    assert behind
+    assert held
 
 
 def test_boards_are_read_a_day_before_they_are_laid(demo):

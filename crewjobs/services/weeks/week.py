@@ -304,11 +304,11 @@ def _when(found: Planned, record: JobRecord, task: Task, *, last: bool) -> datet
 
 def stale_words(uow: UnitOfWork, found: Planned, now: datetime) -> str:
     """Say why the plan in force says less than it seems to: days went by without a tick, or facts have changed since."""
-    return " ".join(filter(None, (_unticked_words(found, now), _changed_words(uow, found.plan, now))))
+    return " ".join(filter(None, (unticked_words(found, now), _changed_words(uow, found.plan, now))))
 
 
-def _unticked_words(found: Planned, now: datetime) -> str:
-    """Say which jobs have work that was planned for a day that is over and that nobody has ticked."""
+def unticked_words(found: Planned, now: datetime) -> str:
+    """Say which jobs have work that was planned for a day that is over and that nobody has ticked; empty where none has."""
     first: dict[int, date] = {}
     for placed in found.plan.placements:
         record = found.records.get(placed.key.job)
