@@ -52,6 +52,4 @@ def _lines(view: CalendarsView) -> list[str]:
 def _line(row: CalendarRow) -> str:
     changes = [f"{count} {word}" for count, word in ((row.new, "new"), (row.changed, "changed")) if count]
     changes += [f"{row.cancelled} no longer planned"] if row.cancelled else []
-    return (
-        f"Wrote {row.file} ({row.name}): {counted(row.events, 'event')}, {', '.join(changes) or 'as written before'}."
-    )
+    return f"{'Replaced' if row.replaced else 'Wrote'} {row.file} ({row.name}): {counted(row.events, 'event')}, {', '.join(changes) or 'as written before'}."

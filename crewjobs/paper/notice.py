@@ -126,7 +126,7 @@ def notice_document(notice: CustomerNotice) -> Document:
             f"As planned today, {say.day_text(notice.as_planned, year=True)}.",
         ),
         blocks=tuple(_blocks(notice)),
-        foot=say.sheet_of(notice.sheet.name, notice.sheet.revision),
+        foot=say.sheet_of(notice.sheet.name, notice.sheet),
         newer=f"a newer notice counts; ask {say.visible(notice.shop_name)} {say.visible(notice.shop_phone)}".strip(),
         printed_at=notice.sheet.printed_at,
         paper=notice.paper,

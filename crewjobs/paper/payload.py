@@ -114,7 +114,7 @@ def _all(texts: Iterable[str], show: Printed) -> list[Json]:
 
 def _short_sheet(plan: DayPlan) -> str:
     name = cut_to(say.visible(plan.sheet.name), _FOOT_COLUMNS)
-    return say.sheet_of(name, plan.sheet.revision) + (", lead's copy" if plan.lead_copy else "")
+    return say.sheet_of(name, plan.sheet) + (", lead's copy" if plan.lead_copy else "")
 
 
 def _short_shop(plan: DayPlan) -> str:

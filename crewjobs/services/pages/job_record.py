@@ -49,7 +49,7 @@ def job_record(uow: UnitOfWork, catalogue: Catalogue, now: datetime, number: int
     return JobRecordPage(
         shop_name=shop.name,
         shop_phone=shop.phone,
-        sheet=Sheet(name=f"Record of job {number}", revision=record.version, printed_at=wall_now(shop, now)),
+        sheet=Sheet(name=f"Record of job {number}", printed_at=wall_now(shop, now)),
         paper=paper_of(shop, paper),
         job=number,
         title=job.title,
