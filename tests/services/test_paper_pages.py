@@ -354,7 +354,10 @@ def test_an_order_line_short_of_what_was_laid_out_is_to_be_bought(den: Shop) -> 
     row = next(row for row in table.rows if row[table.columns.index("material")] == "gray plank")
     assert str(int(row[table.columns.index("needed")])) == short.needed
     text = " ".join(document_text(document_of(page)).split())
-    assert f"gray plank, job 4: 6 cartons ordered, about {short.needed} by area, a tenth and one carton to keep: lay it out" in text
+    assert (
+        f"gray plank, job 4: 6 cartons ordered, about {short.needed} by area, a tenth and one carton to keep: lay it out"
+        in text
+    )
     assert "Nothing is to be bought" not in text
     den.office.lay_out(4, seconds=0.2)
     assert den.office.shopping_list([4]).short == ()

@@ -239,7 +239,12 @@ class DraftForm(KeptDialog[T], Generic[T]):
     def _take(self) -> None:
         """What stands in the fields is the draft's."""
         if self._stands:
-            self._draft.write(self._part, {one.key: one.value for one in self._answers()})
+            answers = self._answers()
+            said = {one.key: one.value for one in answers}
+            self._draft.write(self._part, said)
+            for one in answers:  # what follows from another line stands in its field, too
+                if self._part.texts[one.key] != said[one.key]:
+                    one.follow(self._part.texts[one.key])
 
     def _answers(self) -> list[Answer]:
         """The fields in sight, but for those only just being unfolded."""

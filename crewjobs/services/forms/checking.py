@@ -20,6 +20,7 @@ from crewjobs.services.forms.reading import SOURCE, job_of, shop_of
 from crewjobs.services.forms.remarks import remarks_on_job, remarks_on_shop
 
 if TYPE_CHECKING:
+    from crewjobs.domain.floor_layout import FloorLayout
     from crewjobs.domain.units import UnitSystem
 
 
@@ -31,13 +32,15 @@ class Checked:
     remarks: tuple[Said, ...] = ()
 
 
-def check_job(draft: Draft, today: date, cards: frozenset[str] | None = None) -> Checked:
+def check_job(
+    draft: Draft, today: date, cards: frozenset[str] | None = None, layouts: tuple[FloorLayout, ...] = ()
+) -> Checked:
     """Check a job's form as `load` checks its file; remarked are the cartons its rooms take, and a card that is missing.
 
-    `cards` are those that somebody of the shop holds; None where that is not known.
+    `cards` are those that somebody of the shop holds; None where that is not known. `layouts` are those kept of the job.
     """
     raw, said = draft.tables(today)
-    remarks = tuple(remarks_on_job(draft, raw, today, cards))
+    remarks = tuple(remarks_on_job(draft, raw, today, cards, layouts))
     faults = (*said, *_unless(draft, said, lambda: job_of(raw, draft.zone)))
     return Checked(faults=(*faults, *_widths(draft, faults), *_years(draft, today)), remarks=remarks)
 
