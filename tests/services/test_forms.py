@@ -566,3 +566,45 @@ def test_hours_that_are_refused_are_shown_as_the_field_takes_them():
         assert right is not None
         draft.write(draft.parts[0], {"shop.hours": right[1]})
         assert not check_shop(draft, TODAY).faults
+
+
+@pytest.mark.parametrize(
+    ("kind", "key", "text", "us", "metric"),
+    [
+        ("opening", "width", "20 m", "40' at most", "12.192 m at most"),
+        ("opening", "width", "12' 13 in", "'12' 13 in' is not a length: inches behind", "'12' 13 in' is not a length: inches"),
+        ("room", "furniture", "sofa x x x", "sofa 84 in x 36 in", "sofa 210 cm x 90 cm"),
+        ("room", "furniture", "unicorn 3 m x", "its size is length and width", "its size is length and width"),
+        ("room", "corners", "0, 0; 12'", "12', 9' 6", "3.6 m, 2.9 m"),
+        ("material", "plank", "7 x 48", "'7' is not a length", "'7' is not a length"),
+        ("material", "carton", "2,200 m2", "a point stands for the comma", "a point stands for the comma"),
+        ("material", "slab_rh", "-4", "'-4' is not between 0 and 100.", "'-4' is not between 0 and 100."),
+        ("room", "layers", "tatami, reed", "'tatami' and 'reed' are not known: each is one of carpet", "each is one of"),
+    ],
+)  # fmt: skip
+def test_a_fault_is_told_in_what_the_shop_measures_in(kind, key, text, us, metric):
+    """What was typed is quoted as typed; bounds and examples are in feet or in metres."""
+    for units, words in (("us", us), ("metric", metric)):
+        draft = den(new_job(ZONE, units))
+        draft.write(draft.of(kind)[0], {key: text})
+        (fault,) = check_job(draft, TODAY).faults
+        assert fault.key == key
+        assert words in fault.words
+
+
+def test_a_decimal_comma_is_read_as_a_point():
+    """``4,5 m`` and ``2,2 m2``: with its unit behind, nothing else can be meant."""
+    draft = den(new_job(ZONE, "metric"))
+    fill(draft, "room", length="4,5 m")
+    fill(draft, "material", carton="2,2 m2")
+    assert not check_job(draft, TODAY).faults
+
+
+def test_holidays_of_a_region_say_how_far_they_reach():
+    """They are kept as days, to the end of next year."""
+    draft = draft_of(SHOP_PAGES, {}, ZONE)
+    draft_of_shop(draft, "Ann, Bea")
+    draft.write(draft.parts[0], {"shop.holidays": "US-TX"})
+    (remark,) = check_shop(draft, TODAY).remarks
+    assert remark.key == "shop.holidays"
+    assert "to the end of 2027; write it again then" in remark.words

@@ -161,7 +161,7 @@ def _furniture(draft: Draft, raw: Tables) -> Iterator[Said]:
         return
     found = {room.name: room.furniture for room in job.rooms}
     for place, part in rooms:
-        for words in taken_as(found.get(part.name, ())):
+        for words in taken_as(found.get(part.name, ()), draft.measured_in):
             yield Said(part=place, key="furniture", words=words)
 
 
