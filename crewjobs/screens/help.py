@@ -23,6 +23,7 @@ if TYPE_CHECKING:
 MOVING = (
     ("↑ ↓", "select; page up, page down, home, end", ""),
     ("^p", "the palette: all commands by name", "ctrl+p"),
+    ("n", "all that was said last", "n"),
     ("b", "bright: light or dark", "b"),
     ("Esc", "close, stop what is at work, go back", "escape"),
 )

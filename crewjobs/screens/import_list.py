@@ -23,7 +23,13 @@ if TYPE_CHECKING:
     from crewjobs.services.spreadsheets.import_rows import ImportColumn, ImportRow, ImportView
 
 STATES: Final = (("asked", "asked"), ("quoted", "quoted"), ("booked", "booked"))
-DATES: Final = (("as its other days say", ""), ("day first", "day-first"), ("month first", "month-first"))
+DATES: Final = (
+    ("as its other days say", ""),
+    ("day first", "day-first"),
+    ("month first", "month-first"),
+    ("a spreadsheet's numbers", "serial"),
+)
+HOW_DAYS: Final = "How days such as 3/4/2026 are written"
 FIELDS: Final = (
     ("left alone", ""),
     ("customer: who pays", "customer"),
@@ -64,7 +70,7 @@ class ListDialog(Dialog[Done]):
         yield Field("file", "File", "", "such as jobs.csv")
         yield Static("In which state, where the list does not say", markup=False, classes="hint")
         yield Choice(STATES, value="asked", allow_blank=False, compact=True, id="state")
-        yield Static("How days such as 3/4/2026 are written", markup=False, classes="hint")
+        yield Static(HOW_DAYS, markup=False, classes="hint")
         yield Choice(DATES, value="", allow_blank=False, compact=True, id="dates")
         yield Static(
             "A list saved as CSV, its first line naming the columns. Nothing is kept before you have seen what it becomes.",

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import re
 import tomllib
+from dataclasses import replace
 from datetime import date
 
 import pytest
@@ -201,6 +202,25 @@ def test_the_shops_faults_are_at_their_fields():
     draft.write(draft.parts[1], {"hours": "mon-fri 9"})
     faults = {(one.part, one.key) for one in check_shop(draft, TODAY).faults}
     assert {(0, "shop.name"), (0, "shop.zone"), (1, "name"), (1, "workers"), (1, "hours")} <= faults
+
+
+def test_a_person_in_two_crews_is_said_beside_their_name_and_never_planned(shop: Shop):
+    """The form of the shop says it at the later crew's people and keeps nothing; a shop that has it is not planned."""
+    form = shop.office.shop_draft()
+    people = form.of("crew")[1].texts["workers"]
+    form.write(form.of("crew")[1], {"workers": f"{people}, ines varga"})
+    (fault,) = check_shop(form, TODAY).faults
+    assert (form.parts[fault.part].name, fault.key) == ("Cedar", "workers")
+    assert fault.words.startswith("Ines varga is in Birch already")
+    with pytest.raises(Refused, match="in Birch already"):
+        shop.office.keep_shop(form)
+    with shop.office._database.unit_of_work(who="tester") as uow:
+        stored = uow.shop()
+        birch, cedar = stored.crews
+        uow.save_shop(replace(stored, crews=(birch, replace(cedar, workers=(*cedar.workers, birch.workers[1])))))
+        uow.commit("as an earlier version kept it", at=shop.clock.at)
+    with pytest.raises(Refused, match="Cedar: Tobiah Lund is in Birch already"):
+        shop.office.plan()
 
 
 def test_how_many_cartons_the_rooms_take_is_said_beside_the_order():
