@@ -194,10 +194,10 @@ class Dialog(ModalScreen[R | None], Generic[R]):
     def dismiss(self, result: R | None = None) -> AwaitComplete:
         """Close once, and never another screen in its place: while something stands above, it closes when that is gone."""
         if self._is_over or self._to_close_with:
-            return AwaitComplete.nothing()
+            return AwaitComplete()
         if not self.is_active:
             self._to_close_with = (result,)
-            return AwaitComplete.nothing()
+            return AwaitComplete()
         self._is_over = True
         return super().dismiss(result)
 

@@ -10,7 +10,7 @@ from typing import TYPE_CHECKING, Final
 
 from crewjobs.domain.crew import Crew, DayHours, Shop
 from crewjobs.domain.errors import Refused
-from crewjobs.domain.job import LIVE, Job, JobRecord
+from crewjobs.domain.job import LIVE, Job, JobRecord, JobState
 from crewjobs.domain.tasks import Catalogue
 from crewjobs.domain.units import quoted
 from crewjobs.domain.wall import to_wall
@@ -24,6 +24,7 @@ from crewjobs.engines.readiness.others import by_the_laboratory
 from crewjobs.files.detect import Loaded, read_files
 from crewjobs.services.findings.found_holds import held_anew
 from crewjobs.services.findings.found_kinds import HOUSE
+from crewjobs.services.jobs.called_off import off_sentences
 from crewjobs.services.jobs.catalogues import catalogue_of
 from crewjobs.services.moving.furnished import could_be_found
 from crewjobs.services.people.visit_clashes import visit_clashes
@@ -107,11 +108,13 @@ def load(uow: UnitOfWork, now: datetime, loaded: Loaded, *, replace_known: bool 
     stored = [uow.job(job.number) for job in (*new, *altered)]
     shop = uow.shop()
     wrong = plan_faults(stored, shop if loaded.shop is not None else replace(shop, crews=()), now)
+    ended = [uow.job(job.number) for job, _ in changed if job.state is JobState.CALLED_OFF and job in altered]
+    off = tuple(said for record in ended for said in off_sentences(record, now))
     furnished = tuple(_furnished([record for record in stored if record.job in new]))
     return Done(
         sentence=upper(what) + ".",
         change=uow.commit(what, at=now),
-        then=(*clashes, *kept, *wrong, *furnished, *dropped),
+        then=(*clashes, *kept, *wrong, *furnished, *dropped, *off),
     )
 
 
