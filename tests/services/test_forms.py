@@ -169,6 +169,20 @@ def test_a_person_in_two_crews_is_said_beside_their_name_and_never_planned(shop:
         shop.office.plan()
 
 
+def test_a_crew_that_goes_with_work_begun_is_told(shop: Shop):
+    """The task under way is named with what to record of it; the rest of it is planned for a crew that is there."""
+    shop.office.plan()
+    task = shop.record().tasks[0].number
+    shop.office.start(4, task, crew="Cedar")
+    form = shop.office.shop_draft()
+    form.parts.remove(form.of("crew")[1])
+    done = shop.office.keep_shop(form)
+    assert any(f"Job 4: Cedar is no longer in the shop and has begun {task} " in words for words in done.then), (
+        done.then
+    )
+    assert shop.office.week().crews == ("Birch",)
+
+
 def test_how_many_cartons_the_rooms_take_is_said_beside_the_order():
     """178 ft² and a tenth in cartons of 23.8 ft², with one kept in the house: by hand 195.8 / 23.8 = 8.2, so 9, and 1."""
     draft = den()

@@ -46,14 +46,22 @@ class StatusLine(Drawn):
             more = paragraph(sentence, room, style, lead)
             left = len(self.said) - number
             if number and len(lines) + len(more) + (left > 1) > max(self.screen.size.height // 5, 3):
-                lines.append([Piece(f"   and {left} more", "muted")])
+                lines.append([Piece(f"   and {left} more: tap here, or ^p (all that was said)"[:room], "muted", "all")])
                 break
             lines += more
         if lines and undo:
             lines[0] = row(lines[0], undo, width)
         return lines
 
+    def show_all(self) -> None:
+        """Show whole what was said last."""
+        from crewjobs.screens.record.follows import Follows
+
+        self.app.push_screen(Follows(self.said))
+
     def clicked(self, target: Target) -> None:
-        """Undo by click."""
+        """Undo by click, or show all that was said."""
+        if target == "all":
+            self.show_all()
         if target == "undo" and self.undoable:
             self.run_worker(self.app.run_action("app.undo"))

@@ -69,7 +69,7 @@ def load(uow: UnitOfWork, now: datetime, loaded: Loaded, *, replace_known: bool 
     """
     faults: list[str] = []
     known_clashes = visit_clashes(uow, now) if shop_zone(uow) is not None else ()
-    kept = tuple(_kept_hours(uow, loaded, now))
+    kept = (*_kept_hours(uow, loaded, now), *_left_begun(uow, loaded))
     if loaded.shop is not None:
         faults += _store_shop(uow, loaded, replace_known=replace_known)
     elif shop_zone(uow) is None:
@@ -319,6 +319,25 @@ def _bring_in_line(uow: UnitOfWork, catalogue: Catalogue, but: set[int]) -> None
             after = by_the_laboratory(reconcile(record, expand(record.job, catalogue, record.moves_in_force)))
             if after != record:
                 uow.save_job(record, after)
+
+
+def _left_begun(uow: UnitOfWork, loaded: Loaded) -> Iterator[str]:
+    """Yield which work is under way with a crew that the shop no longer has: somebody has to take it over."""
+    if loaded.shop is None or shop_zone(uow) is None:
+        return
+    stay = {crew.name for crew in loaded.shop.crews}
+    gone = {crew.name for crew in uow.shop().crews} - stay
+    for record in uow.live_jobs() if gone else ():
+        begun: dict[str, list[str]] = {}
+        for task in record.tasks:
+            if task.state == "under way" and task.crew in gone:
+                begun.setdefault(task.crew, []).append(f"{task.number} {quoted(task.title)} ({task.where})")
+        for crew, tasks in begun.items():
+            number = record.job.number
+            yield (
+                f"Job {number}: {crew} is no longer in the shop and has begun {listed(tasks)}, which another crew takes over: "
+                f"`crewjobs how-far {number}` records how far it is. `crewjobs undo` takes the change back."
+            )
 
 
 def _what(loaded: Loaded, new: Sequence[Job], changed: Sequence[Job]) -> str:
