@@ -11,6 +11,7 @@ import pytest
 from hypothesis import given, settings
 
 from crewjobs.domain.errors import Refused
+from crewjobs.domain.house import us_rules
 from crewjobs.domain.job import JobState
 from crewjobs.domain.units import UNIT_SYSTEMS
 from crewjobs.files.job_file import job_of_tables, read_job, write_job
@@ -395,6 +396,22 @@ def test_a_house_before_1978_asks_for_the_card_beside_its_year(year, cards, pain
     assert words.startswith(said)
     assert bool(words) == bool(said)
     assert ("field People" in words) == bool(said)
+
+
+def test_outside_the_united_states_no_card_of_theirs_holds_a_plan(shop: Shop):
+    """40 CFR 745 binds there alone: elsewhere the year says that local rules decide, and no task asks for the card."""
+    draft = den(shop.office.new_job())
+    fill(draft, "house", site__year_built="1962", site__zone="Europe/Berlin")
+    told = [one.words for one in check_job(draft, TODAY, frozenset()).remarks if one.key == "site.year_built"]
+    assert len(told) == 1
+    assert "local rules decide" in told[0]
+    assert "renovator" not in told[0]
+    shop.office.keep_draft(draft)
+    assert shop.office.missing_cards(draft.number) == ()
+    assert not any(task.card for task in shop.record(draft.number).tasks)
+    assert us_rules("Pacific/Honolulu")
+    assert us_rules("America/Chicago")
+    assert us_rules("UTC")
 
 
 def test_the_card_a_made_job_needs_is_told_until_somebody_holds_it(shop: Shop):
