@@ -183,6 +183,7 @@ def _reader() -> Callable[[object], ShopFile]:
         units=_read_units,
         paper=_read_paper,
         kept_percent=lambda value, _: read_any_whole(value),
+        wood_target=lambda value, _: read_number(value, 100),
         hour_price=lambda value, _: read_amount(str(value)),
     )
     override = table(

@@ -2,15 +2,41 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable
+from collections.abc import Callable, Iterable, Sequence
 from typing import TYPE_CHECKING, Generic
 
 from crewjobs.screens.dialog import Dialog, R
-from crewjobs.screens.drawing import Line, Target
+from crewjobs.screens.drawing import Line, Target, paragraph
 from crewjobs.screens.widgets.sheet import Sheet
 
 if TYPE_CHECKING:
     from textual.widget import Widget
+
+
+def said_whole(sentences: Sequence[str]) -> Answer[None]:
+    """All that an action said: what it did, and what follows."""
+
+    def draw(width: int) -> list[Line]:
+        lines: list[Line] = []
+        for number, sentence in enumerate(sentences):
+            lead, style = (" = ", "strong") if number == 0 else ("   ", "")
+            lines += paragraph(sentence, width - 1, style, lead)
+        return lines
+
+    return Answer("What was said", draw)
+
+
+def text_answer(title: str, text: str) -> Answer[None]:
+    """Plain text of the office on a sheet that scrolls: its lines as they are, wrapped where they are too long."""
+
+    def draw(width: int) -> list[Line]:
+        lines: list[Line] = []
+        for line in text.splitlines():
+            lead = " " * (1 + len(line) - len(line.lstrip()))
+            lines += paragraph(line.strip(), width - 1, "", lead) if line.strip() else [[]]
+        return lines
+
+    return Answer(title, draw)
 
 
 class Answer(Dialog[R], Generic[R]):

@@ -119,6 +119,7 @@ class CrewApp(App[None]):
         Binding("6", "go('rates')", "Rates", show=False),
         Binding("u", "undo", "undo"),
         Binding("U", "redo", "put back", show=False),
+        Binding("n", "answer", "all that was said", show=False),
         Binding("b", "light", "light or dark", show=False),
         Binding("q", "quit", "quit"),
         Binding("question_mark", "help", "help", key_display="?"),
@@ -286,6 +287,15 @@ class CrewApp(App[None]):
 
         if self.front is not None:
             put_back(self.front)
+
+    def action_answer(self) -> None:
+        """All that was said last, to be read on a sheet of its own."""
+        from crewjobs.screens.answer import said_whole
+
+        if self.front is not None and self.front.status.whole:
+            self.push_screen(said_whole(self.front.status.whole))
+        elif self.front is not None:
+            self.front.status.say("Nothing was said here yet.")
 
     def speaks(self, screen: CrewScreen) -> None:
         """What was done is told on this screen: what another one still says of an earlier step is stale, its undo with it."""

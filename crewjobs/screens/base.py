@@ -124,7 +124,7 @@ class CrewScreen(Screen[None]):
     def on_screen_suspend(self) -> None:
         """What was said here is old when one comes back."""
         if self.is_mounted and self.app.screen_stack and not self.app.screen.is_modal:
-            self.status.said = ()
+            self.status.say()
 
     # The office
 
@@ -213,7 +213,7 @@ class CrewScreen(Screen[None]):
     def told(self, outcome: Outcome[Done], again: Again | None = None, *, looks: bool = True) -> None:
         """Show what came of an action; `looks` has a better plan looked for where it recorded something."""
         if outcome.value is None:
-            self.status.said = ()
+            self.status.say()
             unsure = (_UNSURE,) if outcome.fault else ()
             self.refusal.say((*outcome.sentences, *unsure), again if outcome.on_hold else None)
             return
@@ -221,9 +221,20 @@ class CrewScreen(Screen[None]):
         self.crew_app.taken_back.clear()
         self.crew_app.speaks(self)
         self.status.done(outcome.value)
+        if outcome.value.change and outcome.value.plan is not None:
+            work(self, partial(self._check_undo, outcome.value.change), "undo next", exclusive=True)
         self.load()
         if looks:
             self.crew_app.look_after(outcome.value.change)
+
+    async def _check_undo(self, change: int) -> None:
+        """Offer no undo beside what is nobody's record, such as a proposal: u takes back something else."""
+        office = self.crew_app.office
+        if office is None:
+            return
+        found = await outcome_of(office.undo_next)
+        if self.status.takes == change and (found.value is None or found.value.number != change):
+            self.status.undoable, self.status.takes = False, None
 
     def first(self, what: str) -> None:
         """Say what has to be selected for the key that was pressed."""
@@ -235,6 +246,10 @@ class CrewScreen(Screen[None]):
             self.status.say("Reading …: press Enter again in a moment.")
         else:
             self.sheet.choose()
+
+    def on_sheet_walked(self) -> None:
+        """Who walks on has read what was said."""
+        self.status.fade()
 
     def about(self) -> About:
         """What stands under the hand: what is recorded is about it, as far as nothing else is said."""
@@ -259,7 +274,7 @@ class CrewScreen(Screen[None]):
 
     def leave(self) -> None:
         """What Esc does when nothing is open; a page goes back to where it was opened (`turn_back`)."""
-        self.status.said = ()
+        self.status.say()
 
     def turn_back(self) -> None:
         """Close this page; a second Esc struck before it was gone closes nothing below it."""

@@ -52,8 +52,6 @@ def commands_of(app: CrewApp, screen: Screen[object]) -> Iterator[SystemCommand]
         yield SystemCommand(
             "Shop and crews", "a form: name, time zone, units, hours, people, cards, holidays", app.change_shop
         )
-    if not screen.is_modal and app.front is not None and len(app.front.status.said) > 1:
-        yield SystemCommand("All that was said", "what was done last, and all that follows", app.front.status.show_all)
     yield from _keys(app, screen)
     if not screen.is_modal and app.front is not None:
         yield from _forms(app)

@@ -18,6 +18,7 @@ from crewjobs.screens.face import OfficeFace
 from crewjobs.screens.in_keys import in_keys
 from crewjobs.screens.outcome import Outcome, outcome_of, work
 from crewjobs.screens.widgets.field import Field
+from crewjobs.screens.widgets.going_on import GoOn
 from crewjobs.screens.widgets.sheet import Sheet
 from crewjobs.services.rows import Done
 
@@ -244,6 +245,15 @@ class Dialog(ModalScreen[R | None], Generic[R]):
 
         Overridden where it does something else: handlers of an event are called for every class, overridden or not.
         """
+        self.focus_next()
+
+    def on_go_on(self, event: GoOn) -> None:
+        """Enter in a box or a choice."""
+        event.stop()
+        self.went_on(event.field)
+
+    def went_on(self, _field: Widget) -> None:
+        """Enter goes on from a box or a choice, too: to tick and to open there is Space."""
         self.focus_next()
 
     def action_help(self) -> None:

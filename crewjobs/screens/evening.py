@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterable, Iterator
 from datetime import date
 from typing import TYPE_CHECKING
@@ -22,6 +23,9 @@ if TYPE_CHECKING:
     from crewjobs.screens.base import CrewScreen
 
 _FINISHED = ("done", "not needed")
+_LINES = {"started": "start", "stopped": "stop", "people": "people", "break": "pause", "waited": "wait"}
+"""Lines of a house by what the office calls them."""
+_OF_A_LINE = re.compile(r"House (\d+): (started|stopped|people|break|waited|found|[Tt]ask \d+)\b(:)?")
 _FOUND_LINES = 3
 """As many as the page has."""
 
@@ -133,6 +137,25 @@ class EveningDialog(KeptDialog[Done]):
             tasks=tuple((task, text) for task, text in answers if text),
             found=tuple(text for text in found if text),
         )
+
+    def refused(self, outcome: Outcome[Done]) -> None:
+        """The office said no: what it says of a line of a house is said at that line."""
+        self.say_no(*(self._at_its_line(sentence) for sentence in outcome.sentences))
+
+    def _at_its_line(self, sentence: str) -> str:
+        """Return a sentence behind the key of the line it is about; as it is where that is no line of the form."""
+        found = _OF_A_LINE.match(sentence)
+        if found is None:
+            return sentence
+        key, what, words = f"h{found[1]}", found[2].casefold(), sentence[found.end() :].strip()
+        if what.startswith("task "):
+            name, words = f"{key}-{what.replace(' ', '-')}", sentence.partition(": ")[2] if not found[3] else words
+        elif what == "found":
+            texts = [f"{key}-found-{number}" for number in range(1, _FOUND_LINES + 1)]
+            name = next((one for one in texts if self.query_one(f"#field-{one}", Field).value), texts[0])
+        else:
+            name = f"{key}-{_LINES[what]}"
+        return f"{name}: {words}" if self.query(f"#field-{name}") else sentence
 
     def pressed(self, _name: str) -> None:
         """Send it all."""

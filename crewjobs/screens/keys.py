@@ -51,6 +51,7 @@ MEANINGS: Final = MappingProxyType(
         "l": ("lots", "which rooms each lot goes into"),
         "L": ("layout", "how the planks are laid"),
         "m": ("from_here", "stages anew, from where things stand"),
+        "n": ("answer", "all that was said last"),
         "o": ("order", "the next order of the list"),
         "p": ("plan", "plan what is shown: weeks, stages, layouts"),
         "P": ("tick_phase", "tick all that is left of a phase"),

@@ -15,7 +15,7 @@ from crewjobs.screens.drawing import Line, Piece, Target, paragraph
 from crewjobs.screens.widgets.headline import Headline
 from crewjobs.screens.widgets.page_title import PageTitle
 from crewjobs.screens.widgets.sheet import Sheet
-from crewjobs.screens.widgets.site_day import FINISHED, draw_day, next_task
+from crewjobs.screens.widgets.site_day import FINISHED, draw_day, first_open, group_name, next_task
 from crewjobs.screens.words import day
 from crewjobs.services.rows import SiteDay
 
@@ -96,21 +96,25 @@ class OnSiteScreen(CrewScreen):
         self._view = view
         if self.is_current:
             self._note()
-        nearest = next_task(view, self.sheet.selected if ticked else None) or next(
-            (task for house in view.houses for task in house.tasks), None
-        )
+        nearest = next_task(view, self.sheet.selected if ticked else None) or first_open(view)
         select: Target | None = ("task", nearest.job, nearest.number) if nearest and (fresh or ticked) else None
         self._title(view)
-        self.sheet.show(self._draw, select)
+        self.sheet.show(self._draw, select, with_head=fresh)
 
     def _ticked(self, view: SiteDay) -> bool:
-        """Whether what is selected was just ticked, so that the eye may go on to the next."""
+        """Whether what is selected was just ticked, so that the eye may go on to the next.
+
+        The plan follows a tick, and what is done may be on the page no more: then the hand must not stay on what
+        has come into its place, such as the box that ticks a whole group.
+        """
         target = self.sheet.selected
-        return any(
-            ("task", task.job, task.number) == target and task.state == "done"
-            for house in view.houses
-            for task in house.tasks
-        )
+        rows = [task for house in view.houses for task in house.tasks]
+        if isinstance(target, tuple) and target[0] == "phase":
+            return not any(
+                (task.job, task.phase, task.where) == target[1:] and task.state not in FINISHED for task in rows
+            )
+        here = next((task for task in rows if ("task", task.job, task.number) == target), None)
+        return here.state == "done" if here is not None else target is not None
 
     def _title(self, view: SiteDay) -> None:
         now = self.query_one(Headline).now
@@ -160,8 +164,11 @@ class OnSiteScreen(CrewScreen):
             ("task", job, task),
         )
 
-    def _tick_group(self, job: int, phase: str, where: str, because: str = "") -> None:
-        """What is left of a phase of a section on this day; later days' tasks of it are not meant."""
+    def _tick_group(self, job: int, phase: str, where: str) -> None:
+        """What is left of a phase of a section on this day, after asking where it is more than one task.
+
+        Later days' tasks of it are not meant.
+        """
         houses = self._view.houses if self._view else ()
         tasks = [
             task.number
@@ -171,11 +178,23 @@ class OnSiteScreen(CrewScreen):
         ]
         if not tasks:
             self.status.say("All of it is ticked already.")
-            return
+        elif len(tasks) == 1:
+            self._tick_all(job, phase, where, tasks)
+        else:
+            from crewjobs.screens.choose import Choose
+
+            many = [("leave", "Leave them"), ("tick", f"Tick all {len(tasks)}")]
+            title = f"Tick {len(tasks)} tasks of job {job} at once? {group_name(phase, where)}"
+            self.app.push_screen(
+                Choose(title, many, "leave"),
+                lambda answer: self._tick_all(job, phase, where, tasks) if answer == "tick" else None,
+            )
+
+    def _tick_all(self, job: int, phase: str, where: str, tasks: list[int], because: str = "") -> None:
         at = self._at
         self.act(
             lambda office: office.tick(job, tasks, at=at, because=because),
-            lambda reason: self._tick_group(job, phase, where, reason),
+            lambda reason: self._tick_all(job, phase, where, tasks, reason),
             ("phase", job, phase, where),
         )
 

@@ -17,7 +17,11 @@ _OPENING: Final = "Still opening the records; try again in a moment."
 
 
 def take_back(screen: CrewScreen) -> None:
-    """Take back what was done last; a plan, somebody else's change or one from before these screens were opened is asked first."""
+    """Take back what was done last.
+
+    Asked first are a plan, somebody else's change, one from before these screens were opened, and whatever is not
+    what stands below as done last.
+    """
     if screen.take_up("undo"):
         work(screen, partial(_take_back, screen), "act")
 
@@ -58,7 +62,13 @@ def _surprise(screen: CrewScreen, found: UndoNext) -> str:
         return f"{found.who or 'Somebody else'} did this, {found.at:%a} {found.at.day} {found.at:%b %H:%M}."
     if found.number <= (screen.crew_app.begun_at or 0):
         return f"This was done before these screens were opened, {found.at:%a} {found.at.day} {found.at:%b %H:%M}."
-    return "This is the plan of all crews: without it the one before is in force, or none." if found.plan else ""
+    if found.plan:
+        return "This is the plan of all crews: without it the one before is in force, or none."
+    return (
+        ""
+        if found.number == screen.status.takes
+        else f"This was done {found.at:%a} {found.at.day} {found.at:%b %H:%M}."
+    )
 
 
 async def _write(screen: CrewScreen, number: int | None) -> None:
@@ -100,9 +110,10 @@ async def _told(screen: CrewScreen, done: Done) -> None:
     if screen.crew_app.taken_back:
         then.append("U puts it back.")
     if found.value is not None:
+        screen.status.say(takes=found.value.number)
         asked = ", after asking" if _surprise(screen, found.value) else ""
         then.append(f"u would now take back{asked}: {found.value.what}.")
     screen.refusal.close()
     screen.crew_app.speaks(screen)
-    screen.status.say(done.sentence, *then)
+    screen.status.say(done.sentence, *then, takes=found.value.number if found.value is not None else None)
     screen.load()

@@ -407,7 +407,10 @@ def _low_words(chance: float) -> str:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class SiteTask:
-    """One line of On site: a task of the crew's day; `how_far` says how far it is while it is under way."""
+    """One line of On site: a task of the crew's day; `how_far` says how far it is while it is under way.
+
+    `hold` is why it may not begin; `behind` that nothing holds it but another task of the same visit, which comes first.
+    """
 
     job: int
     number: int
@@ -420,6 +423,7 @@ class SiteTask:
     hold: str
     cautions: tuple[str, ...]
     how_far: str = ""
+    behind: bool = False
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -490,9 +494,9 @@ class EveningSheet:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Done:
-    """What an action did, in one sentence, and the change it made (for undo); `then` are follow-up sentences.
+    """What an action did, in one sentence, and the change it made (for undo; 0: nothing is other than before).
 
-    `plan` is the number of the plan it made: one that followed, was made anew, accepted or only proposed.
+    `then` are follow-up sentences. `plan` is the number of the plan it made: one that followed, was made anew, accepted or only proposed.
     """
 
     sentence: str

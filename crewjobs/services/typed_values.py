@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
+from contextlib import contextmanager
 from fractions import Fraction
 from typing import Final
 
@@ -124,3 +125,12 @@ def read_area(text: str, units: UnitSystem = "us") -> float:
         raise Refused(f"{quoted(text)} is not an area: write it such as 120 ft2 or 11 m2.")
     metric = found[2].casefold().startswith("m") or (not found[2] and units == "metric")
     return float(found[1]) * (M2_FT2 if metric else 1.0)
+
+
+@contextmanager
+def told_of_line(name: str) -> Iterator[None]:
+    """Put the name of what was typed before every refusal in the block, so that a form says it at that line."""
+    try:
+        yield
+    except Refused as refused:
+        raise Refused([f"{name}: {sentence}" for sentence in refused.sentences]) from None

@@ -56,6 +56,8 @@ LOOKED_AT: tuple[tuple[object, ...], ...] = (
     ("house-ready", 1),
     ("job-record", 1),
     ("shopping-list",),
+    ("printed",),
+    ("printed", "--all"),
     ("export", "jobs"),
     ("export", "hours"),
     ("export", "material"),

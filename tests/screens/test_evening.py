@@ -11,6 +11,7 @@ from textual.widgets import Input, Static
 from crewjobs.domain.evening import EveningEntry, HouseEntry
 from crewjobs.screens.app import CrewApp
 from crewjobs.screens.evening import EveningDialog
+from crewjobs.screens.outcome import Outcome
 from crewjobs.screens.widgets.field import Field
 from crewjobs.services.clock import FixedClock
 from crewjobs.services.office import Office
@@ -52,7 +53,7 @@ async def test_the_sheet_is_typed_in_its_order(office: FakeOffice, make_app: Mak
 
 
 async def test_what_was_typed_stays_when_the_office_says_no(office: FakeOffice, make_app: MakeApp) -> None:
-    """Refused, the sentence is in the form and every field holds what was typed."""
+    """Refused, the sentence stands at its line, which has the focus and is in sight, and every field holds what was typed."""
     app = make_app(office)
     async with app.run_test(size=PHONE) as pilot:
         await press(pilot, "4", "h", "enter", *"6:00", "enter", "enter", "enter", "enter", "x")
@@ -61,10 +62,36 @@ async def test_what_was_typed_stays_when_the_office_says_no(office: FakeOffice, 
         form.pressed("save")
         await settled(pilot)
         assert app.screen is form
-        assert "before it started" in str(form.query_one("#fault").render())
+        stop = form.query_one("#field-h1-stop", Field)
+        assert "before it started" in str(stop.query_one(".note").render())
+        assert app.focused is stop.query_one(Input)
+        assert form.query_one("#body").region.contains_region(stop.region)
         typed = {field.key: field.value for field in form.query(Field) if field.value}
         assert typed == {"h1-stop": "6:00", "h1-task-4": "x"}
         assert office.log == []
+
+
+async def test_every_fault_stands_at_its_line(office: FakeOffice, make_app: MakeApp) -> None:
+    """People, break, a task, a finding: each at its own line of its house; what is of no line stands below."""
+    faults = {
+        "House 1: people: 'x' is not how many people: write a whole number, such as 3.": "h1-people",
+        "House 1: break: 'soon' is not a break: write its minutes, such as 30.": "h1-pause",
+        "House 1: task 4: 'perhaps' is no answer: write x.": "h1-task-4",
+        "House 1: Task 5 'Grind' (dining) is on hold: no air. If it was done all the same, give the reason.": "h1-task-5",
+        "House 1: found: in 'hall': say what.": "h1-found-1",
+    }
+    app = make_app(office)
+    async with app.run_test(size=PHONE) as pilot:
+        await press(pilot, "4", "h")
+        form = app.screen
+        assert isinstance(form, EveningDialog)
+        form.refused(Outcome(sentences=(*faults, "House 7: is not on the sheet of Birch.")))
+        await settled(pilot)
+        for key in faults.values():
+            assert form.query_one(f"#field-{key}", Field).faulty
+        assert "House 7" in str(form.query_one("#fault").render())
+        assert "is on hold: no air" in str(form.query_one("#field-h1-task-5 .note").render())
+        assert app.focused is form.query_one("#field-h1-people Input")
 
 
 async def test_every_field_can_be_reached_and_is_seen_on_a_phone(office: FakeOffice, make_app: MakeApp) -> None:

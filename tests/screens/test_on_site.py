@@ -10,9 +10,11 @@ from datetime import date
 from textual.widgets import Input
 
 from crewjobs.screens.app import CrewApp
+from crewjobs.screens.choose import Choose
+from crewjobs.screens.outcome import Outcome
 from crewjobs.screens.widgets.refusal import Hint
 from crewjobs.screens.widgets.sheet import Sheet
-from crewjobs.services.rows import SiteDay
+from crewjobs.services.rows import Done, SiteDay
 from tests.screens import fake_rows
 from tests.screens.conftest import front, press, refused, said, settled
 from tests.screens.fake_office import FakeOffice
@@ -102,6 +104,11 @@ async def test_whole_phase_at_once(office: FakeOffice, make_app: MakeApp) -> Non
     app = make_app(office)
     async with app.run_test(size=PHONE) as pilot:
         await press(pilot, "4", "P")
+        assert isinstance(app.screen, Choose)
+        assert app.screen.title_text() == "Tick 2 tasks of job 101 at once? subfloor prep, dining"
+        await press(pilot, "enter")
+        assert office.calls == []
+        await press(pilot, "P", "down", "enter")
         assert office.calls == [("tick", 101, (4, 5), "", "")]
 
 
@@ -114,7 +121,32 @@ async def test_whole_phase_by_tap(office: FakeOffice, make_app: MakeApp) -> None
         box = sheet.box(("phase", 101, "subfloor prep", "dining"))
         await pilot.click(sheet, offset=(box.left + 2, box.top - sheet.scroll_offset.y))
         await settled(pilot)
+        assert office.calls == []
+        await press(pilot, "down", "enter")
         assert office.calls == [("tick", 101, (4, 5), "", "")]
+
+
+async def test_after_a_tick_that_leaves_the_page_the_next_task_is_selected(
+    office: FakeOffice, make_app: MakeApp
+) -> None:
+    """The plan follows a tick, and the task is on the page no more: the cursor goes to the next task, never to "all"."""
+    whole, group = office.site_day, ("house", "dining")
+
+    def followed(crew: str, day: date | None = None) -> SiteDay:
+        view = whole(crew, day)
+        (house,) = view.houses
+        left = [task for task in house.tasks if task.state != "done"]
+        held, free = (replace(left[-1], number=n, phase=group[0], hold=hold) for n, hold in ((21, "not yet"), (22, "")))
+        return replace(view, houses=(replace(house, tasks=(*left[:-1], held, free)),))
+
+    office.site_day = followed  # type: ignore[method-assign]
+    app = make_app(office)
+    async with app.run_test(size=PHONE) as pilot:
+        await press(pilot, "4")
+        assert front(app).sheet.selected == ("task", 101, 4)
+        await press(pilot, "enter")
+        assert ("phase", 101, *group) in front(app).sheet.targets
+        assert front(app).sheet.selected == ("task", 101, 22)
 
 
 async def test_long_refusal_leaves_room_for_the_reason(office: FakeOffice, make_app: MakeApp) -> None:
@@ -188,3 +220,40 @@ async def test_enter_before_the_day_is_read_is_answered(office: FakeOffice, make
         assert office.calls == []
         await press(pilot, "enter")
         assert office.calls[0][0] == "tick"
+
+
+async def test_u_beside_what_changed_nothing_asks_first(office: FakeOffice, make_app: MakeApp) -> None:
+    """A tick, then a search that found nothing or only proposed: no undo stands beside that, and u names the tick and asks."""
+    nothing, proposed = Done(sentence="No better plan found.", change=0), Done(sentence="Proposed.", change=77, plan=6)
+    for told in (nothing, proposed):
+        app = make_app(office)
+        async with app.run_test(size=(80, 24)) as pilot:
+            await press(pilot, "4", "enter")
+            assert front(app).status.undoable
+            front(app).told(Outcome(value=told), looks=False)
+            await settled(pilot)
+            assert not front(app).status.undoable
+            await press(pilot, "u")
+            assert isinstance(app.screen, Choose)
+            assert "Ticked" in app.screen.title_text()
+            await press(pilot, "enter")
+            assert ("undo",) not in office.calls
+
+
+async def test_and_more_opens_all_that_was_said(office: FakeOffice, make_app: MakeApp) -> None:
+    """On a phone an answer takes three lines at most; n, or a tap on "and more", opens all of it; the next move ends it."""
+    app = make_app(office)
+    long = Done(sentence="A long answer. " * 9, change=3, then=("And this.", "And that follows from it."))
+    async with app.run_test(size=PHONE) as pilot:
+        await press(pilot, "4")
+        front(app).told(Outcome(value=long), looks=False)
+        await settled(pilot)
+        status = front(app).status
+        assert len(status.text.splitlines()) == 3
+        await pilot.click(status, offset=(5, 2))
+        await settled(pilot)
+        assert "And that follows from it." in app.screen.query_one(Sheet).text
+        await press(pilot, "escape", "j")
+        assert status.text == ""
+        await press(pilot, "n")
+        assert "And this." in app.screen.query_one(Sheet).text

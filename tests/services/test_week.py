@@ -11,7 +11,11 @@ import pytest
 from crewjobs.cli.jobs import jobs_text
 from crewjobs.cli.week import week_text
 from crewjobs.domain.errors import Refused
+from crewjobs.domain.waits import WaitState
 from crewjobs.domain.wall import to_wall
+from crewjobs.domain.wording import moment_words
+from crewjobs.engines.readiness.holds import holds
+from crewjobs.screens.widgets.site_day import next_task
 from crewjobs.services.demonstration.demo import demo_office
 from crewjobs.services.jobs.known import WOOD_READING
 from tests.services.conftest import JOB, SHOP
@@ -195,6 +199,30 @@ def test_the_days_own_order_is_no_hold(demo):
     assert any("is not done" in task.hold for day in days for house in day.houses for task in house.tasks)
 
 
+def test_only_what_may_begin_is_next_on_site(demo):
+    """A task whose predecessor of the same day is itself on hold is on hold too and says why; what is `behind` is no next task."""
+    behind = held = 0
+    for day in (demo.site_day(crew, date(2026, 3, day)) for crew in demo.crews() for day in range(2, 7)):
+        for house in day.houses:
+            with demo._database.reading() as uow:
+                record, now = uow.job(house.job), demo.now()
+            free = {task.number for task in house.tasks if not task.hold and not task.behind}
+            assert all(not record.task(n).open or not holds(record, record.task(n), now) for n in free)
+            before = {
+                link.after: link.before for link in record.links if link.before in {t.number for t in house.tasks}
+            }
+            ahead = {task.number: task for task in house.tasks}
+            for task in house.tasks:
+                behind += task.behind
+                if task.number in before and ahead[before[task.number]].hold:
+                    held += 1
+                    assert task.hold
+        nearest = next_task(day)
+        assert nearest is None or not (nearest.hold or nearest.behind)
+    assert behind
+    assert held
+
+
 def test_boards_are_read_a_day_before_they_are_laid(demo):
     """The plan has the reading of wood on a day before its laying, so that a wet board is a call and not a lost visit."""
     with demo._database.reading() as uow:
@@ -289,3 +317,28 @@ def test_a_week_shows_its_own_promises_and_those_that_do_not_hold(shop):
     for day in (2, 9, 23):
         (row,) = shop.office.week(date(2026, 3, day)).due
         assert not row.holds
+
+
+def test_what_is_due_is_ready_where_the_plan_has_it_carried_in(demo):
+    """Waiting list, job page and the table of material name the week's own instant, and say that it is the plan's."""
+    today = demo.now().date()
+    days = [day for week in range(3) for day in demo.week(today + timedelta(days=7 * week)).days]
+    ends = {(wait.job, wait.what): wait.end for day in days for wait in day.waits}
+    due = [row for row in demo.waiting() if row.state is WaitState.DUE and "cartons" in row.what]
+    assert {row.job for row in due} == {3, 6, 12}
+    columns = demo.export("material").columns
+    lines = [dict(zip(columns, line, strict=True)) for line in demo.export("material").rows]
+    table = {(line["job"], line["material"]): line["ready at"] for line in lines if line["what"] == "material"}
+    for row in due:
+        name = row.what.partition(",")[0]
+        assert row.ready_at == ends[row.job, f"{name} acclimates"]
+        assert row.basis == "as planned, by hours only"
+        assert table[row.job, name] == f"{row.ready_at:%Y-%m-%d %H:%M}"
+        (material,) = [one for one in demo.job(row.job).materials if one.name == name]
+        assert moment_words(row.ready_at) in material.status
+
+
+def test_before_a_plan_what_is_due_is_ready_from_the_promised_delivery(shop):
+    """And it is said to be so."""
+    (row,) = [row for row in shop.office.waiting() if row.state is WaitState.DUE and row.what.startswith("gray plank")]
+    assert row.basis == "from the promised delivery, by hours only"

@@ -78,6 +78,13 @@ def year(text: str) -> None:
         raise Refused(f"{quoted(text)} is not a year: write the year a layer went in, such as 1962.")
 
 
+def area(text: str) -> None:
+    """Refuse what is no area."""
+    from crewjobs.services.typed_values import read_area
+
+    read_area(text)
+
+
 def how_far(text: str) -> None:
     """Refuse what does not say how far something is."""
     from crewjobs.files.evening_text import read_how_far

@@ -33,7 +33,7 @@ def finding(about: About) -> Form:
         (
             Pick("place", "Where", tuple((place, place) for place in about.picks.all), about.place),
             Pick("kind", "What it is", kinds_to_pick()),
-            Blank("area", "Seen", "how much of it: 12 ft2"),
+            Blank("area", "Seen", "how much of it: 12 ft2", check=checks.area),
             Blank("year", "Year", "a layer went in; empty counts as old", check=checks.year),
             Blank("words", "More", "in words"),
             Blank("photos", "Photos", "their paths; several with ; between"),

@@ -24,6 +24,8 @@ Draw = Callable[[int, "Target | None"], list[Line]]
 """Draws for a width in cells and the selected target."""
 
 _MARK = "▌"
+_BEGINNING = 3
+"""Lines of what is selected that say what it is."""
 
 
 class Box:
@@ -74,6 +76,9 @@ class Sheet(ScrollView, can_focus=True):
         def control(self) -> Sheet:
             return self.sheet
 
+    class Walked(Message):
+        """A key that moves was pressed."""
+
     class Moved(Message):
         """Another target is selected."""
 
@@ -111,13 +116,14 @@ class Sheet(ScrollView, can_focus=True):
 
     # What is shown
 
-    def show(self, draw: Draw, select: Target | None = None, *, reveal: bool = True) -> None:
+    def show(self, draw: Draw, select: Target | None = None, *, reveal: bool = True, with_head: bool = False) -> None:
         """Show another drawing. What was selected stays so if it is still there, else the one in its place.
 
         Args:
             draw: the drawing.
             select: what to select.
             reveal: bring `select` into view.
+            with_head: with the heading it stands under, where at least its beginning can be seen with that.
         """
         order = list(self._boxes)
         place = order.index(self.selected) if self.selected in self._boxes else 0
@@ -138,7 +144,7 @@ class Sheet(ScrollView, can_focus=True):
         if select is not None:
             self._kept_in_view = reveal
         if select is not None and reveal:
-            self.call_after_refresh(self._reveal)
+            self.call_after_refresh(self._reveal_with_head if with_head else self._reveal)
         self.post_message(self.Moved(self, self.selected))
 
     @property
@@ -269,6 +275,7 @@ class Sheet(ScrollView, can_focus=True):
 
     def action_walk(self, way: int) -> None:
         """Select the next target above or below; with none left, scroll."""
+        self.post_message(self.Walked())
         if not self._boxes:
             self.scroll_relative(y=way, animate=False)
             return
@@ -332,6 +339,7 @@ class Sheet(ScrollView, can_focus=True):
 
     def action_leaf(self, way: int) -> None:
         """Scroll a page and select what is in view."""
+        self.post_message(self.Walked())
         height = max(self.scrollable_content_region.height - 1, 1)
         here = self._boxes.get(self.selected)
         self.scroll_relative(y=way * height, animate=False)
@@ -342,6 +350,7 @@ class Sheet(ScrollView, can_focus=True):
 
     def action_far(self, place: int) -> None:
         """Select the first or the last target and scroll to that end."""
+        self.post_message(self.Walked())
         if self._boxes:
             self.select(list(self._boxes)[place])
         (self.scroll_home if place == 0 else self.scroll_end)(animate=False)
@@ -355,6 +364,16 @@ class Sheet(ScrollView, can_focus=True):
             self._reveal()
         else:
             self.post_message(self.Chosen(self, self.selected))
+
+    def _reveal_with_head(self) -> None:
+        self._reveal()
+        box = self._boxes.get(self.selected)
+        if box is None:
+            return
+        headed = (n for n in range(box.top, -1, -1) if any(piece.style == "rule" for piece in self._lines[n]))
+        head = next(headed, 0)
+        if head < self.scroll_offset.y and box.top - head <= self.scrollable_content_region.height - _BEGINNING:
+            self.scroll_to(y=head, animate=False)
 
     def _reveal(self) -> None:
         box = self._boxes.get(self.selected)

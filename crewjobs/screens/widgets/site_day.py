@@ -19,8 +19,14 @@ def next_task(day: SiteDay, after: Target | None = None) -> SiteTask | None:
     tasks = [task for house in day.houses for task in house.tasks]
     places = [place for place, task in enumerate(tasks) if ("task", task.job, task.number) == after]
     start = places[0] if places else 0
-    free = (task for task in (*tasks[start:], *tasks[:start]) if task.state not in FINISHED and not task.hold)
-    return next(free, None)
+    left = [task for task in (*tasks[start:], *tasks[:start]) if task.state not in FINISHED]
+    return next((task for task in left if not task.hold and not task.behind), None)
+
+
+def first_open(day: SiteDay) -> SiteTask | None:
+    """The first task that is left, be it on hold; on a day with none left its first."""
+    tasks = [task for house in day.houses for task in house.tasks]
+    return next((task for task in tasks if task.state not in FINISHED), tasks[0] if tasks else None)
 
 
 def draw_day(day: SiteDay, width: int, selected: Target | None = None) -> list[Line]:
@@ -59,21 +65,22 @@ def _tasks(house: SiteHouse, width: int, nearest: SiteTask | None, selected: Tar
         if first and len(group) > 1:
             lines += [[], *_group(house, task, group, width)]
         elif (task.phase, task.where) != before:
-            name = _group_name(task)
+            name = group_name(task.phase, task.where)
             lines += [[], *paragraph(name, width - 2, "head", " ")]
         before = (task.phase, task.where)
         lines += _task(task, width, task is nearest, ("task", task.job, task.number) == selected)
     return [*lines, []]
 
 
-def _group_name(task: SiteTask) -> str:
-    return ", ".join(dict.fromkeys(part for part in (task.phase, task.where) if part))
+def group_name(phase: str, where: str) -> str:
+    """How a phase of a section is called: ``subfloor prep, dining``."""
+    return ", ".join(dict.fromkeys(part for part in (phase, where) if part))
 
 
 def _group(house: SiteHouse, task: SiteTask, group: list[SiteTask], width: int) -> list[Line]:
     """A phase of a section, with a box that ticks all that is left of it at once."""
     done = sum(one.state in FINISHED for one in group)
-    name = _group_name(task)
+    name = group_name(task.phase, task.where)
     if done == len(group):
         right: Line = [Piece("[x] all ", "muted")]
     else:

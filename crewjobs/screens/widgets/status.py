@@ -13,55 +13,79 @@ if TYPE_CHECKING:
     from crewjobs.services.rows import Done
 
 
+_HIGH, _LOW = 24, 3
+"""Below so many lines of the screen, at most so many are given to what was said."""
+
+
 class StatusLine(Drawn):
-    """One sentence with a mark before it, and its follow-up sentences; nothing when nothing was done."""
+    """One sentence with a mark before it, and its follow-up sentences; nothing when nothing was done.
+
+    What has no room is behind ``n``.
+    """
 
     said: reactive[tuple[str, ...]] = reactive((), layout=True)
     busy: reactive[str] = reactive("", layout=True)
     undoable: reactive[bool] = reactive(False)
+    takes: int | None = None
+    """The change that is said, which undo takes back without asking; None: it asks first."""
+    _before: tuple[str, ...] = ()
 
     def done(self, done: Done) -> None:
         """Say what an action did."""
         self.said = (done.sentence, *done.then)
-        self.undoable = True
+        self.undoable = bool(done.change)
+        self.takes = done.change or None
 
-    def say(self, *sentences: str) -> None:
-        """Say something that needs no undo."""
+    def say(self, *sentences: str, takes: int | None = None) -> None:
+        """Say something that needs no undo, or name the change that undo `takes` back next."""
         self.said = sentences
         self.undoable = False
+        self.takes = takes
 
     def add(self, sentence: str) -> None:
         """Say one thing more, ahead of what follows from the last action."""
         self.said = (*self.said[:1], sentence, *self.said[1:])
 
+    @property
+    def whole(self) -> tuple[str, ...]:
+        """All that was said last, also where it is out of sight since."""
+        return self.said or self._before
+
+    def fade(self) -> None:
+        """The hand goes on: where there is little room, it is for the sheet; what was said stays behind ``n``."""
+        if self.said and self.screen.size.height < _HIGH:
+            self._before, self.said, self.undoable = self.said, (), False
+
     def draw(self, width: int) -> list[Line]:
         """The sentences, wrapped."""
         if self.busy:
             return [[Piece(f" … {self.busy}", "muted")]]
-        lines: list[Line] = []
         undo: Line = [Piece("u", "key", "undo"), Piece(" undo ", "muted", "undo")] if self.undoable else []
         room = width - 1 - width_of(undo)
+        most = _LOW if self.screen.size.height < _HIGH else max(self.screen.size.height // 5, _LOW)
+        told: list[Line] = []
+        ends: list[int] = []
         for number, sentence in enumerate(self.said):
             lead, style = (" = ", "strong") if number == 0 else ("   ", "")
-            more = paragraph(sentence, room, style, lead)
-            left = len(self.said) - number
-            if number and len(lines) + len(more) + (left > 1) > max(self.screen.size.height // 5, 3):
-                lines.append([Piece(f"   and {left} more: tap here, or ^p (all that was said)"[:room], "muted", "all")])
-                break
-            lines += more
+            told += paragraph(sentence, room, style, lead)
+            ends.append(len(told))
+        lines = told
+        if len(told) > most:
+            # Whole sentences, as far as they fit; of the first as much as fits.
+            kept = max((end for end in ends if end < most), default=most - 1)
+            left = sum(end > kept for end in ends)
+            rest = f"   and {left} more " if kept in ends else "   … "
+            lines = [
+                *told[:kept],
+                [Piece(rest, "muted", "more"), Piece("n", "key", "more"), Piece(" all", "muted", "more")],
+            ]
         if lines and undo:
             lines[0] = row(lines[0], undo, width)
         return lines
 
-    def show_all(self) -> None:
-        """Show whole what was said last."""
-        from crewjobs.screens.record.follows import Follows
-
-        self.app.push_screen(Follows(self.said))
-
     def clicked(self, target: Target) -> None:
-        """Undo by click, or show all that was said."""
-        if target == "all":
-            self.show_all()
+        """Undo by click, or all that was said."""
+        if target == "more":
+            self.run_worker(self.app.run_action("app.answer"))
         if target == "undo" and self.undoable:
             self.run_worker(self.app.run_action("app.undo"))

@@ -162,11 +162,17 @@ class _Reader:
             (was.start, was.stop) if was else (self._sheet.start, self._sheet.end) if self._sheet else (None, None)
         )
         start = self._time("started", typed.start, planned[0])
-        pause = self._try(lambda: read_pause(typed.pause)) if typed.pause.strip() else was.break_min if was else None
+        pause = (
+            self._try(lambda: read_pause(typed.pause), "break: ")
+            if typed.pause.strip()
+            else was.break_min
+            if was
+            else None
+        )
         waited = self._waited(was)
         people = was.people if was is not None and not typed.people.strip() else self._people()
         so_far = len(self.faults)
-        worked = self._try(lambda: read_hours(typed.stop)) if typed.stop.strip() else None
+        worked = self._try(lambda: read_hours(typed.stop), "stopped: ") if typed.stop.strip() else None
         if start is None or len(self.faults) > so_far:
             return None
         if worked is not None:
@@ -194,8 +200,10 @@ class _Reader:
         """Return the minutes that the crew waited and what for, None where they could not be read."""
         if not self._typed.wait.strip():
             return (was.wait_min, was.wait_why) if was is not None else (0, "")
-        found = self._try(lambda: read_wait(self._typed.wait))
-        return None if found is None else self._try(lambda: (found[0], read_line(found[1], "what was waited for")))
+        found = self._try(lambda: read_wait(self._typed.wait), "waited: ")
+        if found is None:
+            return None
+        return self._try(lambda: (found[0], read_line(found[1], "what was waited for")), "waited: ")
 
     def _told(self, record: JobRecord) -> list[CrewHours]:
         zone = self._found.shop.zone
@@ -210,9 +218,9 @@ class _Reader:
 
     def _time(self, what: str, text: str, planned: datetime | None) -> int | None:
         if text.strip():
-            return self._try(lambda: read_clock(text))
+            return self._try(lambda: read_clock(text), f"{what}: ")
         if planned is None:
-            self._fault(f"when was it {what}? It is not on the sheet, so the plan has no time for it.")
+            self._fault(f"{what}: when was it? It is not on the sheet, so the plan has no time for it.")
             return None
         return self._found.minute(planned)
 
@@ -223,10 +231,10 @@ class _Reader:
                 return there
             self._fault(f"nobody of {crew} was there on {day_words(self._found.day)} by what is recorded.")
             return None
-        people = self._try(lambda: read_people(self._typed.people))
+        people = self._try(lambda: read_people(self._typed.people), "people: ")
         if people is not None and not 1 <= people <= there:
             self._fault(
-                f"{people} people; {crew} was {there} on {day_words(self._found.day)}. "
+                f"people: {people} people; {crew} was {there} on {day_words(self._found.day)}. "
                 "If somebody was lent or out, record that first with `crewjobs away`."
             )
             return None
@@ -238,23 +246,23 @@ class _Reader:
         found, day = self._found, self._found.day
         if stop <= start and not self._past_midnight(start, stop + DAY):
             self._fault(
-                f"started and stopped at {clock(start)}: nobody was there then; write when it stopped, or for how long (8.5 h)."
+                f"stopped: at {clock(start)}, as it started: nobody was there then; write when it stopped, or for how long (8.5 h)."
                 if stop == start
-                else f"stopped at {clock(stop)}, before it started at {clock(start)}{self._night_hint(start, stop + DAY)}."
+                else f"stopped: at {clock(stop)}, before it started at {clock(start)}{self._night_hint(start, stop + DAY)}."
             )
             return None
         stop = stop if start < stop else stop + DAY
         if stop > DAY and not self._past_midnight(start, stop):
-            self._fault(f"{(stop - start) / 60:g} hours from {clock(start)} on run over the end of the day.")
+            self._fault(f"stopped: {(stop - start) / 60:g} hours from {clock(start)} on run over the end of the day.")
             return None
         if missing := [minute for minute in (start, stop) if not _exists(found.shop.zone, day, minute)]:
             self._fault(f"the clocks skip {clock(missing[0] % DAY)} on {day_words(day)}.")
             return None
         begin, end = to_utc(found.shop.zone, day, start), to_utc(found.shop.zone, day, stop)
         if end > self._now:
-            said = "it stopped" if self._typed.stop.strip() else "the planned stop at"
+            said = "at" if self._typed.stop.strip() else "the planned stop at"
             self._fault(
-                f"{said} {clock(stop % DAY or DAY)}, which has not come yet: it is {to_wall(found.shop.zone, self._now):%H:%M} now; "
+                f"stopped: {said} {clock(stop % DAY or DAY)}, which has not come yet: it is {to_wall(found.shop.zone, self._now):%H:%M} now; "
                 "write when it stopped."
             )
             return None
@@ -338,7 +346,7 @@ class _Reader:
     def _findings(self, record: JobRecord) -> Iterator[tuple[str, str]]:
         places = {place.casefold(): place for place in ("house", *_places(record))}
         for text in self._typed.found:
-            line = self._try(lambda text=text: read_line(text, "the finding"))  # type: ignore[misc]
+            line = self._try(lambda text=text: read_line(text, "the finding"), "found: ")  # type: ignore[misc]
             if not line:
                 continue
             ahead, colon, what = line.partition(":")
@@ -348,7 +356,7 @@ class _Reader:
             elif what.strip():
                 yield place, what.strip()
             else:
-                self._fault(f"found in {quoted(place)}: say what.")
+                self._fault(f"found: in {quoted(place)}: say what.")
 
 
 def _is_night(start: int, stop: int) -> bool:

@@ -29,7 +29,7 @@ from crewjobs.services.findings.found_years import PAINTED_TRIM, by_the_years, t
 from crewjobs.services.jobs.walks import absolute_path, read_photo
 from crewjobs.services.places import open_ways
 from crewjobs.services.rows import Done
-from crewjobs.services.typed_values import read_area
+from crewjobs.services.typed_values import read_area, told_of_line
 from crewjobs.services.wording import at_site, dated, read_line, task_words
 
 if TYPE_CHECKING:
@@ -62,7 +62,8 @@ def record_found(
     """
     before, shop = live_job(uow, job), uow.shop()
     zone, where = before.job.site.zone, place_named(before, place)
-    year = _year(year, now)
+    with told_of_line("year"):
+        year = _year(year, now)
     meant = read_found(catalogue, what)
     kind = by_the_years(catalogue, meant, before.job, year, words)
     moment = read_moment(at, zone, now)
@@ -73,9 +74,11 @@ def record_found(
         raise Refused(
             f"the subfloor of {where} is {room.subfloor}, no slab: wet wood is recorded as rot or mold, and read with the meter."
         )
-    seen_ft2 = _area(before, where, area, shop.units)
+    with told_of_line("area"):
+        seen_ft2 = _area(before, where, area, shop.units)
     known = _undecided(before, kind, where, now)
-    taken = _photos(photos)
+    with told_of_line("photos"):
+        taken = _photos(photos)
     if known is not None and not taken and (seen_ft2 is None or seen_ft2 <= (known.area_ft2 or 0.0)):
         raise Refused(
             f"{kind.key} in {where} was found {at_site(zone, known.at)} and no way on is taken: where more of it is seen now, give all "

@@ -16,12 +16,13 @@ from crewjobs.domain.errors import Refused
 from crewjobs.domain.tasks import Catalogue, Task
 from crewjobs.domain.wall import to_utc, to_wall
 from crewjobs.engines.planning.roster import present, with_parts
-from crewjobs.engines.readiness.holds import holds
+from crewjobs.engines.readiness.holds import Hold, holds
 from crewjobs.paper.model import DayPlan
 from crewjobs.services.evenings.how_far import far_of
 from crewjobs.services.findings.found_told import site_found, task_cautions
 from crewjobs.services.jobs.jobs import quantity_words, site_lines
 from crewjobs.services.pages.page import build_day_plan
+from crewjobs.services.pages.revisions import numbered
 from crewjobs.services.pages.visit_page import visit_page, who_visits
 from crewjobs.services.people.people import find_person
 from crewjobs.services.rows import SiteDay, SiteHouse, SiteTask
@@ -94,7 +95,7 @@ def pages(
             person = find_person(shop, who).name
         except Refused:
             raise Refused(no_crew(who, shop)) from None
-        return (visit_page(uow, found, catalogue, now, day, person, lead_copy=lead_copy, paper=paper),)
+        return (numbered(uow, visit_page(uow, found, catalogue, now, day, person, lead_copy=lead_copy, paper=paper)),)
     if chosen is not None:
         mine = {worker.name for worker in (*chosen.workers, *present(shop, away, chosen.name, day))}
         visiting = tuple(name for name in visiting if name in mine)
@@ -102,10 +103,8 @@ def pages(
         raise Refused(NO_PLAN)
     crews = _crew_pages(uow, found, catalogue, now, day, who, lead_copy=lead_copy, paper=paper) if found else ()
     known = [name for name in visiting if _known(shop, name)]
-    return (
-        *crews,
-        *(visit_page(uow, found, catalogue, now, day, name, lead_copy=lead_copy, paper=paper) for name in known),
-    )
+    persons = (visit_page(uow, found, catalogue, now, day, name, lead_copy=lead_copy, paper=paper) for name in known)
+    return tuple(numbered(uow, page) for page in (*crews, *persons))
 
 
 def _known(shop: Shop, name: str) -> bool:
@@ -204,6 +203,7 @@ def _site_house(found: Planned, stretch: Stretch, catalogue: Catalogue, now: dat
     starts: dict[int, datetime] = {}
     for piece in stretch.pieces:
         starts.setdefault(piece.task, piece.start)
+    stopped = _stopped(stretch, now)
     return SiteHouse(
         job=job.number,
         title=job.title,
@@ -213,19 +213,43 @@ def _site_house(found: Planned, stretch: Stretch, catalogue: Catalogue, now: dat
         facts=site_lines(stretch.record),
         found=site_found(stretch.record, catalogue, now, found.shop.units),
         tasks=tuple(
-            _site_task(found, stretch, task, f"{to_wall(zone, starts[task.number]):%H:%M}", catalogue, now)
+            _site_task(found, stretch, task, f"{to_wall(zone, starts[task.number]):%H:%M}", stopped, catalogue, now)
             for task in stretch.tasks
         ),
     )
 
 
+def _stopped(stretch: Stretch, now: datetime) -> dict[int, list[Hold]]:
+    """Return, for the open tasks of a visit, all that keeps each from starting now, tasks of the same visit included."""
+    return {task.number: list(holds(stretch.record, task, now)) for task in stretch.tasks if task.open}
+
+
+def _on_hold(stopped: dict[int, list[Hold]]) -> dict[int, list[Hold]]:
+    """Return of each task what holds it, apart from the order of the visit.
+
+    What only comes after another task of the visit is in its order, not on hold, unless that one is itself on hold.
+    """
+    held: dict[int, list[Hold]] = {number: [] for number in stopped}
+    grown = True
+    while grown:
+        grown = False
+        for number, found in stopped.items():
+            now = [hold for hold in found if hold.task not in stopped or held[hold.task]]
+            grown, held[number] = grown or len(now) > len(held[number]), now
+    return held
+
+
 def _site_task(
-    found: Planned, stretch: Stretch, task: Task, time: str, catalogue: Catalogue, now: datetime
+    found: Planned,
+    stretch: Stretch,
+    task: Task,
+    time: str,
+    stopped: dict[int, list[Hold]],
+    catalogue: Catalogue,
+    now: datetime,
 ) -> SiteTask:
     record = stretch.record
-    today = {other.number for other in stretch.tasks}
-    # What only comes after another task of this day is in its order, not on hold.
-    stopped = [hold for hold in holds(record, task, now) if hold.task not in today] if task.open else []
+    held = _on_hold(stopped).get(task.number, [])
     return SiteTask(
         job=record.job.number,
         number=task.number,
@@ -235,7 +259,8 @@ def _site_task(
         quantity=quantity_words(task, found.shop.units),
         state=task.state,
         time=time,
-        hold=told_of(record.job, hold_words(stopped, record.job.site.zone), found.shop.units) if stopped else "",
+        hold=told_of(record.job, hold_words(held, record.job.site.zone), found.shop.units) if held else "",
+        behind=bool(stopped.get(task.number)) and not held,
         cautions=tuple(caution.said for caution in task_cautions(record, task, catalogue, now)),
         how_far=far_of(record, task),
     )

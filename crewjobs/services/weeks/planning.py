@@ -57,7 +57,7 @@ def plan(
         made, _ = repaired(problem, problem.previous, known)
         if stays(problem, problem.previous, made):
             same = f"Plan {problem.previous.number} stays as it is: nothing of it has to move."
-            return Done(sentence=same, change=based_on, then=(*_left_words(made), *told, *_idle_words(problem, made)))
+            return Done(sentence=same, change=0, then=(*_left_words(made), *told, *_idle_words(problem, made)))
         moves = moved_words(problem.shop, problem.away, problem.jobs, problem.previous, made)
     if uow.to_keep:  # the pace it was planned by, so that neither the next plan nor a tick learns all of it anew
         database.keep_pace(uow.to_keep)

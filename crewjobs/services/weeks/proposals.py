@@ -74,10 +74,10 @@ def improve(
         picked = chosen(uow) if waits(uow) else 0
 
     if after is not None and in_force is None:
-        return Done(sentence="Nothing is planned yet.", change=based_on)
+        return Done(sentence="Nothing is planned yet.", change=0)
     if picked:
         waiting = f"Plan {picked}, which was chosen, waits to be accepted: no other is looked for until then."
-        return Done(sentence=waiting, change=based_on, plan=picked)
+        return Done(sentence=waiting, change=0, plan=picked)
 
     def told(rounds: int, first: PlanCost, best: PlanCost) -> None:
         if watch is not None:
@@ -86,13 +86,13 @@ def improve(
     began = time.monotonic()
     found = search(problem, rounds=rounds, stop=stop, watch=told)
     if not found.first.placements:
-        return Done(sentence="There is nothing to plan better: no work has a place.", change=based_on)
+        return Done(sentence="There is nothing to plan better: no work has a place.", change=0)
     seconds = max(1, round(time.monotonic() - began))
     looked = counted(found.rounds, "round") if rounds is not None else f"{seconds} s"
     if found.cost[:WORTH] >= found.first_cost[:WORTH]:
         none = PROVEN if found.proven else f"No better plan found in {looked}; that there is none is not proven."
         beside = () if found.proven else tuple(_alone_words(problem, found.plan))
-        return Done(sentence=none, change=based_on, then=beside)
+        return Done(sentence=none, change=0, then=beside)
     best = "proven best in promises, crews and days" if found.proven else f"the best found in {looked}, not proven best"
     alone = tuple(_alone_words(problem, found.plan))
     seen = in_force or found.first
@@ -102,7 +102,7 @@ def improve(
         return replace(done, sentence=f"{done.sentence} It is {best}.", then=(*done.then, *alone))
     with database.unit_of_work(who=who) as uow:
         if after is not None and uow.last_change_number() != based_on:
-            return Done(sentence="More was recorded meanwhile.", change=based_on)
+            return Done(sentence="More was recorded meanwhile.", change=0)
         number = uow.save_plan(replace(found.plan, based_on=based_on, proposed=True))
         # It is nobody's record: undo takes back what was recorded last, and the proposal, which knew of it, with that.
         cause = after if after is not None else uow.last_act()
