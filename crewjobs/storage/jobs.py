@@ -10,7 +10,7 @@ from datetime import date, datetime
 from functools import cache
 from typing import Any, Final
 
-from sqlalchemy import ColumnElement, Connection, Table, TextClause, TextualSelect, false, func, select, text
+from sqlalchemy import ColumnElement, Connection, Table, TextClause, TextualSelect, false, func, or_, select, text
 
 from crewjobs.domain.agreed import Money, SmallVisit
 from crewjobs.domain.errors import Refused
@@ -85,6 +85,15 @@ def read_owing(connection: Connection) -> tuple[JobRecord, ...]:
     asked = select(records.money.c.job).where(records.money.c.fact == Money.ASKED.value)
     ended = (JobState.DONE.value, JobState.CLOSED.value)
     return _read(connection, records.job.c.state.in_(ended) & records.job.c.number.in_(asked))
+
+
+def read_called_off(connection: Connection) -> tuple[JobRecord, ...]:
+    """Return the jobs called off of which something was ordered, by number."""
+    called_off = records.job.c.state == JobState.CALLED_OFF.value
+    placed = (
+        select(line.c.job).where(line.c.ordered.is_not(None)) for line in (records.order_line, records.goods_line)
+    )
+    return _read(connection, called_off & or_(*(records.job.c.number.in_(jobs) for jobs in placed)))
 
 
 def read_ended(connection: Connection, most: int) -> tuple[JobRecord, ...]:

@@ -168,6 +168,10 @@ class UnitOfWork:
         """Return the jobs done or closed of which a balance was asked, by number."""
         return jobs.read_owing(self._connection)
 
+    def called_off_jobs(self) -> tuple[JobRecord, ...]:
+        """Return the jobs called off of which something was ordered, by number."""
+        return jobs.read_called_off(self._connection)
+
     def ended_jobs(self, most: int) -> tuple[JobRecord, ...]:
         """Return the jobs done or closed, by number: the latest so many."""
         return jobs.read_ended(self._connection, most)

@@ -11,6 +11,7 @@ import pytest
 from hypothesis import given, settings
 
 from crewjobs.domain.errors import Refused
+from crewjobs.domain.house import us_rules
 from crewjobs.domain.job import JobState
 from crewjobs.domain.units import UNIT_SYSTEMS
 from crewjobs.files.job_file import job_of_tables, read_job, write_job
@@ -221,6 +222,20 @@ def test_a_person_in_two_crews_is_said_beside_their_name_and_never_planned(shop:
         uow.commit("as an earlier version kept it", at=shop.clock.at)
     with pytest.raises(Refused, match="Cedar: Tobiah Lund is in Birch already"):
         shop.office.plan()
+
+
+def test_a_crew_that_goes_with_work_begun_is_told(shop: Shop):
+    """The task under way is named with what to record of it; the rest of it is planned for a crew that is there."""
+    shop.office.plan()
+    task = shop.record().tasks[0].number
+    shop.office.start(4, task, crew="Cedar")
+    form = shop.office.shop_draft()
+    form.parts.remove(form.of("crew")[1])
+    done = shop.office.keep_shop(form)
+    assert any(f"Job 4: Cedar is no longer in the shop and has begun {task} " in words for words in done.then), (
+        done.then
+    )
+    assert shop.office.week().crews == ("Birch",)
 
 
 def test_how_many_cartons_the_rooms_take_is_said_beside_the_order():
@@ -440,6 +455,22 @@ def test_a_house_before_1978_asks_for_the_card_beside_its_year(year, cards, pain
     assert words.startswith(said)
     assert bool(words) == bool(said)
     assert ("field People" in words) == bool(said)
+
+
+def test_outside_the_united_states_no_card_of_theirs_holds_a_plan(shop: Shop):
+    """40 CFR 745 binds there alone: elsewhere the year says that local rules decide, and no task asks for the card."""
+    draft = den(shop.office.new_job())
+    fill(draft, "house", site__year_built="1962", site__zone="Europe/Berlin")
+    told = [one.words for one in check_job(draft, TODAY, frozenset()).remarks if one.key == "site.year_built"]
+    assert len(told) == 1
+    assert "local rules decide" in told[0]
+    assert "renovator" not in told[0]
+    shop.office.keep_draft(draft)
+    assert shop.office.missing_cards(draft.number) == ()
+    assert not any(task.card for task in shop.record(draft.number).tasks)
+    assert us_rules("Pacific/Honolulu")
+    assert us_rules("America/Chicago")
+    assert us_rules("UTC")
 
 
 def test_the_card_a_made_job_needs_is_told_until_somebody_holds_it(shop: Shop):

@@ -133,7 +133,9 @@ def _old_paint(draft: Draft, cards: frozenset[str] | None) -> Iterator[Said]:
     if rooms and all(part.texts["painted_trim"] == "no" for part in rooms) and not draft.of("stairs"):
         return
     for place, part in enumerate(draft.parts):
-        if "site.year_built" in part.texts and (words := old_house(part.texts["site.year_built"])):
+        if "site.year_built" in part.texts and (
+            words := old_house(part.texts["site.year_built"], part.texts.get("site.zone", "").strip() or draft.zone)
+        ):
             yield Said(part=place, key="site.year_built", words=words)
 
 
