@@ -112,7 +112,7 @@ class CrewApp(App[None]):
         Binding("6", "go('rates')", "Rates", show=False),
         Binding("u", "undo", "undo"),
         Binding("U", "redo", "put back", show=False),
-        Binding("n", "answer", "all that was said", show=False),
+        Binding("n", "answer", "all that was said last", show=False),
         Binding("b", "light", "light or dark", show=False),
         Binding("q", "quit", "quit"),
         Binding("question_mark", "help", "help", key_display="?"),

@@ -43,6 +43,8 @@ class CrewScreen(Screen[None]):
     """A screen over the office. Subclasses give `body`, `load` and their keys."""
 
     PLACE = ""
+    NAME = ""
+    """What help calls a page that stands above one of the six."""
     ABOUT = ""
     """What the screen is for, told by help."""
 
