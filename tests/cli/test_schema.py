@@ -68,6 +68,7 @@ RECORDED: tuple[tuple[object, ...], ...] = (
     ("plan", "--seconds", 0),
     ("when", 200, "ft2", "click", "vinyl"),
     ("what-if", "--promise", 4, "2026-03-20", "--rounds", 0),
+    ("what-if", "--visit", 4, "wed", "of", "Birch", "to", "Cedar", "thu", "--seconds", 0),
     ("pin", 4, 1, "Cedar", "fri"),
     ("proposal", "--seconds", 0),
     ("accept",),
