@@ -332,3 +332,9 @@ def test_a_visit_is_named_by_its_job_and_day(demo):
         moved_visit(view, 9, day, "", "Cedar", to)
     with pytest.raises(Refused, match="Rowan is not at job 4"):
         moved_visit(view, 4, day, "Rowan", "Cedar", to)
+
+
+def test_the_list_names_first_what_stops_the_next_work(demo):
+    """Job 3's demolition waits for laboratory and plumber, its laying for planks a week later: the list names the two."""
+    waits = next(row.waits_for for row in demo.jobs() if row.number == 3)
+    assert waits == "the laboratory, promised for Tue 3 Mar 10:00; the plumber, promised for Thu 5 Mar 09:00"
