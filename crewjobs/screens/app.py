@@ -352,6 +352,8 @@ class CrewApp(App[None]):
             return None
         self._stop.clear()
         self._leave_off.set()
+        if self.front is not None:
+            self.front.refusal.close()  # Esc stops what is at work now: what was refused before is over
         self._progress((0, 0, what))
         return self.office
 

@@ -203,3 +203,24 @@ async def test_enter_on_a_day_asks_which_of_its_visits(office: FakeOffice, make_
         assert isinstance(app.screen, VisitDialog)
         await press(pilot, "escape", "right")
         assert front(app).sheet.selected != selected
+
+
+async def test_esc_means_one_thing_at_a_time(office: FakeOffice, make_app: MakeApp) -> None:
+    """What begins to work closes an older refusal; one that comes meanwhile is closed first, and the line says so."""
+    office.gate.clear()
+    app = make_app(office)
+    async with app.run_test(size=(80, 24)) as pilot:
+        await press(pilot, "2")
+        front(app).refusal.say(("Not possible.",))
+        await pilot.press("p")
+        await pilot.pause(0.1)
+        assert not front(app).refusal.display
+        line = front(app).query_one(PlanningLine)
+        assert line.text.endswith("Esc stops")
+        front(app).refusal.say(("Not possible.",))
+        await pilot.pause()
+        assert line.text.endswith("then Esc stops")
+        await pilot.press("escape")
+        assert not line.text.endswith("then Esc stops")
+        office.gate.set()
+        await settled(pilot)
