@@ -7,6 +7,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from crewjobs.cli.opening import open_office
+from crewjobs.cli.page_options import warn
 from crewjobs.cli.printing import add_json, clean, emit
 from crewjobs.domain.wording import counted
 
@@ -36,6 +37,7 @@ def run(args: Namespace) -> int:
         view = office.look_at_calendars(crew=args.crew, job=args.job)
     else:
         view = office.calendars(args.out or Path("."), crew=args.crew, job=args.job)
+    warn(office.behind(args.job))
     return emit(args, view, lambda: "\n".join(_lines(view)))
 
 
@@ -50,6 +52,4 @@ def _lines(view: CalendarsView) -> list[str]:
 def _line(row: CalendarRow) -> str:
     changes = [f"{count} {word}" for count, word in ((row.new, "new"), (row.changed, "changed")) if count]
     changes += [f"{row.cancelled} no longer planned"] if row.cancelled else []
-    return (
-        f"Wrote {row.file} ({row.name}): {counted(row.events, 'event')}, {', '.join(changes) or 'as written before'}."
-    )
+    return f"{'Replaced' if row.replaced else 'Wrote'} {row.file} ({row.name}): {counted(row.events, 'event')}, {', '.join(changes) or 'as written before'}."

@@ -74,6 +74,7 @@ COMMANDS: tuple[tuple[str, str], ...] = (
     ("house-ready", "write the questions whether a house is ready, to be sent two working days ahead"),
     ("job-record", "write the record of a job for the file: what was laid, who, readings, findings, what was agreed"),
     ("shopping-list", "list what is still to be bought, by supplier and by the day it must be in the house"),
+    ("printed", "list the sheets that were printed, and which of them say something else by now"),
     ("calendar", "write the plan in force as calendar files, for crews and customers"),
     ("export", "write jobs, hours or material as a table for a spreadsheet"),
     ("odds", "say with which chance each promise holds in the plan in force, and what drives the risk"),

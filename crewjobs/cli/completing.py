@@ -7,7 +7,7 @@ from __future__ import annotations
 
 import argparse
 import os
-from collections.abc import Callable, Mapping, Sequence
+from collections.abc import Callable, Sequence
 from pathlib import Path
 from typing import Final
 
@@ -15,32 +15,29 @@ import argcomplete
 from argcomplete.completers import FilesCompleter, SuppressCompleter
 
 from crewjobs.cli.commands import COMMANDS
-from crewjobs.domain.agreed import VisitKind
-from crewjobs.domain.house_ready import ReadyItem
-from crewjobs.domain.job import JobState
-from crewjobs.domain.wall import WEEKDAYS
+from crewjobs.cli.completing_words import DAYS, VALUES, told_words, values_before
 from crewjobs.services.names import columns_at, fields_of_lists, names_at
 
 Completer = Callable[..., dict[str, str]]
 
 _JOBS: Final = frozenset({"number", "job", "not_at", "book", "without", "callback_of", "jobs"})
-_ENDED: Final = frozenset({"job", "dump", "callback", "rates", "walk", "money", "amend", "job-record"})
+_ENDED: Final = frozenset(
+    {"job", "dump", "callback", "rates", "walk", "money", "amend", "job-record", "notice", "calendar"}
+)
 """Commands that have to do with jobs that are closed, too."""
 _OF_JOB: Final = {
     **dict.fromkeys(("tasks", "task"), "tasks"),
     **dict.fromkeys(("room", "place", "where"), "rooms"),
     "material": "materials",
 }
-_DAYS: Final = ("today", "tomorrow", *WEEKDAYS)
-_FIXED: Final[Mapping[str, Mapping[str, Sequence[str]]]] = {
-    "visit": {"kind": [kind.value.replace(" ", "-") for kind in VisitKind]},
-    "amend": {"state": [state.value for state in JobState]},
-    "ready": {"item": tuple(ReadyItem), "not_ready": tuple(ReadyItem)},
-    "day-plan": {"day": _DAYS},
-    "away": {"day": _DAYS},
-    "hours": {"day": _DAYS},
+_BY_COMMAND: Final = {
+    ("arrived", "came"): "materials and goods",
+    ("arrived", "material"): "materials and goods",
+    ("back-ordered", "what"): "materials and goods",
+    ("returned", "what"): "materials",
+    **{(command, "who"): "waited for" for command in ("promised", "chased", "came")},
+    **{(command, "what"): "asked for" for command in ("promised", "chased", "came")},
 }
-"""Words an argument takes though it takes others too, or reads them itself."""
 _PEOPLE: Final = frozenset({"worker", "person"})
 
 
@@ -71,10 +68,14 @@ def _completer(action: argparse.Action, command: str) -> Completer | FilesComple
         return FilesCompleter()
     if action.dest in _JOBS and action.type is int:
         return _names("all jobs" if command in _ENDED else "jobs")
+    if (command, action.dest) in VALUES:
+        return _values(action, VALUES[command, action.dest])
+    if (command, action.dest) in _BY_COMMAND:
+        return _names(_BY_COMMAND[command, action.dest])
     if action.dest in _OF_JOB:
-        return _names(_OF_JOB[action.dest])
-    if action.dest in _FIXED.get(command, {}):
-        return _fixed(*_FIXED[command][action.dest])
+        return _names("places" if command == "found" else _OF_JOB[action.dest])
+    if told_words(command, action.dest, argparse.Namespace()) is not None:
+        return lambda *, parsed_args, **_: told_words(command, action.dest, parsed_args) or {}
     if command == "visit" and action.dest == "who":
         return _names("people and lead")
     if command == "import" and action.dest == "map":
@@ -96,8 +97,20 @@ def _commands(**_: object) -> dict[str, str]:
     return dict(COMMANDS)
 
 
-def _fixed(*words: str) -> Completer:
-    return lambda **_: dict.fromkeys(words, "")
+def _values(action: argparse.Action, kinds: Sequence[str]) -> Completer:
+    """Return what completes each value of an option in turn; of a job's material, of the job typed before it."""
+
+    def values(*, parsed_args: argparse.Namespace, **_: object) -> dict[str, str]:
+        before = values_before(action)
+        kind = kinds[len(before)] if len(before) < len(kinds) else ""
+        if kind == "days":
+            return dict.fromkeys(DAYS, "")
+        if kind in ("", "like", "from"):
+            return {kind: ""} if kind else {}
+        job = int(before[0]) if before and before[0].isdecimal() else None
+        return _known(parsed_args, kind, job)
+
+    return values
 
 
 def _columns(*, prefix: str, parsed_args: argparse.Namespace, **_: object) -> dict[str, str]:
@@ -111,10 +124,14 @@ def _columns(*, prefix: str, parsed_args: argparse.Namespace, **_: object) -> di
 
 def _names(what: str) -> Completer:
     def names(*, parsed_args: argparse.Namespace, **_: object) -> dict[str, str]:
-        named = getattr(parsed_args, "db", None)
         job = next(
             (value for dest in ("number", "job") if isinstance(value := getattr(parsed_args, dest, None), int)), None
         )
-        return names_at(Path(named) if named else None, what, job)
+        return _known(parsed_args, what, job)
 
     return names
+
+
+def _known(parsed_args: argparse.Namespace, what: str, job: int | None) -> dict[str, str]:
+    named = getattr(parsed_args, "db", None)
+    return names_at(Path(named) if named else None, what, job)

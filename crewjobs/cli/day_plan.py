@@ -6,6 +6,7 @@ from argparse import ArgumentParser, Namespace
 from pathlib import Path
 
 from crewjobs.cli.opening import open_office
+from crewjobs.cli.page_options import file_kind, there, written_lines
 from crewjobs.cli.printing import add_json, emit
 from crewjobs.domain.errors import Refused
 
@@ -35,7 +36,10 @@ def run(args: Namespace) -> int:
             raise Refused("--print shows the page as text and --json gives data: choose one.")
         text = office.day_plan_text(day, args.crew, lead_copy=args.lead_copy)
         return emit(args, text, lambda: text)
+    if file_kind(args.out):
+        raise Refused(f"{args.out} is the name of a file: a day has a page for each crew, so --out names a folder.")
+    known = there((), args.out)
     written = office.day_plans(
         day, args.out, crew=args.crew, lead_copy=args.lead_copy, paper=args.paper, html=args.html
     )
-    return emit(args, {"day": day, "files": written}, lambda: "\n".join(f"Wrote {path}" for path in written))
+    return emit(args, {"day": day, "files": written}, lambda: "\n".join(written_lines(written, known)))

@@ -18,4 +18,4 @@ def run(args: Namespace) -> int:
     """Write or print the page."""
     office = open_office(args)
     then = f"When they are asked: `crewjobs ready {args.job} --asked NAME`; their answers: `crewjobs ready {args.job} --all`."
-    return put_out(args, office, office.ready_questions(args.job, paper=args.paper), then)
+    return put_out(args, office, office.ready_questions(args.job, paper=args.paper), then, office.behind(args.job))

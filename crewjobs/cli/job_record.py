@@ -17,4 +17,4 @@ def arguments(command: ArgumentParser) -> None:
 def run(args: Namespace) -> int:
     """Write or print the page."""
     office = open_office(args)
-    return put_out(args, office, office.job_record(args.job, paper=args.paper))
+    return put_out(args, office, office.job_record(args.job, paper=args.paper), behind=office.behind(args.job))

@@ -48,6 +48,7 @@ _ANSWERS: Final[Mapping[str, Sequence[Answer]]] = {
         ("week-sheet", "notice", "house-ready", "job-record", "shopping-list"),
         ("pages.printed.Page", {"files": [Path]}),
     ),
+    "printed": ("pages.still_holds.PrintedView",),
     "export": ("spreadsheets.export_rows.ExportTable", {"what": str, "file": Path, "rows": int}),
     "odds": ("odds.odds_rows.OddsView",),
     "promise": ("odds.odds_rows.PromiseView",),

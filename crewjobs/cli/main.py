@@ -69,6 +69,7 @@ def build_parser() -> argparse.ArgumentParser:
         prog="crewjobs",
         description="Job tracking and week planning for small flooring crews. Without a command: the screens.",
         parents=[shared],
+        allow_abbrev=False,  # it sees the options of commands too, and would take --no of one for its own --now
     )
     parser.add_argument("--version", action="version", version=f"crewjobs {__version__}")
     parser.add_argument(

@@ -18,4 +18,4 @@ def run(args: Namespace) -> int:
     """Write or print the page."""
     office = open_office(args)
     then = f"When they are told: `crewjobs told {args.job}` records the day."
-    return put_out(args, office, office.notice(args.job, paper=args.paper), then)
+    return put_out(args, office, office.notice(args.job, paper=args.paper), then, office.behind(args.job))

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from datetime import date
 from enum import StrEnum
@@ -160,6 +161,23 @@ class Crew:
     def usual(self, day: date) -> tuple[Span, ...]:
         """Return its hours on a day where no single day is told: none on a day off."""
         return () if day in self.days_off else self.hours.usual(day)
+
+
+def in_two_crews(crews: Sequence[Crew]) -> Iterator[tuple[int, str]]:
+    """Yield each person of a crew who stands in an earlier one too: the place of the later crew, and what is wrong.
+
+    Nobody is in two houses at once. Parts of crews, and who is lent for a day, are no crews of the shop.
+    """
+    seen: dict[str, str] = {}
+    for place, crew in enumerate(crews):
+        for worker in crew.workers:
+            first = seen.setdefault(worker.name.strip().casefold(), crew.name)
+            if first != crew.name:
+                yield (
+                    place,
+                    f"{worker.name} is in {first} already, and nobody is in two houses at once: leave them in one crew; "
+                    "two people of one name need different ones, by an initial.",
+                )
 
 
 MOST_HOUR_CENTS: Final = 1000_00

@@ -18,16 +18,29 @@ def dated_words(day: date) -> str:
     return f"{day:%a} {day.day} {day:%b} {day.year}"
 
 
+def days_words(first: date, last: date) -> str:
+    """Return one day, or from which to which: ``Thu 26 to Fri 27 Feb``, ``Sat 28 Feb to Mon 2 Mar``."""
+    if first == last:
+        return day_words(last)
+    if (first.year, first.month) == (last.year, last.month):
+        return f"{first:%a} {first.day} to {day_words(last)}"
+    return f"{day_words(first)} to {day_words(last)}"
+
+
 def moment_words(moment: datetime, near: date | None = None) -> str:
     """Return a wall time as ``Tue 3 Mar 14:00``, with its year where that is not the year of `near`."""
     return f"{day_words(moment.date(), near)} {moment:%H:%M}"
 
 
-def listed(words: Sequence[str], most: int = 4) -> str:
-    """Return ``a, b and c``; of more than `most` the rest is counted; empty for nothing."""
+def listed(words: Sequence[str], most: int = 4, of: str = "") -> str:
+    """Return ``a, b and c``; of more than `most` the rest is counted: ``a and 4 more``, with `of` ``a and 4 more rooms``."""
     if not words:
         return ""
-    shown = list(words) if len(words) <= most else [*words[: most - 1], f"{len(words) - most + 1} more"]
+    shown = (
+        list(words)
+        if len(words) <= most
+        else [*words[: most - 1], f"{len(words) - most + 1} more{f' {of}' if of else ''}"]
+    )
     return shown[0] if len(shown) == 1 else f"{', '.join(shown[:-1])} and {shown[-1]}"
 
 

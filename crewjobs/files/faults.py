@@ -22,16 +22,17 @@ _MOST: Final = 50
 """A file with more faults than this is told so instead of filling the screen."""
 
 
-class At(Refused):
-    """A refusal of one key, found after the table's values were read one by one."""
-
-    def __init__(self, key: str, fault: Refused | str) -> None:
-        super().__init__(fault if isinstance(fault, str) else fault.sentences)
-        self.key = key
-
-
 Path = tuple[str | int, ...]
 """Steps down the tables of a file: keys, and items of lists from 0; empty where a fault has no one place."""
+
+
+class At(Refused):
+    """A refusal of one key, found after the table's values were read one by one; `under` are the steps down to its table."""
+
+    def __init__(self, key: str, fault: Refused | str, under: Path = ()) -> None:
+        super().__init__(fault if isinstance(fault, str) else fault.sentences)
+        self.key = key
+        self.under = under
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -110,6 +111,8 @@ def _walk(error: Exception, raw: object, place: Place, right: Mapping[str, str])
         for inner in error.exceptions:
             yield from _walk(inner, raw, place, right)
     elif isinstance(error, At):
+        for step in error.under:
+            raw, place = _step(raw, step, place)
         at = place.down(error.key).named(quoted(error.key))
         yield from ((at, sentence) for sentence in error.sentences)
     elif isinstance(error, Refused):

@@ -184,6 +184,7 @@ def _teach_material(made: Converter) -> None:
         species=_read_species,
         cut=_read_cut,
         carton_lb=lambda value, _: read_number(value, MOST_CARTON_LB),
+        slab_rh=lambda value, _: read_number(value, 100),
     )
     made.register_structure_hook(Material, lambda value, _: material(value))
 

@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 import re
+from calendar import monthrange
 from collections.abc import Iterable
-from datetime import date, timedelta
+from datetime import MAXYEAR, MINYEAR, date, timedelta
 from enum import StrEnum
 from typing import Final
 
@@ -148,18 +149,27 @@ def read_day_cell(cell: str, order: Order | None) -> date:
         return _worded_or_serial(cell, order)
     first, sign, middle, last = match[1], match[2], match[3], match[4]
     if len(first) == 4:
-        year, month, day = first, middle, last
+        year, month, day, read = first, middle, last, "year first"
     elif len(first) == 3 or len(last) not in (2, 4):
         raise Refused(f"{quoted(cell)} is not a date: {_RIGHT}.")
     else:
         said = order if order is not Order.SERIAL else None
         day_first = (said or (Order.DAY_FIRST if sign == "." else Order.MONTH_FIRST)) is Order.DAY_FIRST
         year = last if len(last) == 4 else f"20{last}"
-        day, month = (first, middle) if day_first else (middle, first)
+        day, month, read = (first, middle, "day first") if day_first else (middle, first, "month first")
     try:
         return read_date(f"{int(year):04d}-{int(month)}-{int(day)}")
     except Refused:
-        raise Refused(f"{quoted(cell)} is no day in the calendar of these times: {_RIGHT}.") from None
+        raise Refused(f"{quoted(cell)} {_why_no_day(int(year), int(month), int(day), read)}: {_RIGHT}.") from None
+
+
+def _why_no_day(year: int, month: int, day: int, read: str) -> str:
+    """Return why three numbers are no day, by the order they were read in."""
+    if not 1 <= month <= 12:
+        return f"read {read} has a month {month}"
+    if not 1 <= day <= 31 or (MINYEAR <= year <= MAXYEAR and day > monthrange(year, month)[1]):
+        return f"read {read} has a day {day} in {_LONG_MONTHS[month - 1].capitalize()} {year:04d}"
+    return "is no day in the calendar of these times"
 
 
 def _worded_or_serial(cell: str, order: Order | None) -> date:

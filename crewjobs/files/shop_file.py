@@ -20,6 +20,7 @@ from crewjobs.domain.crew import (
     Skill,
     Sub,
     Worker,
+    in_two_crews,
 )
 from crewjobs.domain.errors import Refused
 from crewjobs.domain.tasks import TemplateOverride, ThreePoint
@@ -182,6 +183,7 @@ def _reader() -> Callable[[object], ShopFile]:
         units=_read_units,
         paper=_read_paper,
         kept_percent=lambda value, _: read_any_whole(value),
+        wood_target=lambda value, _: read_number(value, 100),
         hour_price=lambda value, _: read_amount(str(value)),
     )
     override = table(
@@ -302,6 +304,9 @@ class _File:
     template: tuple[TemplateOverride, ...] = ()
 
     def value(self) -> ShopFile:
+        twice = [At("workers", fault, under=("crew", place)) for place, fault in in_two_crews(self.crew)]
+        if twice:
+            raise ExceptionGroup("people in two crews", twice)
         shop = Shop(
             name=self.shop.name,
             zone=self.shop.zone,

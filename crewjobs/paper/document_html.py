@@ -1,7 +1,8 @@
 """A page as one HTML file for a phone: no script, nothing fetched from anywhere, light and dark as the phone is set.
 
 HTML Living Standard; the policy in its head (Content Security Policy Level 3) forbids a browser to load anything. All
-user text is escaped; each paragraph finds its own direction, so that Arabic names stand right.
+user text is escaped; each paragraph finds its own direction, and each Arabic name in it has its own (`directions`), so that
+telephone numbers beside it stand as they are dialled.
 """
 
 from __future__ import annotations
@@ -12,6 +13,7 @@ from typing import Final
 
 from crewjobs.drawing.svg import drawing_svg
 from crewjobs.paper import wording as say
+from crewjobs.paper.directions import parts
 from crewjobs.paper.document import Block, Document, Entries, Entry, Line, Picture, Say, Section, Table
 
 _POLICY: Final = "default-src 'none'; style-src 'unsafe-inline'; img-src data:; base-uri 'none'; form-action 'none'"
@@ -75,7 +77,7 @@ def document_html(page: Document) -> str:
         '<!DOCTYPE html>\n<html lang="en">\n<head>\n<meta charset="utf-8">\n'
         f'<meta http-equiv="Content-Security-Policy" content="{_POLICY}">\n'
         '<meta name="viewport" content="width=device-width, initial-scale=1">\n'
-        f"<title>{_text(title)}</title>\n<style>{_STYLE}</style>\n</head>\n<body{wide}>\n"
+        f"<title>{_bare(title)}</title>\n<style>{_STYLE}</style>\n</head>\n<body{wide}>\n"
         f'<header>\n<h1 dir="auto">{_text(title)}</h1>\n{aside}\n{under}\n</header>\n<main>\n{parts}\n</main>\n'
         f"<footer>{_paragraph(f'{page.foot} · printed {say.stamp(page.printed_at)}')}{_paragraph(page.newer)}</footer>\n"
         "</body>\n</html>\n"
@@ -83,6 +85,13 @@ def document_html(page: Document) -> str:
 
 
 def _text(text: str) -> str:
+    """Return user text escaped, each part read from right to left set apart from what stands beside it."""
+    cut = parts(say.visible(text))
+    return "".join(f"<bdi>{escape(part)}</bdi>" if apart else escape(part) for part, apart in cut)
+
+
+def _bare(text: str) -> str:
+    """Return user text where no element may stand: in an attribute or the title."""
     return escape(say.visible(text))
 
 
@@ -132,7 +141,7 @@ def _table(table: Table) -> Iterator[str]:
     for row in table.rows:
         name, *cells = row
         told = "".join(
-            f'<td data-head="{_text(head)}">{_lines(cell)}</td>' if cell else "<td></td>"
+            f'<td data-head="{_bare(head)}">{_lines(cell)}</td>' if cell else "<td></td>"
             for head, cell in zip(table.heads[1:], cells, strict=True)
         )
         yield f"<tr><th>{_lines(name)}</th>{told}</tr>"

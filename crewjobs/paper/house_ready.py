@@ -52,7 +52,7 @@ def questions_document(page: ReadyQuestions) -> Document:
         aside=f"Job {page.job}",
         under=(f"For {page.customer}, {page.address}",),
         blocks=tuple(_blocks(page)),
-        foot=say.sheet_of(page.sheet.name, page.sheet.revision),
+        foot=say.sheet_of(page.sheet.name, page.sheet),
         newer=f"please answer to {say.visible(page.shop_name)} {say.visible(page.shop_phone)}".strip(),
         printed_at=page.sheet.printed_at,
         paper=page.paper,

@@ -83,7 +83,7 @@ def record_document(page: JobRecordPage) -> Document:
         aside=page.state,
         under=(f"{page.customer}, {page.address}", *page.dates),
         blocks=tuple(_blocks(page)),
-        foot=say.sheet_of(page.sheet.name, page.sheet.revision),
+        foot=say.sheet_of(page.sheet.name, page.sheet),
         newer=f"facts as recorded by {say.visible(page.shop_name)} {say.visible(page.shop_phone)}".strip(),
         printed_at=page.sheet.printed_at,
         paper=page.paper,

@@ -258,11 +258,16 @@ class LeadOnly:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Sheet:
-    """The foot of every page. `printed_at` is the site's wall clock."""
+    """The foot of every page. `printed_at` is the site's wall clock.
+
+    `plan` is the number of the plan it speaks of, 0 before any; `revision` rises where the sheet says something else than
+    when it was printed last, 0 where that is not known.
+    """
 
     name: str
     """What people call it on the phone: "Birch Tue 3 Mar"."""
-    revision: int
+    plan: int = 0
+    revision: int = 0
     printed_at: datetime
 
 

@@ -16,6 +16,8 @@ from crewjobs.paper import wording as say
 from crewjobs.paper.document import Block, Document, Entry, Say, entries, section
 from crewjobs.paper.model import PaperSize, Sheet
 
+DONE: Final = "Our work at your house is done."
+PUNCH: Final = "Left to do, as we walked through it with you"
 NO_DAYS: Final = "No day is planned yet. We tell you as soon as one is."
 WITH_YOU: Final = "We walk through it with you: please be there."
 BY_THE_CLOCK: Final = (
@@ -88,7 +90,11 @@ class CustomerNotice:
     """The finish they were told before, where it is another day."""
     days: tuple[NoticeDay, ...] = ()
     no_day: str = ""
-    """That the floor itself has no day yet, and why."""
+    """That the floor itself, or the rest of it, has no day yet, and why."""
+    finished: bool = False
+    """All tasks are done."""
+    punch: tuple[str, ...] = ()
+    """What was left to do at the last walk-through after the work."""
     clear: tuple[ToClear, ...] = ()
     to_clear: tuple[str, ...] = ()
     """What is cleared out of each of these rooms."""
@@ -106,6 +112,8 @@ class CustomerNotice:
     cautions: tuple[str, ...] = ()
     house: tuple[str, ...] = ()
     """How the day goes with the house: pets, parking, the elevator."""
+    warning: str = ""
+    """To the shop, before the page is sent: the plan it stands on is behind."""
 
 
 def notice_document(notice: CustomerNotice) -> Document:
@@ -118,7 +126,7 @@ def notice_document(notice: CustomerNotice) -> Document:
             f"As planned today, {say.day_text(notice.as_planned, year=True)}.",
         ),
         blocks=tuple(_blocks(notice)),
-        foot=say.sheet_of(notice.sheet.name, notice.sheet.revision),
+        foot=say.sheet_of(notice.sheet.name, notice.sheet),
         newer=f"a newer notice counts; ask {say.visible(notice.shop_name)} {say.visible(notice.shop_phone)}".strip(),
         printed_at=notice.sheet.printed_at,
         paper=notice.paper,
@@ -127,7 +135,10 @@ def notice_document(notice: CustomerNotice) -> Document:
 
 
 def _blocks(notice: CustomerNotice) -> Iterator[Block]:
+    if notice.warning:
+        yield Say(text=notice.warning, strong=True)
     yield from section("When we come", tuple(_days(notice)))
+    yield from section(PUNCH, entries(*(Entry(text=one) for one in notice.punch)))
     if notice.clear:
         yield from section(
             "Please clear, in each room", entries(*(_clear(one, notice.as_planned) for one in notice.clear))
@@ -150,7 +161,9 @@ def _blocks(notice: CustomerNotice) -> Iterator[Block]:
 
 
 def _days(notice: CustomerNotice) -> Iterator[Block]:
-    if not notice.days and not notice.no_day:
+    if notice.finished:
+        yield Say(text=DONE, strong=True)
+    elif not notice.days and not notice.no_day:
         yield Say(text=NO_DAYS)
     yield from entries(*(_day(one) for one in notice.days))
     if notice.no_day:

@@ -5,6 +5,7 @@ from collections.abc import Callable, Iterable, Sequence
 from crewjobs.drawing.columns import cut_to, display_width
 from crewjobs.paper import wording as say
 from crewjobs.paper.daybar import Bar, DayBar, day_bar
+from crewjobs.paper.directions import isolated
 from crewjobs.paper.drawn import WHOLE_DEPTH, WHOLE_WIDTH, drawn_payload
 from crewjobs.paper.lanes import stretches
 from crewjobs.paper.model import (
@@ -97,11 +98,11 @@ def payload(plan: DayPlan, missing: Sequence[str]) -> dict[str, Json]:
 
 
 def shower(missing: Sequence[str], long_word: int = _LONG_WORD) -> Printed:
-    """Return what replaces what cannot be printed and lets words break that are too long for their column."""
+    """Return what replaces what cannot be printed, sets names read from right to left apart, and lets long words break."""
     table = {ord(char): _REPLACED for char in missing}
 
     def show(text: str) -> str:
-        words = text.translate(table).split(" ")
+        words = isolated(text.translate(table)).split(" ")
         return " ".join(_BREAK_HERE.join(word) if display_width(word) > long_word else word for word in words)
 
     return show
@@ -113,7 +114,7 @@ def _all(texts: Iterable[str], show: Printed) -> list[Json]:
 
 def _short_sheet(plan: DayPlan) -> str:
     name = cut_to(say.visible(plan.sheet.name), _FOOT_COLUMNS)
-    return say.sheet_of(name, plan.sheet.revision) + (", lead's copy" if plan.lead_copy else "")
+    return say.sheet_of(name, plan.sheet) + (", lead's copy" if plan.lead_copy else "")
 
 
 def _short_shop(plan: DayPlan) -> str:

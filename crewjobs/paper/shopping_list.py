@@ -103,7 +103,7 @@ def shopping_document(page: ShoppingList) -> Document:
         aside=page.whose,
         under=(page.shop_name,) if page.shop_name else (),
         blocks=tuple(_blocks(page)),
-        foot=say.sheet_of(page.sheet.name, page.sheet.revision),
+        foot=say.sheet_of(page.sheet.name, page.sheet),
         newer=say.newer_words(page.shop_name, page.shop_phone),
         printed_at=page.sheet.printed_at,
         paper=page.paper,

@@ -134,10 +134,10 @@ def week_document(week: WeekSheet) -> Document:
     sunday = week.monday + timedelta(days=6)
     return Document(
         title=f"{week.shop_name}: the week",
-        aside=f"{say.day_text(week.monday)} to {say.day_text(sunday, year=True)}",
+        aside=f"{say.day_text(week.monday, year=week.monday.year != sunday.year)} to {say.day_text(sunday, year=True)}",
         under=tuple(f"! {note}" for note in week.notes),
         blocks=tuple(_blocks(week)),
-        foot=say.sheet_of(week.sheet.name, week.sheet.revision),
+        foot=say.sheet_of(week.sheet.name, week.sheet),
         newer=say.newer_words(week.shop_name, week.shop_phone),
         printed_at=week.sheet.printed_at,
         paper=week.paper,
@@ -146,7 +146,7 @@ def week_document(week: WeekSheet) -> Document:
 
 
 def _blocks(week: WeekSheet) -> Iterator[Block]:
-    if week.sheet.revision and not any(cell.visits for column in week.columns for cell in column.days):
+    if week.sheet.plan and not any(cell.visits for column in week.columns for cell in column.days):
         yield Say(text=NOTHING, strong=True)
     for first in range(0, max(1, len(week.columns)), MOST_ACROSS):
         if week.days:

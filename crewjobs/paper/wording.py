@@ -14,6 +14,7 @@ from crewjobs.paper.model import (
     HowFar,
     LoadGroup,
     Person,
+    Sheet,
     TaskKind,
     TaskLine,
     WaitEnd,
@@ -117,13 +118,16 @@ def headline(plan: DayPlan) -> str:
 
 
 def sheet_name(plan: DayPlan) -> str:
-    """Birch Tue 3 Mar, revision 3."""
-    return sheet_of(visible(plan.sheet.name), plan.sheet.revision)
+    """Birch Tue 3 Mar, revision 2, plan 3."""
+    return sheet_of(visible(plan.sheet.name), plan.sheet)
 
 
-def sheet_of(name: str, revision: int) -> str:
-    """A name, shortened or not, with its revision; 0 is none."""
-    return ", ".join(part for part in (name, f"revision {revision}" if revision else "") if part)
+def sheet_of(name: str, sheet: Sheet) -> str:
+    """A name, shortened or not, with its revision and the plan it speaks of; 0 is none."""
+    revision, plan = (
+        f"{word} {number}" if number else "" for word, number in (("revision", sheet.revision), ("plan", sheet.plan))
+    )
+    return ", ".join(part for part in (name, revision, plan) if part)
 
 
 def shop_line(plan: DayPlan) -> str:

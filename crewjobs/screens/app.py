@@ -6,15 +6,18 @@ import asyncio
 import os
 import sys
 import threading
-from collections.abc import Callable, Iterable
+from collections.abc import Callable, Iterable, Mapping
 from functools import partial
 from pathlib import Path
-from typing import TYPE_CHECKING, TypeVar
+from typing import TYPE_CHECKING, Any, TypeVar
 
 from rich.text import Text
+from textual._context import active_message_pump
 from textual.app import App
 from textual.binding import Binding
-from textual.worker import WorkerFailed
+from textual.screen import ModalScreen
+from textual.widget import AwaitMount, Widget
+from textual.worker import WorkerFailed, active_worker
 
 from crewjobs.screens.base import CrewScreen
 from crewjobs.screens.face import OfficeFace
@@ -29,8 +32,10 @@ from crewjobs.screens.widgets.planning_line import PlanningLine, Progress
 from crewjobs.screens.words import clean
 
 if TYPE_CHECKING:
+    from textual.actions import ActionParseResult
     from textual.app import SystemCommand
     from textual.command import Provider
+    from textual.dom import DOMNode
     from textual.screen import Screen
 
     from crewjobs.domain.units import UnitSystem
@@ -43,6 +48,8 @@ T = TypeVar("T")
 OfficeFactory = Callable[[], OfficeFace]
 _TURN_SECONDS = 0.001
 PALETTES = (LAMP.name, DAYLIGHT.name)
+_OF_SCREENS = ("go(", "undo", "redo")
+"""How that begins which the app does to the screens below a dialog."""
 
 
 def _week() -> Screen[None]:
@@ -232,8 +239,33 @@ class CrewApp(App[None]):
 
     @property
     def front(self) -> CrewScreen | None:
-        """The screen in front, below any dialog."""
-        return next((screen for screen in reversed(self.screen_stack) if isinstance(screen, CrewScreen)), None)
+        """The screen in front, below any dialog; none before it stands."""
+        here = (one for one in reversed(self.screen_stack) if isinstance(one, CrewScreen) and one.is_mounted)
+        return next(here, None)
+
+    async def run_action(
+        self,
+        action: str | ActionParseResult,
+        default_namespace: DOMNode | None = None,
+        namespaces: Mapping[str, DOMNode] | None = None,
+    ) -> bool:
+        """Do what a key means, unless a dialog came up after it was struck: nothing below that is acted on unseen."""
+        node = default_namespace
+        if node is not None and isinstance(self.screen, ModalScreen):
+            late = str(action).startswith(_OF_SCREENS) if node is self else node.screen is not self.screen
+            if late:
+                return False
+        return await super().run_action(action, default_namespace, namespaces)
+
+    def push_screen(self, screen: Any, *rest: Any, **named: Any) -> Any:
+        """Open a page or a dialog, unless another one came up after what asks for it was struck.
+
+        What was worked out meanwhile is shown wherever one is by then.
+        """
+        asks = active_message_pump.get(None)
+        if isinstance(asks, Widget) and active_worker.get(None) is None and not asks.screen.is_active:
+            return AwaitMount(self.screen, [])
+        return super().push_screen(screen, *rest, **named)
 
     def action_go(self, mode: str) -> None:
         """Go to one of the six screens; from a page above it, back down to it."""

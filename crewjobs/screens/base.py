@@ -275,5 +275,10 @@ class CrewScreen(Screen[None]):
             self.leave()
 
     def leave(self) -> None:
-        """What Esc does when nothing is open; a page goes back to where it was opened."""
+        """What Esc does when nothing is open; a page goes back to where it was opened (`turn_back`)."""
         self.status.say()
+
+    def turn_back(self) -> None:
+        """Close this page; a second Esc struck before it was gone closes nothing below it."""
+        if self.is_active and len(self.app.screen_stack) > 1:
+            self.app.pop_screen()

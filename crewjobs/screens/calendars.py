@@ -18,9 +18,18 @@ ALL = "all"
 
 def ask_calendar(screen: CrewScreen) -> None:
     """Ask whose calendar, write it, say where it is; the job and the crew under the hand stand first."""
-    about = screen.about()
+    work(screen, partial(_ask, screen), "print", exclusive=True)
+
+
+async def _ask(screen: CrewScreen) -> None:
+    """Ask among crews, the people who have small visits, the job under the hand, and all of them."""
+    about, office = screen.about(), screen.crew_app.office
     crews = dict.fromkeys((*((about.crew,) if about.crew else ()), *screen.crew_app.crews))
+    looked = await outcome_of(office.look_at_calendars) if office is not None else None
+    rows = looked.value.calendars if looked is not None and looked.value is not None else ()
+    people = [row.name for row in rows if row.name not in crews and row.visits_only]
     options: list[tuple[object, str]] = [(("crew", crew), f"{crew}: visits and what they wait for") for crew in crews]
+    options += [(("crew", name), f"{name}: small visits") for name in people]
     if about.job is not None:
         options.insert(0, (("job", about.job), f"Job {about.job}: for its customer"))
     options.append(((ALL, None), "All crews and jobs, a file each"))

@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from functools import partial
 from typing import TYPE_CHECKING, Generic, TypeVar, cast
 
+from textual.await_complete import AwaitComplete
 from textual.binding import Binding
 from textual.containers import Horizontal, Vertical, VerticalScroll
 from textual.screen import ModalScreen
@@ -17,6 +18,7 @@ from crewjobs.screens.face import OfficeFace
 from crewjobs.screens.in_keys import in_keys
 from crewjobs.screens.outcome import Outcome, outcome_of, work
 from crewjobs.screens.widgets.field import Field
+from crewjobs.screens.widgets.going_on import GoOn
 from crewjobs.screens.widgets.sheet import Sheet
 from crewjobs.services.rows import Done
 
@@ -74,7 +76,9 @@ class Dialog(ModalScreen[R | None], Generic[R]):
 
     def __init__(self) -> None:
         super().__init__()
-        self._saving = self._going = False
+        self._saving = self._going = self._is_over = False
+        self._to_close_with: tuple[R | None, ...] = ()
+        """What it closes with as soon as nothing stands above it."""
 
     def compose(self) -> ComposeResult:
         """A frame with title, body, refusal and buttons."""
@@ -188,6 +192,22 @@ class Dialog(ModalScreen[R | None], Generic[R]):
         else:
             self.done(outcome.value)
 
+    def dismiss(self, result: R | None = None) -> AwaitComplete:
+        """Close once, and never another screen in its place: while something stands above, it closes when that is gone."""
+        if self._is_over or self._to_close_with:
+            return AwaitComplete()
+        if not self.is_active:
+            self._to_close_with = (result,)
+            return AwaitComplete()
+        self._is_over = True
+        return super().dismiss(result)
+
+    def on_screen_resume(self) -> None:
+        """What stood above is gone: close, where that was only waited for."""
+        if self._to_close_with:
+            (result,), self._to_close_with = self._to_close_with, ()
+            self.dismiss(result)
+
     def done(self, done: Done) -> None:
         """Close with what was done."""
         self.dismiss(cast("R", done))
@@ -225,6 +245,15 @@ class Dialog(ModalScreen[R | None], Generic[R]):
 
         Overridden where it does something else: handlers of an event are called for every class, overridden or not.
         """
+        self.focus_next()
+
+    def on_go_on(self, event: GoOn) -> None:
+        """Enter in a box or a choice."""
+        event.stop()
+        self.went_on(event.field)
+
+    def went_on(self, _field: Widget) -> None:
+        """Enter goes on from a box or a choice, too: to tick and to open there is Space."""
         self.focus_next()
 
     def action_help(self) -> None:

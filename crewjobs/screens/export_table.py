@@ -11,6 +11,7 @@ from textual.widgets import Input, Select, Static
 from crewjobs.domain.wording import counted
 from crewjobs.screens.dialog import Dialog
 from crewjobs.screens.outcome import outcome_of, work
+from crewjobs.screens.widgets.choice import Choice
 from crewjobs.screens.widgets.field import Field
 
 if TYPE_CHECKING:
@@ -42,7 +43,7 @@ class ExportDialog(Dialog[str]):
 
     def body(self) -> Iterable[Widget]:
         """Which table, into which file, of which days."""
-        yield Select(TABLES, value="jobs", allow_blank=False, compact=True, id="table")
+        yield Choice(TABLES, value="jobs", allow_blank=False, compact=True, id="table")
         yield Field("file", "File", "jobs.csv", "such as jobs.csv")
         yield Field("since", "From", "", "a day; empty: from the first")
         yield Field("until", "To", "", "a day; empty: up to the last")

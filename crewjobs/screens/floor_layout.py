@@ -99,4 +99,4 @@ class FloorLayoutScreen(CrewScreen):
 
     def leave(self) -> None:
         """Back to Rooms."""
-        self.app.pop_screen()
+        self.turn_back()

@@ -11,6 +11,7 @@ from textual.widgets import Button, Input, Select, Static
 from crewjobs.screens.dialog import Dialog
 from crewjobs.screens.drawing import Line, Target, paragraph
 from crewjobs.screens.outcome import Outcome, outcome_of, work
+from crewjobs.screens.widgets.choice import Choice
 from crewjobs.screens.widgets.field import Field
 from crewjobs.screens.widgets.sheet import Sheet
 from crewjobs.services.rows import Done
@@ -22,7 +23,13 @@ if TYPE_CHECKING:
     from crewjobs.services.spreadsheets.import_rows import ImportColumn, ImportRow, ImportView
 
 STATES: Final = (("asked", "asked"), ("quoted", "quoted"), ("booked", "booked"))
-DATES: Final = (("as its other days say", ""), ("day first", "day-first"), ("month first", "month-first"))
+DATES: Final = (
+    ("as its other days say", ""),
+    ("day first", "day-first"),
+    ("month first", "month-first"),
+    ("a spreadsheet's numbers", "serial"),
+)
+HOW_DAYS: Final = "How days such as 3/4/2026 are written"
 FIELDS: Final = (
     ("left alone", ""),
     ("customer: who pays", "customer"),
@@ -62,9 +69,9 @@ class ListDialog(Dialog[Done]):
         """The file, and in which state jobs come in."""
         yield Field("file", "File", "", "such as jobs.csv")
         yield Static("In which state, where the list does not say", markup=False, classes="hint")
-        yield Select(STATES, value="asked", allow_blank=False, compact=True, id="state")
-        yield Static("How days such as 3/4/2026 are written", markup=False, classes="hint")
-        yield Select(DATES, value="", allow_blank=False, compact=True, id="dates")
+        yield Choice(STATES, value="asked", allow_blank=False, compact=True, id="state")
+        yield Static(HOW_DAYS, markup=False, classes="hint")
+        yield Choice(DATES, value="", allow_blank=False, compact=True, id="dates")
         yield Static(
             "A list saved as CSV, its first line naming the columns. Nothing is kept before you have seen what it becomes.",
             markup=False,
@@ -126,7 +133,7 @@ class MappingDialog(Dialog[Done]):
             )
         for place, column in enumerate(self._view.columns):
             yield _named(column)
-            yield Select(FIELDS, value=column.taken_as, allow_blank=False, compact=True, id=f"column-{place}")
+            yield Choice(FIELDS, value=column.taken_as, allow_blank=False, compact=True, id=f"column-{place}")
         yield Sheet(id="answer")
 
     def buttons(self) -> Iterable[tuple[str, str]]:

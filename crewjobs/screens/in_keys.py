@@ -66,9 +66,13 @@ KEYS: Final = MappingProxyType(
 
 OF_THE_FORM: Final = (
     (ANOTHER_PLACE, "(e on the job, Whole job: a page Room, New floor none, below More May keep: furniture)"),
+    ("say --dates serial if it is", "go back and pick a spreadsheet's numbers for how days are written if it is"),
 )
-"""What a job file is told to hold, and where the form of a job has it."""
+"""What a job file is told to hold, or a command to say, and where a form has it."""
 
+_LOADED_BACK: Final = re.compile(
+    r"`crewjobs dump (\d+) --out [^`]*` writes the file to add rooms and material to, `crewjobs load [^`]*` brings it back"
+)
 _COMMAND: Final = re.compile(r"`crewjobs ([a-z-]+)([^`]*)`")
 
 
@@ -76,6 +80,7 @@ def in_keys(sentence: str) -> str:
     """Return a sentence with its commands told as keys: ``settle it, then plan again: p in Week``."""
     for of_file, of_form in OF_THE_FORM:
         sentence = sentence.replace(of_file, of_form)
+    sentence = _LOADED_BACK.sub(r"e on job \1 adds rooms and material", sentence)
     return _COMMAND.sub(_key, sentence) if "`crewjobs " in sentence else sentence
 
 

@@ -207,4 +207,4 @@ class JobScreen(OddsScreen):
 
     def leave(self) -> None:
         """Back to where it was opened."""
-        self.app.pop_screen()
+        self.turn_back()

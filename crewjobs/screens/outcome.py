@@ -57,4 +57,15 @@ def work(
     node: DOMNode, call: Callable[[], Coroutine[None, None, None]], group: str, *, exclusive: bool = False
 ) -> None:
     """Run beside the screen; an exclusive one makes an older one of its group void."""
-    _: Worker[None] = node.run_worker(call, group=group, exclusive=exclusive)
+
+    async def whole() -> None:
+        from textual.css.query import NoMatches
+
+        try:
+            await call()
+        except NoMatches:
+            if node.is_attached and node.children:
+                raise
+            # The page was closed meanwhile: it has no part any more that could be told.
+
+    _: Worker[None] = node.run_worker(whole, group=group, exclusive=exclusive)

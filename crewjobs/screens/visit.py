@@ -13,6 +13,7 @@ from crewjobs.screens.answer import Answer
 from crewjobs.screens.dialog import Dialog
 from crewjobs.screens.outcome import outcome_of, work
 from crewjobs.screens.what_if import draw_what_if
+from crewjobs.screens.widgets.choice import Choice
 from crewjobs.screens.words import between, day
 from crewjobs.services.answers.what_if_rows import WhatIfAsked
 from crewjobs.services.rows import Done, Visit, WeekView
@@ -47,10 +48,10 @@ class VisitDialog(Dialog[Done | int]):
             yield Static("Pinned: a new plan keeps its crew and day.", markup=False, classes="hint")
         days = [one.day for one in self._view.days]
         yield Static("Move to; Try it says what that costs and breaks, Pin keeps it:", markup=False, classes="hint")
-        yield Select(
+        yield Choice(
             [(crew, crew) for crew in self._view.crews], value=visit.crew, allow_blank=False, compact=True, id="crew"
         )
-        yield Select([(day(one), one) for one in days], value=start, allow_blank=False, compact=True, id="day")
+        yield Choice([(day(one), one) for one in days], value=start, allow_blank=False, compact=True, id="day")
 
     def buttons(self) -> Iterable[tuple[str, str]]:
         """Unpin only what is pinned."""

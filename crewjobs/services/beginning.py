@@ -10,9 +10,10 @@ from crewjobs.domain.errors import Refused
 from crewjobs.domain.wall import to_wall, zone_of
 from crewjobs.files.detect import Loaded
 from crewjobs.services.clock import SystemClock
-from crewjobs.services.forms.checking import Checked, check_shop, shop_of
+from crewjobs.services.forms.checking import Checked, check_shop
 from crewjobs.services.forms.draft import Draft, draft_of
 from crewjobs.services.forms.fields import SHOP_PAGES
+from crewjobs.services.forms.reading import shop_of
 from crewjobs.services.jobs import loading
 from crewjobs.services.office import Office
 from crewjobs.storage.database import is_there, open_database

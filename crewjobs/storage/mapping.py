@@ -29,6 +29,7 @@ from crewjobs.domain.material import Lot, Material, OrderLine
 from crewjobs.domain.moves import MovesPlan
 from crewjobs.domain.pace import RatePin
 from crewjobs.domain.plan import BlockKey, LeftOut, Pin, Placement, WeekPlan
+from crewjobs.domain.printed import PrintedSheet
 from crewjobs.domain.reading import AirReadings, Reading
 from crewjobs.domain.tasks import Driver, Link, Pause, Phase, Scope, ScopeKind, Task, TaskKey, ThreePoint
 from crewjobs.domain.work import ExtraWork
@@ -139,6 +140,7 @@ AWAY: Final = Codec(shop_records.away, Away)
 DAY_HOURS: Final = Codec(shop_records.day_hours, DayHours)
 RATE_PIN: Final = Codec(shop_records.rate_pin, RatePin)
 LIST_MAPPING: Final = Codec(shop_records.list_mapping, ListMapping)
+PRINTED_SHEET: Final = Codec(shop_records.printed_sheet, PrintedSheet)
 WRITTEN_EVENT: Final = Codec(shop_records.calendar_event, WrittenEvent)
 JOB: Final = Codec(records.job, Job)
 CUSTOMER: Final = Codec(records.customer, Customer)

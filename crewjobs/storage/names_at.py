@@ -22,6 +22,13 @@ _QUERIES: Final[Mapping[str, str]] = {
     "crews and visitors": "SELECT name, '' FROM crew UNION SELECT who, 'small visits' FROM small_visit WHERE done_at IS NULL",
     "rooms": "SELECT name, '' FROM room WHERE job = :job ORDER BY position",
     "materials": "SELECT name, kind FROM material WHERE job = :job ORDER BY position",
+    "places": "SELECT name, '' FROM room WHERE job = :job UNION SELECT name, 'stairs' FROM stairs WHERE job = :job "
+    "UNION SELECT 'house', ''",
+    "materials and goods": "SELECT name, kind FROM material WHERE job = :job UNION ALL "
+    "SELECT goods || CASE place WHEN '' THEN '' ELSE ' (' || place || ')' END, supplier FROM goods_line WHERE job = :job",
+    "crews and people": "SELECT name, '' FROM crew UNION SELECT name, crew FROM worker",
+    "waited for": "SELECT DISTINCT who, what FROM waiting_on WHERE job = :job AND came_at IS NULL",
+    "asked for": "SELECT what, who FROM waiting_on WHERE job = :job AND came_at IS NULL",
     "tasks": "SELECT number, title FROM task WHERE job = :job AND done_at IS NULL AND not_needed = 0 ORDER BY number",
 }
 WAIT_S: Final = 0.2
@@ -29,7 +36,7 @@ WAIT_S: Final = 0.2
 
 
 def names_at(path: Path | None, what: str, job: int | None = None) -> dict[str, str]:
-    """Return the names of a kind, each with a word on it: jobs, crews, people (and the lead, or with small visits); rooms, materials and open tasks of a job.
+    """Return the names of a kind, each with a word on it: jobs, crews, people (and the lead, or with small visits); rooms, materials, goods, open tasks and others waited for, of a job.
 
     Nothing where there is no database (default: the person's own), or it cannot be read: a shell is told nothing then.
     """

@@ -588,10 +588,16 @@ change_row = Table(
 LOG: Final = frozenset({change.name, change_row.name})
 """Written once, never changed."""
 UNLOGGED: Final = frozenset(
-    {plan_block.name, plan_left_out.name, shop_records.kept_pace.name, shop_records.calendar_event.name}
+    {
+        plan_block.name,
+        plan_left_out.name,
+        shop_records.kept_pace.name,
+        shop_records.calendar_event.name,
+        shop_records.printed_sheet.name,
+    }
 )
 """Parts of immutable versions: they are their own history, the log only names the version; what is no fact at all; and
-what calendars said, which no undo can unsay."""
+what calendars and printed sheets said, which no undo can unsay."""
 BOOKKEEPING: Final = frozenset({"version", "last_part"})
 """Columns that only ever rise: no fact of the trade, so an undo leaves them."""
 PRIVATE: Final = frozenset({("customer", "phone"), ("customer", "mail"), ("site", "entry_notes")})

@@ -126,5 +126,22 @@ calendar_event = Table(
     check("sequence", "sequence >= 0", "the sequence of an event counts from 0."),
 )
 """What calendar files said last: a fact that left the house, which no undo takes back."""
+# By names, too: what was printed of a job or a crew was printed, whatever becomes of them.
+printed_sheet = Table(
+    "printed_sheet",
+    metadata,
+    text("kind"),
+    text("about"),
+    whole("revision"),
+    text("name"),
+    day("day", nullable=True),
+    whole("job", nullable=True),
+    whole("plan"),
+    text("digest"),
+    instant("printed_at"),
+    key("kind", "about", "revision"),
+    check("revision", "revision >= 1", "the revisions of a sheet count from 1."),
+)
+"""Which revisions of which sheets were printed: a fact that left the house, which no undo takes back."""
 # What a person said of the columns of a list, or did not contradict: by the heading, for the next list that has it.
 list_mapping = Table("list_mapping", metadata, text("heading"), nested("taken_as"), key("heading"))

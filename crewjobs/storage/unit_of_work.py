@@ -16,8 +16,9 @@ from crewjobs.domain.job import JobRecord
 from crewjobs.domain.list_mapping import ListMapping
 from crewjobs.domain.pace import RatePin
 from crewjobs.domain.plan import Pin, WeekPlan
+from crewjobs.domain.printed import PrintedSheet, SheetKind
 from crewjobs.domain.tasks import TemplateOverride
-from crewjobs.storage import calendars, changes, jobs, kept_pace, plans, shops, undo
+from crewjobs.storage import calendars, changes, jobs, kept_pace, plans, printed, shops, undo
 from crewjobs.storage.changes import Change
 from crewjobs.storage.faults import BrokenRule
 from crewjobs.storage.jobs import BookedVisit, Callback, JobSummary
@@ -266,6 +267,20 @@ class UnitOfWork:
     def first_change_at(self) -> datetime | None:
         """Return when the first change of the log was made, None before it."""
         return calendars.first_change_at(self._connection)
+
+    # What was printed.
+
+    def printed(self) -> tuple[PrintedSheet, ...]:
+        """Return every revision of every sheet that was printed, by sheet."""
+        return printed.read_printed(self._connection)
+
+    def last_printed(self, kind: SheetKind, about: str) -> tuple[int, str]:
+        """Return the newest revision of a sheet and the digest of what it says; 0 and nothing where none was printed."""
+        return printed.last_printed(self._connection, kind, about)
+
+    def save_printed(self, sheets: Sequence[PrintedSheet]) -> None:
+        """Keep new revisions. No undo takes them back."""
+        printed.save_printed(self._writer(), sheets)
 
     # The change log.
 

@@ -15,7 +15,12 @@ def test_it_says_what_it_wrote_and_what_has_changed(run, demo_file, tmp_path):
     events = len(read((tmp_path / "out" / "crew-birch.ics").read_bytes()))
     assert f"crew-birch.ics (Birch): {events} events, {events} new." in first.out
     assert "Nothing to come, no file: job 9." in first.out
-    assert f"crew-birch.ics (Birch): {events} events, as written before." in run(*words).out
+    again = run(*words).out
+    assert f"crew-birch.ics (Birch): {events} events, as written before." in again
+    assert "Wrote" in first.out
+    assert "Replaced" not in first.out
+    assert "Replaced" in again
+    assert "Wrote" not in again
     told = json.loads(run(*words, "--json").out)
     assert told["change"] is None
     birch, *_, last = told["calendars"]

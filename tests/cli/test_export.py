@@ -32,8 +32,15 @@ def test_jobs_say_what_their_pages_say(tables, demo_made):
         assert row["new floor (ft2)"] == pytest.approx(page.area_ft2)
         finish = page.row.planned_finish
         assert row["planned finish"] == (finish.date().isoformat() if finish else None)
-        assert row["late"] == ("yes" if page.row.late else "no")
+        assert row["late"] == ("yes" if page.row.late else "not planned" if row["job"] in (7, 9) else "no")
         assert row["labor so far (h)"] == pytest.approx(sum(phase.spent for phase in page.phases) + page.spent_rest)
+
+
+def test_a_promise_that_does_not_hold_is_never_said_to_be_kept(tables, demo_made):
+    """What the week says does not hold is late, or not planned to its end: both in the column `late`."""
+    lost = {row.job for row in Office.at(database=demo_made).week().promises if not row.holds}
+    assert {row["job"] for row in tables["jobs"] if row["late"] != "no"} == lost
+    assert len(lost) == 3
 
 
 def test_hours_add_up_to_what_jobs_say(tables):

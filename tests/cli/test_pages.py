@@ -98,3 +98,23 @@ def test_a_page_into_a_folder_that_is_a_file_is_refused(run, database, tmp_path)
     """The system's reason is said."""
     (tmp_path / "file").write_text("x")
     refused(run("--db", database, "notice", 4, "--pdf", tmp_path / "file" / "n.pdf"), "cannot be written")
+
+
+def test_a_name_that_ends_as_a_file_is_one_file(run, database, tmp_path):
+    """--out with .pdf, .html or .txt writes that page alone; a day's pages, one for each crew, want a folder."""
+    for ends, begins in ((".pdf", b"%PDF"), (".html", b"<!"), (".TXT", b"")):
+        file = tmp_path / f"week{ends}"
+        ran = run("week-sheet", "--out", file, "--db", database)
+        assert ran.out.split("\n")[0] == f"Wrote {file}"
+        assert file.read_bytes().startswith(begins)
+    refused(run("week-sheet", "--out", tmp_path / "a.pdf", "--pdf", tmp_path / "b.pdf", "--db", database), "same page")
+    refused(run("day-plan", "2026-03-03", "--out", tmp_path / "c.pdf", "--db", database), "--out names a folder")
+    assert sorted(path.name for path in tmp_path.glob("?.pdf")) == []
+
+
+def test_a_days_pages_that_stood_there_are_said_to_be_replaced(run, database, tmp_path):
+    """As other pages are."""
+    run("--db", database, "plan")
+    for word in ("Wrote", "Replaced"):
+        ran = run("day-plan", "tomorrow", "--out", tmp_path / "days", "--db", database)
+        assert {line.split()[0] for line in ran.out.splitlines()} == {word}

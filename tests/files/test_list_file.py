@@ -190,6 +190,23 @@ def test_what_is_no_day_is_refused(cell):
         read_day_cell(cell, None)
 
 
+@pytest.mark.parametrize(
+    ("cell", "order", "said"),
+    [
+        ("14/3/26", Order.MONTH_FIRST, "'14/3/26' read month first has a month 14: write year, month and day"),
+        ("3/14/26", Order.DAY_FIRST, "'3/14/26' read day first has a month 14"),
+        ("30/2/2026", Order.DAY_FIRST, "read day first has a day 30 in February 2026"),
+        ("2026-13-01", None, "read year first has a month 13"),
+        ("2126-01-01", None, "no day in the calendar of these times"),
+    ],
+)
+def test_it_is_said_how_a_day_that_is_none_was_read(cell, order, said):
+    """The fault is the month or the day, not the calendar."""
+    with pytest.raises(Refused) as refused:
+        read_day_cell(cell, order)
+    assert said in str(refused.value)
+
+
 def test_the_order_is_found_by_days_that_can_be_read_one_way_only():
     """And days that contradict each other are refused."""
     assert order_of(["3/4/2026", "13/4/2026"]) is Order.DAY_FIRST

@@ -11,6 +11,7 @@ from crewjobs.domain.crew import Lead, SharedTool, Shop, Skill, Sub, Worker
 from crewjobs.domain.errors import Refused
 from crewjobs.domain.tasks import ThreePoint
 from crewjobs.domain.wall import Span
+from crewjobs.files.faults import Misread
 from crewjobs.files.shop_file import read_shop, write_shop
 from tests import thorough
 from tests.files.samples import SHOP, changed
@@ -176,6 +177,17 @@ def test_each_fault_has_its_sentence(old: str, new: str, sentence: str) -> None:
     with pytest.raises(Refused) as caught:
         read_shop(changed(SHOP, old, new), "shop.toml")
     assert any(sentence in fault for fault in caught.value.sentences), caught.value.sentences
+
+
+def test_nobody_is_in_two_crews() -> None:
+    """A person stands in one crew, so that no plan has them in two houses; capitals do not matter, and the place is known."""
+    crew = SHOP[SHOP.index("[[crew]]") : SHOP.index("[[template]]")]
+    other = changed(changed(crew, '"Birch"', '"Alder"'), '"Ines Varga", "Tobiah Lund"', '"Jon Ekwueme", "TOBIAH Lund"')
+    with pytest.raises(Misread) as caught:
+        read_shop(SHOP.replace("[[template]]", other + "[[template]]"), "shop.toml")
+    (fault,) = caught.value.faults
+    assert fault.path == ("crew", 1, "workers")
+    assert fault.sentence.startswith("shop.toml: crew 'Alder', key 'workers': TOBIAH Lund is in Birch already")
 
 
 def test_two_crews_of_one_name() -> None:

@@ -1,4 +1,4 @@
-"""A week planned at the table, a morning on a phone, a finding at 10:40 with one glove off: keys alone, on real records."""
+"""A week planned at the table, a morning on a phone over a slow link, a finding at 10:40 with one glove off: keys alone, on real records."""
 
 from __future__ import annotations
 
@@ -57,7 +57,7 @@ async def test_plan_the_week_and_print_tuesday(unplanned: Office, tmp_path: Path
 async def test_a_morning_on_a_phone(demo_file: Path, tmp_path: Path) -> None:
     """40 columns: 4, what is under way is not begun again (s), is ticked with Enter and taken back with u; each is in the file at once."""
     office = Office(open_database(demo_file, create=False), FixedClock(DEMO_NOW), who="tester", follows=True)
-    app = CrewApp(lambda: office, tmp_path)
+    app = CrewApp(lambda: office, tmp_path, slow=True)
     async with app.run_test(size=PHONE) as pilot:
         await press(pilot, "4")
         text = front(app).sheet.text
@@ -109,7 +109,7 @@ async def test_a_finding_at_ten_forty(house_of_1962: Shop, tmp_path: Path, scree
 @pytest.fixture
 def screens(tmp_path: Path) -> Callable[[Shop], CrewApp]:
     """The screens over a shop's records."""
-    return lambda shop: CrewApp(lambda: shop.office, tmp_path)
+    return lambda shop: CrewApp(lambda: shop.office, tmp_path, slow=True)
 
 
 async def test_undo_asks_before_the_plan_goes(unplanned: Office, tmp_path: Path) -> None:

@@ -43,7 +43,7 @@ def first_run(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Callable[[], C
     monkeypatch.setattr(beginning, "here", lambda: "America/Chicago")
     monkeypatch.setattr(CrewApp, "LOOK_AFTER_SECONDS", 0)
     path = tmp_path / "shop.sqlite3"
-    return lambda: CrewApp(lambda: Office.at(database=path), tmp_path / "pages", lambda: Beginning(path))
+    return lambda: CrewApp(lambda: Office.at(database=path), tmp_path / "pages", lambda: Beginning(path), slow=True)
 
 
 @pytest.fixture(autouse=True)

@@ -43,7 +43,7 @@ def document(page: Page) -> Document:
 
 def sheet(name: str) -> Sheet:
     """A sheet printed on Monday before work."""
-    return Sheet(name=name, revision=3, printed_at=datetime(2026, 3, 2, 6, 30))
+    return Sheet(name=name, revision=2, plan=3, printed_at=datetime(2026, 3, 2, 6, 30))
 
 
 def week(paper: PaperSize = "letter", *, visits: int = 1, crews: int = 3) -> WeekSheet:

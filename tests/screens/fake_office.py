@@ -671,6 +671,14 @@ class FakeOffice:
         ]
         return CalendarsView(calendars=tuple(rows), change=7, written=True)
 
+    def look_at_calendars(self, *, crew: str = "", job: int | None = None) -> CalendarsView:
+        names = (*((name, False) for name in fake_rows.CREWS), ("Adela Whitcomb", True), ("job 1", False))
+        rows = [
+            CalendarRow(name=name, file=None, events=3, new=2, changed=0, cancelled=1, visits_only=visits)
+            for name, visits in names
+        ]
+        return CalendarsView(calendars=tuple(rows), change=None, written=False)
+
     def job_pages(self, kind: str, job: int, folder: Path) -> tuple[Path, ...]:
         self.calls.append(("job_pages", kind, job))
         if kind == "house-ready":

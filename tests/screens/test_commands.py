@@ -134,6 +134,20 @@ async def test_a_calendar_is_written_from_the_palette(office: FakeOffice, make_a
         assert "birch.ics: 3 events, 2 new, 1 no longer planned" in said(app)
 
 
+async def test_a_persons_calendar_is_in_the_list(office: FakeOffice, make_app: MakeApp) -> None:
+    """Who has small visits has a calendar, and it can be written alone; a job not under the hand is among all of them only."""
+    app = make_app(office)
+    async with app.run_test(size=(80, 24)) as pilot:
+        await press(pilot, "4")
+        next(one for one in app.get_system_commands(app.screen) if one.title == "Calendar").callback()
+        await settled(pilot)
+        sheet = app.screen.query_one(Sheet)
+        listed = list(dict.fromkeys(one for one in sheet.targets if isinstance(one, tuple)))
+        assert listed[-2:] == [("crew", "Adela Whitcomb"), ("all", None)]
+        await tap(pilot, sheet, ("crew", "Adela Whitcomb"))
+        assert [call for call in office.calls if call[0] == "calendars"] == [("calendars", "Adela Whitcomb", None)]
+
+
 async def test_a_palette_is_worn_by_name(office: FakeOffice, make_app: MakeApp) -> None:
     """Each palette has its own command, so that one need not know which is on."""
     app = make_app(office)

@@ -16,6 +16,9 @@ from crewjobs.screens.choose import Choose
 from crewjobs.screens.draft.answers import Answer
 from crewjobs.screens.draft.form import DraftForm
 from crewjobs.screens.draft.jobs import _ask_next as ask_next
+from crewjobs.screens.widgets.choice import Choice
+from crewjobs.screens.widgets.sheet import Sheet
+from crewjobs.screens.widgets.yes_no import YesNo
 from crewjobs.services.forms.checking import Checked, check_shop
 from crewjobs.services.forms.draft import Draft, draft_of
 from crewjobs.services.forms.fields import SHOP_PAGES
@@ -71,6 +74,13 @@ def note(app: CrewApp, key: str) -> str:
     return str(found.content) if found.display else ""
 
 
+def marked(app: CrewApp) -> set[int]:
+    """The pages that are marked as wrong, from 0."""
+    form = app.screen
+    assert isinstance(form, DraftForm)
+    return {one.part for one in form._shown_faults()}
+
+
 async def put(pilot: Pilot[None], app: CrewApp, **texts: str) -> None:
     """Write into fields; ``__`` in a name stands for the dot."""
     for key, text in texts.items():
@@ -90,22 +100,81 @@ async def new_job(pilot: Pilot[None]) -> None:
 
 
 async def test_a_field_that_was_left_says_what_is_wrong_and_keeps_it(office: FakeOffice, make_app: MakeApp) -> None:
-    """A year in words is said beside the year, also on the way on, which it bars; nothing is said of fields not reached."""
+    """A year in words is said beside the year; nothing is said of fields not reached. Pages turn all the same: ! marks this one."""
     app = make_app(office)
     async with app.run_test(size=(80, 24)) as pilot:
         await new_job(pilot)
         await put(pilot, app, site__year_built="about 1950")
         answer(app, "site.year_built").query_one(Input).focus()
         await press(pilot, "tab")
-        assert note(app, "site.year_built") == "'about 1950' is not a whole number."
+        assert note(app, "site.year_built") == "'about 1950' is not a whole number: write its digits."
         assert note(app, "site.address") == ""
         await press(pilot, "pagedown")
+        assert "2 of 6" in app.screen.title_text()
+        assert marked(app) == {0}
+        await press(pilot, "pageup")
         assert "1 of 6" in app.screen.title_text()
         assert note(app, "site.address").startswith("It is needed")
         assert answer(app, "site.year_built").value == "about 1950"
         await put(pilot, app, customer__name="Ilse Tamm", site__address="1 Mill Lane", site__year_built="1950")
         await press(pilot, "pagedown")
         assert "2 of 6" in app.screen.title_text()
+
+
+async def test_enter_goes_on_from_every_kind_of_field(office: FakeOffice, make_app: MakeApp) -> None:
+    """From a box and a choice as from a line; space ticks, letters pick, and from the last field it points at what is wrong first."""
+    app = make_app(office)
+    async with app.run_test(size=(80, 24)) as pilot:
+        await new_job(pilot)
+        answer(app, "site.year_built").query_one(Input).focus()
+        await press(pilot, *"1994", "enter", "enter", *"20")
+        assert answer(app, "site.occupied").value == "yes"
+        assert answer(app, "site.drive_min").value == "20"
+        await press(pilot, "enter")
+        assert "1 of 6" in app.screen.title_text()
+        assert answer(app, "customer.name").query_one(Input).has_focus
+        answer(app, "site.occupied").query_one(YesNo).focus()
+        await press(pilot, "space")
+        assert answer(app, "site.occupied").value == "no"
+        await put(pilot, app, customer__name="Ilse Tamm", site__address="1 Mill Lane")
+        answer(app, "site.drive_min").query_one(Input).focus()
+        await press(pilot, "enter")
+        assert "2 of 6" in app.screen.title_text()
+        kind = answer(app, "kind").query_one(Choice)
+        kind.focus()
+        await press(pilot, *"lam", "enter")
+        assert answer(app, "kind").value == "laminate"
+        assert not kind.expanded
+        assert answer(app, "plank").query_one(Input).has_focus
+        kind.focus()
+        await press(pilot, "space", "down", "enter")
+        assert answer(app, "kind").value != "laminate"
+
+
+@pytest.mark.parametrize("size", [(120, 36), (80, 24)])
+async def test_pages_are_added_and_gone_to_by_key(size: tuple[int, int], office: FakeOffice, make_app: MakeApp) -> None:
+    """In the list of pages Enter and space do what a tap does."""
+    app = make_app(office)
+    async with app.run_test(size=size) as pilot:
+        await new_job(pilot)
+        form = app.screen
+        assert isinstance(form, DraftForm)
+        for key, target, title in (("enter", ("add", "stairs"), "Stairs"), ("space", ("add", "work"), "Other work")):
+            if size[0] < 96:
+                form.pressed("list")
+            listed = form.query_one("#contents", Sheet)
+            listed.focus()
+            await settled(pilot)
+            while listed.selected != target:
+                await press(pilot, "down")
+            await press(pilot, key)
+            assert title in form.title_text()
+        if size[0] < 96:
+            form.pressed("list")
+        form.query_one("#contents", Sheet).focus()
+        await press(pilot, "home", "enter")
+        assert "1 of 8" in form.title_text()
+        assert answer(app, "customer.name").query_one(Input).has_focus
 
 
 async def test_a_fault_in_what_is_folded_away_is_shown(office: FakeOffice, make_app: MakeApp) -> None:
@@ -119,7 +188,7 @@ async def test_a_fault_in_what_is_folded_away_is_shown(office: FakeOffice, make_
         fold.collapsed = False
         await settled(pilot)
         await put(pilot, app, site__hours="whenever")
-        await press(pilot, "pageup", "pagedown")
+        await press(pilot, "pagedown", "pagedown", "ctrl+s")
         assert note(app, "site.hours").startswith("'whenever'")
         await put(pilot, app, site__hours="mon-fri 9:00-16:00")
         await press(pilot, "pagedown", "ctrl+s")
@@ -290,7 +359,7 @@ def test_form_looks_as_it_did(
             form._turn_with(lambda: form._go(draft.of("terms" if "days" in name else "room")[0]))
             await settled(pilot)
             if "wrong" in name:
-                await press(pilot, "pagedown")
+                await press(pilot, "pagedown", "pageup")
             elif name == "pages_40":
                 form.pressed("list")
         await settled(pilot)
@@ -321,13 +390,13 @@ async def test_a_missing_card_leads_to_the_crews_form(office: FakeOffice, make_a
 
 
 async def test_the_foot_says_how_many_fields_are_to_mend(office: FakeOffice, make_app: MakeApp) -> None:
-    """A page that cannot be left or kept says at its foot why; a zone that is typed takes the place of the one there."""
+    """A page that cannot be kept says at its foot why; a zone that is typed takes the place of the one there."""
     app = make_app(office)
     async with app.run_test(size=(80, 24)) as pilot:
         await new_job(pilot)
         foot = app.screen.query_one(".keys", Static)
         assert str(foot.content).startswith("Enter next field")
-        await press(pilot, "pagedown")
+        await press(pilot, "pagedown", "pageup")
         assert str(foot.content) == "2 fields to mend on this page"
         await put(pilot, app, customer__name="Ilse Tamm", site__address="1 Mill Lane")
         await press(pilot, "pagedown")

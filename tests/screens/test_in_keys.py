@@ -6,6 +6,7 @@ import pytest
 
 from crewjobs.cli.commands import COMMANDS
 from crewjobs.domain.furniture import ANOTHER_PLACE
+from crewjobs.screens.import_list import DATES, HOW_DAYS
 from crewjobs.screens.in_keys import KEYS, OF_THE_FORM, in_keys
 from crewjobs.screens.keys import MEANINGS
 from crewjobs.services.forms.fields import JOB_PAGES
@@ -21,6 +22,12 @@ from crewjobs.services.forms.fields import JOB_PAGES
         ("anew: `crewjobs moves 4 --from-here`", "anew: m in Rooms"),
         ("see `crewjobs heights 4`", "see `crewjobs heights 4`"),
         ("crewjobs plan", "crewjobs plan"),
+        ("a number: say --dates serial if it is, or write", f"a number: {OF_THE_FORM[1][1]}, or write"),
+        (
+            "none: `crewjobs dump 22 --out job-22.toml` writes the file to add rooms and material to, "
+            "`crewjobs load job-22.toml --replace` brings it back.",
+            "none: e on job 22 adds rooms and material.",
+        ),
         (f"add a garage {ANOTHER_PLACE}.", f"add a garage {OF_THE_FORM[0][1]}."),
     ],
 )
@@ -45,3 +52,6 @@ def test_the_form_has_what_sentences_say_it_has() -> None:
     assert room.title in words
     for key in ("floor", "keeps"):
         assert room.entry(key).label in words
+    assert "serial" in {value: name for name, value in DATES}
+    assert "how days" in HOW_DAYS.casefold()
+    assert {value: name for name, value in DATES}["serial"] in OF_THE_FORM[1][1]

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import re
 import tomllib
+from dataclasses import replace
 from datetime import date
 
 import pytest
@@ -94,10 +95,64 @@ def test_a_name_given_late_is_followed_everywhere():
     assert not check_job(draft, TODAY).faults
 
 
+def remarks(draft: Draft) -> dict[tuple[str, str], str]:
+    """What is worth knowing, by kind of page and field."""
+    told: dict[tuple[str, str], str] = {}
+    for one in check_job(draft, TODAY).remarks:
+        place = (draft.parts[one.part].page.kind, one.key)
+        told[place] = f"{told.get(place, '')} {one.words}".strip()
+    return told
+
+
+def test_a_fault_of_several_values_is_said_at_the_one_that_mends_it():
+    """Due before ordered beside Comes, a floor's name that is there twice beside the second, five people beside People."""
+    draft = den()
+    fill(draft, "order", ordered="2026-02-20", due="2026-02-18 8:00")
+    second = draft.add("material")
+    draft.write(second, {"name": "gray plank", "plank": "7 in x 48 in", "carton": "23.8 ft2"})
+    found = {(one.part, one.key): one.words for one in check_job(draft, TODAY).faults}
+    order = draft.parts.index(draft.of("order")[0])
+    assert found[order, "due"] == "Due before it was ordered on 2026-02-20."
+    assert "is there twice" in found[draft.parts.index(second), "name"]
+    shop = draft_of(SHOP_PAGES, {}, ZONE)
+    draft_of_shop(shop, "Ann, Bea, Cy, Dee, Eve")
+    (fault,) = check_shop(shop, TODAY).faults
+    assert (fault.part, fault.key) == (1, "workers")
+    assert "has 5 people" in fault.words
+    shop.write(shop.parts[1], {"workers": "Ann, Bea"})
+    shop.write(shop.parts[0], {"shop.kept_percent": "-4"})
+    (fault,) = check_shop(shop, TODAY).faults
+    assert (fault.key, fault.words) == ("shop.kept_percent", "'-4' is not 0 to 200.")
+
+
+def draft_of_shop(shop: Draft, people: str) -> None:
+    """Write a shop with one crew of those people."""
+    shop.write(shop.parts[0], {"shop.name": "Alder", "shop.zone": ZONE, "shop.hours": "mon-fri 7:00-16:00"})
+    shop.write(shop.add("crew"), {"name": "Birch", "workers": people})
+
+
+def test_what_few_jobs_have_is_remarked_and_bars_nothing():
+    """A day that is past, a weekday that is today, a narrow doorway, a long room, a floor laid nowhere; TODAY is a Monday."""
+    draft = den()
+    fill(draft, "terms", promised="2026-02-02", wished=f"{TODAY:%a}")
+    fill(draft, "opening", width="14 in")
+    fill(draft, "room", length="101'")
+    draft.write(draft.add("material"), {"name": "oak", "plank": "7 in x 48 in", "carton": "23.8 ft2"})
+    told = remarks(draft)
+    assert "is past" in told["terms", "promised"]
+    assert told["terms", "wished"] == "Mon 2 Mar 2026, today; a week later is Mon 9 Mar 2026."
+    assert told["opening", "width"].startswith("Less than 1' 4\"")
+    assert told["room", "length"].startswith("More than 100'")
+    assert told["material", "name"].startswith("No room and no stairs")
+    fill(draft, "house", site__year_built=str(TODAY.year + 1))
+    (fault,) = (one for one in check_job(draft, TODAY).faults if one.key == "site.year_built")
+    assert fault.words == f"'{TODAY.year + 1}' is after this year, {TODAY.year}."
+
+
 WRONG = (
     ("house", "customer.name", "", "It is needed, such as Teo Halloran."),
     ("house", "site.address", "", "It is needed, such as 9 Quarry Road, Marrow Bend."),
-    ("house", "site.year_built", "about 1950", "'about 1950' is not a whole number."),
+    ("house", "site.year_built", "about 1950", "'about 1950' is not a whole number: write its digits."),
     ("house", "site.year_built", "3100", "'3100' is not between 1600 and 2100."),
     ("house", "site.hours", "whenever", "days come first, then hours"),
     ("house", "site.zone", "Mars/Olympus", "is not a time zone"),
@@ -113,12 +168,12 @@ WRONG = (
     ("room", "layers", "carpit", "did you mean 'carpet'?"),
     ("room", "furniture", "sofa 84", "its size is length and width"),
     ("room", "fixtures", "2 toilt", "did you mean 'toilet'?"),
-    ("room", "storey", "up", "'up' is not a whole number."),
+    ("room", "storey", "up", "'up' is not a whole number: write its digits."),
     ("room", "corners", "0, 0; 12'", "a corner is two lengths"),
     ("room", "sections", "near, far: 3'", "needs its length"),
     ("opening", "between.0", "attic", "there is no room 'attic' in this job"),
     ("opening", "width", "wide", "is not a length"),
-    ("order", "cartons", "nine", "'nine' is not a whole number."),
+    ("order", "cartons", "nine", "'nine' is not a whole number: write its digits."),
     ("order", "ordered", "soon", "'soon' is not a day"),
     ("order", "due", "noon", "is not a moment"),
     ("terms", "promised", "2026-02-30", "there is no such date"),
@@ -149,13 +204,37 @@ def test_the_shops_faults_are_at_their_fields():
     assert {(0, "shop.name"), (0, "shop.zone"), (1, "name"), (1, "workers"), (1, "hours")} <= faults
 
 
+def test_a_person_in_two_crews_is_said_beside_their_name_and_never_planned(shop: Shop):
+    """The form of the shop says it at the later crew's people and keeps nothing; a shop that has it is not planned."""
+    form = shop.office.shop_draft()
+    people = form.of("crew")[1].texts["workers"]
+    form.write(form.of("crew")[1], {"workers": f"{people}, ines varga"})
+    (fault,) = check_shop(form, TODAY).faults
+    assert (form.parts[fault.part].name, fault.key) == ("Cedar", "workers")
+    assert fault.words.startswith("Ines varga is in Birch already")
+    with pytest.raises(Refused, match="in Birch already"):
+        shop.office.keep_shop(form)
+    with shop.office._database.unit_of_work(who="tester") as uow:
+        stored = uow.shop()
+        birch, cedar = stored.crews
+        uow.save_shop(replace(stored, crews=(birch, replace(cedar, workers=(*cedar.workers, birch.workers[1])))))
+        uow.commit("as an earlier version kept it", at=shop.clock.at)
+    with pytest.raises(Refused, match="Cedar: Tobiah Lund is in Birch already"):
+        shop.office.plan()
+
+
 def test_how_many_cartons_the_rooms_take_is_said_beside_the_order():
     """178 ft² and a tenth in cartons of 23.8 ft², with one kept in the house: by hand 195.8 / 23.8 = 8.2, so 9, and 1."""
     draft = den()
-    (remark,) = check_job(draft, TODAY).remarks
-    assert draft.parts[remark.part].page.kind == "order"
-    assert remark.key == "cartons"
-    assert remark.words == "The rooms take 10 cartons by area and a tenth."
+    told = remarks(draft)
+    assert told["order", "cartons"] == (
+        "The rooms take 10 cartons by area, a tenth and one carton to keep. Laid out plank by plank, once the job is made, "
+        "it may be fewer. Ordered are 9 cartons: 1 fewer."
+    )
+    fill(draft, "order", cartons="10")
+    assert "Ordered" not in remarks(draft)["order", "cartons"]
+    fill(draft, "order", cartons="40")
+    assert remarks(draft)["order", "cartons"].endswith("Ordered are 40 cartons: far more.")
 
 
 def test_a_made_job_is_the_loaded_one(shop: Shop):
@@ -393,7 +472,7 @@ def test_an_order_without_its_day_says_that_nothing_is_planned():
     assert "no day plan" in told["due"]
     assert told["cartons"].startswith("The rooms take ")
     fill(draft, "order", due="tue 10:00")
-    assert "due" not in {one.key for one in check_job(draft, TODAY).remarks}
+    assert "no day plan" not in remarks(draft)["order", "due"]
 
 
 MEASURED = [

@@ -10,19 +10,21 @@ import pytest
 from crewjobs.cli.printing import plain
 from crewjobs.domain.errors import Refused
 from crewjobs.domain.house_ready import ReadyItem
-from crewjobs.domain.wall import to_utc
+from crewjobs.domain.wall import to_utc, to_wall
+from crewjobs.domain.wording import moment_words
 from crewjobs.paper.document_html import document_html
 from crewjobs.paper.document_pdf import document_pdf
 from crewjobs.paper.document_text import document_text
 from crewjobs.paper.notice import NO_DAYS
 from crewjobs.services.asked.house_ready import Answers
+from crewjobs.services.calendars.calendar_waits import ready_instants
 from crewjobs.services.clock import DEMO_NOW, FixedClock
 from crewjobs.services.jobs.known import LAYING
 from crewjobs.services.office import Office
 from crewjobs.services.pages.job_record import LAID_ON_STAIRS
-from crewjobs.services.pages.notice import EXTRA_WORK, HOUSE_WORDS
 from crewjobs.services.pages.notice_fixtures import BACK_AND_WHAT
 from crewjobs.services.pages.notice_rooms import FURNITURE_BACK
+from crewjobs.services.pages.notice_work import EXTRA_WORK, HOUSE_WORDS
 from crewjobs.services.pages.printed import document_of
 from crewjobs.services.pages.supplier_days import supplier_days
 from crewjobs.services.weeks.usable import FURNITURE
@@ -69,6 +71,12 @@ two = kept(plan_two)
 def demo(demo_made) -> Office:
     """The demo, only looked at."""
     return Office(open_database(demo_made, create=False), FixedClock(DEMO_NOW), who="tester")
+
+
+@pytest.fixture
+def own(demo_file) -> Office:
+    """The demo to write to."""
+    return Office(open_database(demo_file, create=False), FixedClock(DEMO_NOW), who="tester", follows=True)
 
 
 def said(page) -> str:
@@ -192,7 +200,7 @@ def test_walking_and_furnishing_are_never_promised_before_the_plan_lets_them(dem
             laid = found.placement(record.job.number, task.number)
             if task.key.template not in LAYING or laid is None:
                 continue
-            ends = usable_from(times, record, [task])
+            ends = usable_from(found, times, record, [task])
             walk, furnish = ends[False], ends[True]
             assert walk is not None
             assert furnish is not None
@@ -203,8 +211,26 @@ def test_walking_and_furnishing_are_never_promised_before_the_plan_lets_them(dem
                     seen += 1
                     assert after.start >= laid.end + timedelta(minutes=link.wait_min)
                     bound = furnish if FURNITURE in link.name else walk
-                    assert bound >= times[task.number][1] + timedelta(minutes=link.wait_min)
+                    assert bound >= laid.end + timedelta(minutes=link.wait_min)
     assert seen > 3
+
+
+@pytest.mark.parametrize(("job", "floor", "said"), [(2, "bath", "Thu 5 Mar 08:00"), (4, "entry", "Wed 4 Mar 13:15")])
+def test_a_glued_floor_is_walked_on_from_one_instant_on_every_paper(
+    demo: Office, job: int, floor: str, said: str
+) -> None:
+    """Notice, week and calendar count from the end of the block, as the plan does: no customer reads two hours."""
+    walk = next(one.walk for one in demo.notice(job).out if one.room.partition(",")[0] == floor)
+    assert f"not before {said}." in walk
+    waits = {wait.what: wait for day in demo.week(date(2026, 3, 2)).days for wait in day.waits if wait.job == job}
+    (told,) = [wait for what, wait in waits.items() if what.startswith("Glue sets") and floor in what]
+    assert moment_words(told.end) == said
+    with demo._database.reading() as uow:
+        found = planned(uow)
+    assert found is not None
+    dated = [one for one in ready_instants(found, found.records[job], DEMO_NOW) if f"({floor})" in one.summary]
+    zone = found.records[job].job.site.zone
+    assert said in {moment_words(to_wall(zone, one.at)) for one in dated if one.summary.startswith("Glue sets")}
 
 
 def test_the_toilet_is_out_as_long_as_the_plan_has_it_out(demo: Office) -> None:
@@ -354,7 +380,10 @@ def test_an_order_line_short_of_what_was_laid_out_is_to_be_bought(den: Shop) -> 
     row = next(row for row in table.rows if row[table.columns.index("material")] == "gray plank")
     assert str(int(row[table.columns.index("needed")])) == short.needed
     text = " ".join(document_text(document_of(page)).split())
-    assert f"gray plank, job 4: 6 cartons ordered, about {short.needed} by area and a tenth: lay it out" in text
+    assert (
+        f"gray plank, job 4: 6 cartons ordered, about {short.needed} by area, a tenth and one carton to keep: lay it out"
+        in text
+    )
     assert "Nothing is to be bought" not in text
     den.office.lay_out(4, seconds=0.2)
     assert den.office.shopping_list([4]).short == ()
@@ -362,6 +391,33 @@ def test_an_order_line_short_of_what_was_laid_out_is_to_be_bought(den: Shop) -> 
     assert "as laid out; 6 cartons on order" in plank.why
     need = int(plank.why.split()[1])
     assert plank.amount == f"{need - 6} carton{'s' if need > 7 else ''}"
+
+
+def test_strips_are_looked_at_one_by_one(demo: Office) -> None:
+    """Job 10: its T-mold between den and laundry is set (task 33), the threshold to the outside (task 34) is not."""
+    stock = demo.shopping_list([10]).stock
+    assert [(one.what, one.why) for one in stock] == [("threshold", "for den / outside")]
+
+
+def test_an_empty_list_says_so_once(demo: Office) -> None:
+    """Nothing to buy is one sentence, whether work is left or not."""
+    page = demo.shopping_list(crew="Hazel", week=date(2026, 3, 16))
+    assert not page.buy
+    text = document_text(document_of(page))
+    assert text.count("Nothing is to be bought") == 1
+    assert "No job here has work left" not in text
+
+
+def test_work_done_on_several_days_names_the_first_and_the_last(demo: Office) -> None:
+    """Job 10: rows were laid in the den on Thursday and in the laundry on Friday."""
+    (rows,) = [one for one in demo.job_record(10).work if one.what == "Lay laminate rows"]
+    assert rows.where == "den and laundry"
+    assert rows.when == "Thu 26 to Fri 27 Feb"
+
+
+def test_a_week_over_new_year_names_both_years(demo: Office) -> None:
+    """As any day beside a year that is not its own."""
+    assert document_of(demo.week_sheet(date(2030, 1, 1))).aside == "Mon 31 Dec 2029 to Sun 6 Jan 2030"
 
 
 def test_a_reserve_names_the_lot_that_lies_there(demo: Office) -> None:
@@ -424,22 +480,82 @@ def test_a_shopping_list_is_for_whom_it_was_asked(demo: Office) -> None:
         demo.shopping_list([13])
 
 
-def test_every_page_of_the_demo_goes_out_in_every_form(demo: Office, tmp_path) -> None:
+def test_every_page_of_the_demo_goes_out_in_every_form(own: Office, tmp_path) -> None:
     """PDF, text, HTML and JSON of all five pages, under names that tell them apart."""
-    pages = [demo.week_sheet(), demo.notice(1), demo.ready_questions(12), demo.job_record(5), demo.shopping_list()]
-    written = [path for page in pages for path in demo.write_page(page, tmp_path)]
+    pages = [own.week_sheet(), own.notice(1), own.ready_questions(12), own.job_record(5), own.shopping_list()]
+    written = [path for page in pages for path in own.write_page(page, tmp_path)]
     assert len({path.name for path in written}) == 15
     assert all(path.stat().st_size > 200 for path in written)
     for page in pages:
         assert json.dumps(plain(page))
 
 
-def test_nothing_is_recorded_by_printing(two: Shop) -> None:
+def pages_of(office: Office) -> list:
+    """A page of every kind that office prints by itself."""
+    return [office.week_sheet(), office.notice(4), office.job_record(4), office.shopping_list()]
+
+
+def test_showing_a_page_records_nothing(two: Shop) -> None:
     """The database stays as it was, byte for byte."""
     before = two.path.read_bytes()
-    for page in (two.office.week_sheet(), two.office.notice(4), two.office.job_record(4), two.office.shopping_list()):
-        two.office.write_page(page, two.folder / "pages")
+    for page in pages_of(two.office):
+        two.office.page_text(page)
+    two.office.day_plan_text(DEMO_NOW.date(), "")
+    two.office.printed_sheets()
     assert two.path.read_bytes() == before
+
+
+def test_a_sheet_has_another_revision_only_where_it_says_something_else(own: Office, tmp_path) -> None:
+    """Printed twice it is the same one; after a tick the crew's page is the next; undo takes no print back."""
+
+    def foot() -> str:
+        return own.day_plan_text(monday, "Birch").splitlines()[-2]
+
+    monday = DEMO_NOW.date()
+    assert foot().startswith("Birch Mon 2 Mar, revision 1, plan 1 ")
+    last = own.last_change()
+    own.day_plans(monday, tmp_path)
+    assert own.last_change() == last  # the demo printed these pages already
+    task = next(task for house in own.site_day("Birch").houses for task in house.tasks if task.state != "done")
+    own.tick(task.job, [task.number])
+    assert foot().startswith("Birch Mon 2 Mar, revision 2, ")
+    assert {row.name: row.holds for row in own.printed_sheets().sheets}["Birch Mon 2 Mar"] is False
+    own.day_plans(monday, tmp_path)
+    assert own.last_change() > last
+    found = {row.name: (row.revision, row.holds) for row in own.printed_sheets().sheets}
+    assert found["Birch Mon 2 Mar"] == (2, True)
+    assert foot().startswith("Birch Mon 2 Mar, revision 2, ")
+    own.undo()
+    found = {row.name: (row.revision, row.holds) for row in own.printed_sheets().sheets}
+    assert found["Birch Mon 2 Mar"] == (2, False)  # the tick is taken back, the sheet is still out there
+    assert foot().startswith("Birch Mon 2 Mar, revision 3, ")
+
+
+def test_every_sheet_holds_a_minute_after_it_was_printed(own: Office, tmp_path) -> None:
+    """What is printed hangs on no clock but the one at its foot; a called-off job's sheets hold no more."""
+    for page in (own.week_sheet(), own.notice(1), own.ready_questions(12), own.job_record(5), own.shopping_list()):
+        own.write_page(page, tmp_path)
+    later = Office(own._database, FixedClock(DEMO_NOW + timedelta(minutes=1)))
+    rows = later.printed_sheets().sheets
+    assert {row.kind for row in rows} == {
+        "day plan",
+        "week sheet",
+        "notice",
+        "house-ready questions",
+        "job record",
+        "shopping list",
+    }
+    assert [row.holds for row in rows if row.kind != "shopping list"] == [True] * (len(rows) - 1)
+    assert next(row.holds for row in rows if row.kind == "shopping list") is None
+    tomorrow = Office(own._database, FixedClock(DEMO_NOW + timedelta(days=1)))
+    assert tomorrow.printed_sheets().past == sum(row.kind == "day plan" for row in rows)
+
+
+def test_the_leads_copy_is_the_same_sheet(own: Office, tmp_path) -> None:
+    """Its entry notes make no other revision, nor does its paper."""
+    last = own.last_change()
+    own.day_plans(DEMO_NOW.date(), tmp_path, lead_copy=True, paper="a4")
+    assert own.last_change() == last
 
 
 def test_the_templates_that_pages_know_are_the_catalogues(demo: Office) -> None:

@@ -11,7 +11,9 @@ import pytest
 from crewjobs.cli.jobs import jobs_text
 from crewjobs.cli.week import week_text
 from crewjobs.domain.errors import Refused
+from crewjobs.domain.waits import WaitState
 from crewjobs.domain.wall import to_wall
+from crewjobs.domain.wording import moment_words
 from crewjobs.engines.readiness.holds import holds
 from crewjobs.screens.widgets.site_day import next_task
 from crewjobs.services.answers.moved_visit import moved_visit
@@ -338,3 +340,28 @@ def test_the_list_names_first_what_stops_the_next_work(demo):
     """Job 3's demolition waits for laboratory and plumber, its laying for planks a week later: the list names the two."""
     waits = next(row.waits_for for row in demo.jobs() if row.number == 3)
     assert waits == "the laboratory, promised for Tue 3 Mar 10:00; the plumber, promised for Thu 5 Mar 09:00"
+
+
+def test_what_is_due_is_ready_where_the_plan_has_it_carried_in(demo):
+    """Waiting list, job page and the table of material name the week's own instant, and say that it is the plan's."""
+    today = demo.now().date()
+    days = [day for week in range(3) for day in demo.week(today + timedelta(days=7 * week)).days]
+    ends = {(wait.job, wait.what): wait.end for day in days for wait in day.waits}
+    due = [row for row in demo.waiting() if row.state is WaitState.DUE and "cartons" in row.what]
+    assert {row.job for row in due} == {3, 6, 12}
+    columns = demo.export("material").columns
+    lines = [dict(zip(columns, line, strict=True)) for line in demo.export("material").rows]
+    table = {(line["job"], line["material"]): line["ready at"] for line in lines if line["what"] == "material"}
+    for row in due:
+        name = row.what.partition(",")[0]
+        assert row.ready_at == ends[row.job, f"{name} acclimates"]
+        assert row.basis == "as planned, by hours only"
+        assert table[row.job, name] == f"{row.ready_at:%Y-%m-%d %H:%M}"
+        (material,) = [one for one in demo.job(row.job).materials if one.name == name]
+        assert moment_words(row.ready_at) in material.status
+
+
+def test_before_a_plan_what_is_due_is_ready_from_the_promised_delivery(shop):
+    """And it is said to be so."""
+    (row,) = [row for row in shop.office.waiting() if row.state is WaitState.DUE and row.what.startswith("gray plank")]
+    assert row.basis == "from the promised delivery, by hours only"

@@ -36,7 +36,8 @@ class MaterialClock:
     still waits for: nothing where the lots the lead chose carry it. `ready_at` is None where nobody can know yet; `due`
     is the delivery promised for what has not come, by the supplier's latest word (`no_date`: nobody can say).
     `needs_deposit`: a special order not placed that waits for the deposit. `carry` is the earliest instant at which what
-    is due can be in the rooms, by the site's and the elevator's hours. `no_air`: it lies in the rooms and no hours count,
+    is due can be in the rooms, by the site's and the elevator's hours. `by_plan`: `ready_at` counts from where a plan has it
+    carried in, not from the promised delivery. `no_air`: it lies in the rooms and no hours count,
     since the air was answered not to run; `by_air`: its hours count from when the air ran, later than it was carried in.
     `counted` is how its hours stand by what was read of the air, None before it lies in the rooms with the air running.
     `wood` is how it stands by its readings, None where it is no wood or was not read. `verified` is False where no readings speak for all hours counted, or hours alone stand behind what a reading decides.
@@ -57,6 +58,7 @@ class MaterialClock:
     no_date: bool = False
     needs_deposit: bool = False
     carry: datetime | None = None
+    by_plan: bool = False
     no_air: bool = False
     by_air: bool = False
     counted: Counted | None = None
@@ -67,7 +69,11 @@ class MaterialClock:
         """Return on what the instant stands at which it is ready, where that is no reading; empty where it is one."""
         if self.verified or self.ready_at is None:
             return ""
-        return "by forecast, a reading decides" if self.wood is not None else "by hours only"
+        if self.wood is not None:
+            return "by forecast, a reading decides"
+        if self.by_plan:
+            return "as planned, by hours only"
+        return "from the promised delivery, by hours only" if self.state is WaitState.DUE else "by hours only"
 
     @property
     def out_of_range(self) -> bool:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator, Sequence
+from collections.abc import Callable, Collection, Iterator, Sequence
 from dataclasses import dataclass, field, replace
 from enum import StrEnum
 from typing import Final
@@ -102,10 +102,22 @@ def goods_of(job: Job, lengths: Lengths | None = None, *, stop: Callable[[], boo
         *_adhesive(job),
         *_trim(job, What.BASE, lengths.base, taken_as, stop),
         *_trim(job, What.SHOE, lengths.shoe, taken_as, stop),
-        *_strips(job, lengths.strip, stop),
+        *strips_of(job, lengths, stop=stop),
         *_noses(job),
     ]
     return Goods(tuple(lines), tuple(dict.fromkeys(taken_as)))
+
+
+def strips_of(
+    job: Job,
+    lengths: Lengths | None = None,
+    openings: Collection[str] | None = None,
+    *,
+    stop: Callable[[], bool] = lambda: False,
+) -> tuple[Line, ...]:
+    """Return the strips of a job's doorways, or of those `openings` alone, kind by kind in whole sticks."""
+    some = (one for one in job.openings if openings is None or one.name in openings)
+    return tuple(_strips(job, tuple(some), (lengths or Lengths()).strip, stop))
 
 
 def _pad(job: Job) -> Iterator[Line]:
@@ -214,10 +226,10 @@ def _untrimmed(room: Room) -> Iterator[str]:
             yield f"no base or shoe around {obstacle.name} in {room.name}: the floor is scribed to it, or an end cap set"
 
 
-def _strips(job: Job, stick: int, stop: Callable[[], bool]) -> Iterator[Line]:
+def _strips(job: Job, some: Sequence[Opening], stick: int, stop: Callable[[], bool]) -> Iterator[Line]:
     floored = {room.name for room in floored_rooms(job)}
     kinds: dict[Transition, list[Opening]] = {}
-    for opening in job.openings:
+    for opening in some:
         if opening.transition is not Transition.CONTINUOUS and floored & {*opening.between}:
             kinds.setdefault(opening.transition, []).append(opening)
     for kind, openings in kinds.items():

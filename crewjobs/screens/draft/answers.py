@@ -10,6 +10,7 @@ from textual.binding import Binding
 from textual.widgets import Input, OptionList, Select, Static, TextArea
 from textual.widgets.option_list import Option
 
+from crewjobs.screens.widgets.choice import Choice
 from crewjobs.screens.widgets.field import Field
 from crewjobs.screens.widgets.yes_no import YesNo
 from crewjobs.services.forms.fields import Entry
@@ -110,7 +111,7 @@ class PickAnswer(Answer):
     def filled_in(self) -> Widget:
         """The choice."""
         blank = not self.entry.usual
-        return Select(
+        return Choice(
             [(_TOLD.get((self.key, option), option), option) for option in self._options],
             prompt="none" if self._options else "none yet",
             allow_blank=blank or not self._options,

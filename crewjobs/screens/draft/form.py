@@ -39,6 +39,7 @@ class DraftForm(KeptDialog[T], Generic[T]):
 
     ABOUT = (
         "Page by page, in any order; nothing is written before it is made. What is wrong is said beside its field, and ! marks its page. "
+        "Enter goes on to the next field, whatever it is; Space ticks a box and opens a choice, and letters pick in one. "
         "Where words are listed below a field, ↓ and Enter take one, or a tap. More unfolds what is rarely needed; under Other keys stands, as "
         "in a job file, what has no field. A name changed here is changed wherever the form names it."
     )
@@ -46,6 +47,7 @@ class DraftForm(KeptDialog[T], Generic[T]):
         Binding("ctrl+s", "keep", "make it", priority=True),
         Binding("pagedown", "leaf(1)", "next page", priority=True),
         Binding("pageup", "leaf(-1)", "page before", priority=True),
+        Binding("enter,space", "choose", "in the list of pages: go to one, or add one", show=False),
     ]
 
     def __init__(
@@ -110,7 +112,7 @@ class DraftForm(KeptDialog[T], Generic[T]):
             yield Static(self._keys_words(), markup=False, classes="hint keys")
 
     def _keys_words(self) -> str:
-        return f"Enter next field   PgDn PgUp pages   ^s {self._make.lower()}   Esc leave"
+        return f"Enter next field  Space tick, open  PgDn PgUp pages  ^s {self._make.lower()}  Esc leave"
 
     def buttons(self) -> tuple[tuple[str, str], ...]:
         """To turn pages, to see them all, to make it."""
@@ -181,7 +183,7 @@ class DraftForm(KeptDialog[T], Generic[T]):
             self._stands = True
             self.query_one("#body", VerticalScroll).scroll_home(animate=False)
             self._lay()
-        self._tell()
+        self._tell(arrived=True)
         answers = list(self.query(Answer))
         if at and at not in {one.key for one in answers}:
             answers = await self._unfold()
@@ -232,8 +234,7 @@ class DraftForm(KeptDialog[T], Generic[T]):
 
     def _answer(self, part: Part, key: str) -> Answer:
         entry = part.page.entry(key)
-        (units,) = [one.texts["shop.units"] for one in self._draft.of("shop")] or [self._draft.units]
-        return answer_for(entry, part.texts[key], self._draft.options(entry), "metric" if units == "metric" else "us")
+        return answer_for(entry, part.texts[key], self._draft.options(entry), self._draft.measured_in)
 
     def _take(self) -> None:
         """What stands in the fields is the draft's."""
@@ -246,7 +247,7 @@ class DraftForm(KeptDialog[T], Generic[T]):
 
     # Faults
 
-    def _tell(self) -> None:
+    def _tell(self, *, arrived: bool = False) -> None:
         """Say at each field what is wrong with it, or worth knowing; and mark the pages where something is wrong."""
         if not self._stands or self._part not in self._draft.parts:
             return  # a page is being turned, and tells it then
@@ -254,9 +255,7 @@ class DraftForm(KeptDialog[T], Generic[T]):
         faults = [one for one in self._shown_faults() if one.part == place]
         for answer in self._answers():
             words = " ".join(one.words for one in faults if one.key == answer.key)
-            remark = next(
-                (one.words for one in self._checked.remarks if (one.part, one.key) == (place, answer.key)), ""
-            )
+            remark = " ".join(one.words for one in self._checked.remarks if (one.part, one.key) == (place, answer.key))
             # What is wrong hides nothing worth knowing: how many cartons the rooms take helps to mend their number.
             answer.note(f"{words} {remark}".strip(), wrong=bool(words))
         keys = {answer.key for answer in self._answers()}
@@ -271,9 +270,11 @@ class DraftForm(KeptDialog[T], Generic[T]):
             foot.update(words)
         self._line(".title", self.title_text())
         drawn = contents(self._draft, self._part, {one.part for one in self._shown_faults()}, WIDE)
-        if drawn != self._drawn:
+        if drawn != self._drawn or arrived:
             self._drawn = drawn
-            self.query_one("#contents", Sheet).show(self._contents, ("part", place))
+            sheet = self.query_one("#contents", Sheet)
+            walked = sheet.has_focus and not arrived  # who walks the list meanwhile stays where they are
+            sheet.show(self._contents, None if walked else ("part", place))
 
     def _line(self, which: str, text: str) -> None:
         """Say something else on a line, or nothing; what stands there already is not painted anew."""
@@ -351,7 +352,11 @@ class DraftForm(KeptDialog[T], Generic[T]):
                 other.hide()
 
     def entered(self, field: Input) -> None:
-        """Enter goes on to the next field, and from the last one to the next page."""
+        """Enter goes on from a line, and takes a zone that is found."""
+        self.went_on(field)
+
+    def went_on(self, field: Widget) -> None:
+        """Enter goes on to the next field, and from the last one to the next page, once this one is right."""
         answer = next((node for node in field.ancestors if isinstance(node, Answer)), None)
         if isinstance(answer, FindAnswer) and answer.take_first():
             return
@@ -362,7 +367,13 @@ class DraftForm(KeptDialog[T], Generic[T]):
                 if target.focusable:
                     target.focus()
                     return
-        self.action_leaf(1)
+        self._turn_with(self._onward)
+
+    def action_choose(self) -> None:
+        """Enter in the list of pages does what a tap does."""
+        sheet = self.query_one("#contents", Sheet)
+        if sheet.has_focus:
+            sheet.choose()
 
     def on_sheet_chosen(self, event: Sheet.Chosen) -> None:
         """To a page, or one more."""
@@ -407,27 +418,31 @@ class DraftForm(KeptDialog[T], Generic[T]):
         await self._show(parts[max(place - 1, 0)])
         await self._check_and_tell()
 
-    async def _go(self, part: Part) -> None:
-        """To a page, whatever is wrong with this one: it is marked."""
-        self._look(self._part)
+    async def _go(self, part: Part, *, over: bool = True) -> None:
+        """To a page, whatever is wrong with this one: it is marked; back from one not gone `over`, only for what was typed."""
+        if over:
+            self._look(self._part)
         self._take()
         await self._show(part)
         await self._check_and_tell()
 
     def action_leaf(self, step: int) -> None:
-        """To the next page, once this one is right; back at any time."""
+        """To the next page or the one before, whatever is wrong with this one: it is marked."""
         self._turn_with(partial(self._turn, step))
 
     async def _turn(self, step: int) -> None:
-        part = self._part
         parts = self._draft.parts
-        place = parts.index(part)
-        if step < 0:
-            if place:
-                self._take()
-                await self._show(parts[place - 1])
-            return
-        self._look(part)
+        place = parts.index(self._part) + step
+        if 0 <= place < len(parts):
+            await self._go(parts[place], over=step > 0)
+        elif step > 0:
+            await self._onward()
+
+    async def _onward(self) -> None:
+        """From the last field to the next page; first to what is wrong on this one."""
+        parts = self._draft.parts
+        place = parts.index(self._part)
+        self._look(self._part)
         if not await self._checking():
             return
         self._tell()

@@ -13,6 +13,7 @@ from crewjobs.domain.errors import Refused
 from crewjobs.screens.dialog import Dialog, Mark, mark_of
 from crewjobs.screens.face import OfficeFace
 from crewjobs.screens.outcome import outcome_of, work
+from crewjobs.screens.widgets.choice import Choice
 from crewjobs.screens.widgets.field import Field, count_in, whole
 from crewjobs.screens.widgets.yes_no import YesNo
 from crewjobs.services.rows import Done
@@ -174,7 +175,7 @@ class Form(Dialog[Done]):
                 case Pick():
                     values = [value for _, value in part.options]
                     yield Static(part.label, markup=False, classes="hint")
-                    yield Select(
+                    yield Choice(
                         part.options,
                         prompt="choose" if part.options else "none yet",
                         allow_blank=part.value not in values,

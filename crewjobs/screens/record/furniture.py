@@ -4,7 +4,10 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from crewjobs.screens.record.form import Blank, Form, Note, Pick, Press
+from crewjobs.domain.errors import Refused
+from crewjobs.screens.face import OfficeFace
+from crewjobs.screens.record.form import Blank, Filled, Form, Note, Pick, Press
+from crewjobs.services.rows import Done
 
 
 def furniture(job: int, rooms: Sequence[str]) -> Form:
@@ -22,7 +25,7 @@ def furniture(job: int, rooms: Sequence[str]) -> Form:
             Press(
                 "save",
                 "Record",
-                save=lambda office, filled: office.furnish(job, filled["room"], filled["words"]),
+                save=lambda office, filled: _furnish(office, job, filled),
             ),
             Press(
                 "known",
@@ -34,3 +37,11 @@ def furniture(job: int, rooms: Sequence[str]) -> Form:
             ),
         ),
     )
+
+
+def _furnish(office: OfficeFace, job: int, filled: Filled) -> Done:
+    """Record it; what is wrong with the words is said below them."""
+    try:
+        return office.furnish(job, filled["room"], filled["words"])
+    except Refused as refused:
+        raise Refused([f"words: {sentence}" for sentence in refused.sentences]) from None

@@ -2,17 +2,23 @@
 
 from __future__ import annotations
 
+from typing import TYPE_CHECKING
+
 from textual.binding import Binding
 from textual.reactive import reactive
 
 from crewjobs.screens.drawing import Line, Target, paragraph
 from crewjobs.screens.widgets.drawn import Drawn
+from crewjobs.screens.widgets.going_on import GoOn
+
+if TYPE_CHECKING:
+    from textual import events
 
 
 class YesNo(Drawn, can_focus=True):
-    """``[x]`` yes, ``[ ]`` no; Enter, space or a tap turns it."""
+    """``[x]`` yes, ``[ ]`` no; space or a tap turns it, Enter goes on to the next field and changes nothing."""
 
-    BINDINGS = [Binding("enter,space", "choose", "yes or no", show=False)]
+    BINDINGS = [Binding("space", "choose", "yes or no", show=False)]
 
     value: reactive[bool] = reactive(False)
 
@@ -24,6 +30,13 @@ class YesNo(Drawn, can_focus=True):
         """Box and label."""
         style = "accent" if self.has_focus else ""
         return paragraph(self._label, width, style, "[x] " if self.value else "[ ] ", "box")
+
+    def on_key(self, event: events.Key) -> None:
+        """Enter goes on, as from a line of text."""
+        if event.key == "enter":
+            event.stop()
+            event.prevent_default()
+            self.post_message(GoOn(self))
 
     def clicked(self, _target: Target) -> None:
         """A tap turns it."""

@@ -10,7 +10,8 @@ from pathlib import Path
 class CalendarRow:
     """One calendar: where its file is (None: it has nothing to say, or was only looked at), how many events it holds, and what is other than before.
 
-    `cancelled` ones are in the file and not among its `events`.
+    `cancelled` ones are in the file and not among its `events`. `visits_only`: a person's, of small
+    visits. `replaced`: a file of that name stood there.
     """
 
     name: str
@@ -19,6 +20,8 @@ class CalendarRow:
     new: int
     changed: int
     cancelled: int
+    visits_only: bool = False
+    replaced: bool = False
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

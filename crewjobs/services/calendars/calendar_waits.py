@@ -129,8 +129,7 @@ def _planned_ends(found: Planned, record: JobRecord) -> Iterator[Dated]:
             continue
         if before.done_at is not None and counted_by_lots(link, after):
             continue  # the lots' own clock tells it
-        placed = None if before.done_at is not None else found.placement(record.job.number, before.number)
-        start = before.done_at or (placed.end if placed else None)
+        start = found.waits_from(record, before)
         if start is not None:
             key = (before.number, link.name)
             end = start + timedelta(minutes=link.wait_min)

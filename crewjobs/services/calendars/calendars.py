@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Iterator, Mapping, Sequence, Set
 from dataclasses import dataclass
 from datetime import datetime, timedelta
 from pathlib import Path
@@ -39,6 +39,7 @@ class _Chosen:
     told: str
     title: str
     file: str
+    visits_only: bool = False
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -48,8 +49,10 @@ class _Told:
     chosen: tuple[_Chosen, ...]
     said: tuple[tuple[ToWrite, ...], ...]
 
-    def view(self, files: Sequence[Path | None], change: int | None, *, written: bool) -> CalendarsView:
-        rows = tuple(map(_row, self.chosen, self.said, files))
+    def view(
+        self, files: Sequence[Path | None], change: int | None, *, written: bool, there: Set[Path] = frozenset()
+    ) -> CalendarsView:
+        rows = tuple(_row(*one, there) for one in zip(self.chosen, self.said, files, strict=True))
         return CalendarsView(calendars=rows, change=change, written=written)
 
 
@@ -78,10 +81,11 @@ def write(
             for one, events_of, path in zip(told.chosen, told.said, files, strict=True)
             if path is not None
         }
+        there = {path for path in data if path.exists()}
         with staged(data) as put_in_place:
             change = _keep(uow, told.chosen, told.said, now)
             put_in_place()
-    return told.view(files, change, written=True)
+    return told.view(files, change, written=True, there=there)
 
 
 def look(uow: UnitOfWork, now: datetime, *, crew: str = "", job: int | None = None) -> CalendarsView:
@@ -194,7 +198,10 @@ def _chosen(
         if number in found.records or number in known
     }
     return [
-        *(_Chosen(key=crew_calendar(n), told=n, title=f"{n}, {shop.name}", file=files[n]) for n in names),
+        *(
+            _Chosen(key=crew_calendar(n), told=n, title=f"{n}, {shop.name}", file=files[n], visits_only=n in of_visits)
+            for n in names
+        ),
         *(
             _Chosen(
                 key=job_calendar(number),
@@ -263,7 +270,7 @@ def _keep(uow: UnitOfWork, chosen: Sequence[_Chosen], said: Sequence[Sequence[To
     return uow.commit(f"calendar{whose} written: {counted(len(differs), 'event')} new or other", at=now, undoable=False)
 
 
-def _row(one: _Chosen, events: Sequence[ToWrite], path: Path | None) -> CalendarRow:
+def _row(one: _Chosen, events: Sequence[ToWrite], path: Path | None, there: Set[Path]) -> CalendarRow:
     return CalendarRow(
         name=one.told,
         file=path,
@@ -271,4 +278,6 @@ def _row(one: _Chosen, events: Sequence[ToWrite], path: Path | None) -> Calendar
         new=sum(event.new for event in events),
         changed=sum(event.changed for event in events),
         cancelled=sum(event.said is None for event in events),
+        visits_only=one.visits_only,
+        replaced=path in there,
     )

@@ -77,6 +77,12 @@ class Draft:
     seen: str = ""
     """The shop's file as it was when its form was opened."""
 
+    @property
+    def measured_in(self) -> UnitSystem:
+        """Return what the shop measures in, as its own form says now."""
+        (units,) = [one.texts["shop.units"] for one in self.of("shop")] or [self.units]
+        return "metric" if units == "metric" else "us"
+
     def of(self, kind: str) -> list[Part]:
         """Return the pages of one kind."""
         return [part for part in self.parts if part.page.kind == kind]
@@ -184,14 +190,6 @@ class Draft:
             return -1, ""
         found = [(place, _field(part, path)) for place, part in enumerate(self.parts) if not part.page.table]
         return next(((place, key) for place, key in found if key), (-1, ""))
-
-    def named_in(self, words: str) -> int:
-        """Return the page that a sentence begins with the name of, such as ``room 'den': …``."""
-        for place, part in enumerate(self.parts):
-            label = f"{'order of' if part.page.table == 'order' else part.page.table} {quoted(part.name)}"
-            if part.page.table and words.startswith(label):
-                return place
-        return -1
 
 
 def fresh(page: Page) -> Part:

@@ -14,9 +14,9 @@ from crewjobs.domain.tasks import ScopeKind
 from crewjobs.domain.units import UnitSystem, quoted
 from crewjobs.domain.wall import to_wall
 from crewjobs.files.detect import Loaded
-from crewjobs.services.forms.checking import SOURCE, job_of, shop_of
 from crewjobs.services.forms.draft import Draft, draft_of
 from crewjobs.services.forms.fields import JOB_PAGES, SHOP_PAGES
+from crewjobs.services.forms.reading import SOURCE, job_of, shop_of
 from crewjobs.services.jobs import loading
 from crewjobs.services.rows import Done
 from crewjobs.services.waiting.unmeasured import unmeasured

@@ -21,6 +21,7 @@ from crewjobs.services.materials.material_rows import material_status
 from crewjobs.services.rows import JobRow
 from crewjobs.services.waiting.goods_waits import goods_waited_for
 from crewjobs.services.waiting.unmeasured import unmeasured
+from crewjobs.services.weeks.ready_planned import as_planned
 from crewjobs.services.weeks.visits import Planned, planned
 from crewjobs.services.wording import at_site
 
@@ -82,7 +83,7 @@ def job_row(record: JobRecord, found: Planned | None, now: datetime, callbacks: 
         promised=job.promised,
         planned_finish=finish,
         late=_late(record, finish, to_wall(job.site.zone, now).date(), still=bool(still)),
-        waits_for=waits_for(record, now),
+        waits_for=waits_for(record, now, found),
         callback_of=job.callback_of,
         callbacks=callbacks,
     )
@@ -115,7 +116,7 @@ def current_phase(record: JobRecord) -> str:
     return next((phase.value for phase in PHASES if phase in still), "under way" if agreed else "hand-over")
 
 
-def waits_for(record: JobRecord, now: datetime) -> str:
+def waits_for(record: JobRecord, now: datetime, found: Planned | None) -> str:
     """Return the hold that keeps the job's next tasks waiting longest, empty when some task may start.
 
     Others who stop what comes before the laying go before the material that stops the laying.
@@ -134,7 +135,7 @@ def waits_for(record: JobRecord, now: datetime) -> str:
         asked = lot_asks(record, material, now)
         if asked:
             return asked[0]
-        clock = material_clock(record, material, now)
+        clock = as_planned(found, record, material_clock(record, material, now))
         laying = any(task.needs_material == material.name and task.open for task in record.tasks)
         if laying and clock.state is not WaitState.READY:
             return f"{material.name}, {material_status(record, clock)}"

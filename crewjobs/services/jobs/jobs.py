@@ -66,7 +66,7 @@ def job_page(uow: UnitOfWork, catalogue: Catalogue, number: int, now: datetime) 
         site_lines=(*site_lines(record), *furniture_lines(record), *around_lines(record, now)),
         rooms=tuple(_room_words(room, shop.units) for room in record.job.rooms)
         + tuple(_stairs_words(stairs) for stairs in record.job.stairs),
-        materials=material_rows(record, now),
+        materials=material_rows(record, now, found),
         cells=_cells(needed, shop.units),
         tasks=tasks,
         hours=labor.hours,

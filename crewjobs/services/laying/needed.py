@@ -13,7 +13,7 @@ from crewjobs.domain.material import Material
 from crewjobs.engines.estimating.sizing import take_off
 from crewjobs.engines.estimating.waste import waste_of
 from crewjobs.engines.take_off.ways import Way, way_of
-from crewjobs.services.laying.pattern_words import waste_words
+from crewjobs.services.laying.pattern_words import area_words
 from crewjobs.services.wording import roll_words
 
 if TYPE_CHECKING:
@@ -49,7 +49,7 @@ def needed(record: JobRecord, material: Material) -> Needed:
         return _set_out(record, material, count)
     planks = _laid_out(record, material)
     if planks is None:
-        how = f"{material.counted(count)} by area and {waste_words(waste_of(material))}"
+        how = f"{material.counted(count)} by {area_words(waste_of(material))}"
         return Needed(count=count, how=how, laid_out=False)
     from crewjobs.engines.take_off.planks import cartons_of
 
@@ -70,7 +70,7 @@ def _set_out(record: JobRecord, material: Material, by_area: int) -> Needed:
     """Return what a floor takes that is not laid in rows of equal planks: it is computed at once, nothing of it is kept."""
     found = _count_set_out(record.job, material)
     if found is None:
-        how = f"{material.counted(by_area)} by area and {waste_words(waste_of(material))}"
+        how = f"{material.counted(by_area)} by {area_words(waste_of(material))}"
         return Needed(count=by_area, how=how, laid_out=False)
     if isinstance(found, int):
         return Needed(count=found, how=f"{material.counted(found)} as set out", laid_out=True)

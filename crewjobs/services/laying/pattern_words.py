@@ -212,6 +212,11 @@ def waste_words(share: float) -> str:
     return "a tenth" if abs(share - 0.1) < 1e-9 else f"{share * 100:g} %"
 
 
+def area_words(share: float) -> str:
+    """Return the rule of thumb by which cartons are counted: one of them stays in the house."""
+    return f"area, {waste_words(share)} and one carton to keep"
+
+
 def off_shares(material: Material, layout: MixedLayout, units: UnitSystem) -> Iterator[str]:
     """Say which length is taken in another share than the cartons bring it, so that boards of it run short."""
     total = sum(share for _, share in material.lengths)

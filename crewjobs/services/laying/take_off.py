@@ -39,7 +39,7 @@ from crewjobs.services.laying.layout_view import direction_words, sure_words
 from crewjobs.services.laying.layouts import LaidOut
 from crewjobs.services.laying.lots_carried import lot_words
 from crewjobs.services.laying.movement_words import movement_words
-from crewjobs.services.laying.pattern_words import waste_words
+from crewjobs.services.laying.pattern_words import area_words, waste_words
 from crewjobs.services.laying.sheet_take_off import sheet_row
 from crewjobs.services.laying.sheet_view import unsaid
 from crewjobs.services.laying.take_off_rests import left_words, offcut_words, supply_rows
@@ -158,7 +158,7 @@ def _row(
     if not isinstance(found, LaidOut):
         need = take_off(job, material)
         fault = " ".join(assumed(job, found.sentences, units)) if isinstance(found, Refused) else ""
-        how = f"by area and {waste_words(waste_of(material))}: {material.counted(need)}"
+        how = f"by {area_words(waste_of(material))}: {material.counted(need)}"
         return PlanksRow(
             material=material.name, kind=str(material.kind), area_ft2=area, planks=0, bound=0, proved=False, cartons=need,
             thumb=need, ordered=ordered, unit=material.unit, left_planks=0, fault=fault,

@@ -17,12 +17,14 @@ from crewjobs.services.materials.lots import lot_asks
 from crewjobs.services.materials.order_lines import goods_order_lines, material_order_lines
 from crewjobs.services.rows import MaterialRow
 from crewjobs.services.waiting.goods_waits import ASK_DEPOSIT, goods_status
+from crewjobs.services.weeks.ready_planned import as_planned
+from crewjobs.services.weeks.visits import Planned
 from crewjobs.services.wording import at_site
 
 
-def material_rows(record: JobRecord, now: datetime) -> tuple[MaterialRow, ...]:
-    """Return the job's materials, then its goods lines."""
-    materials = [_material_row(record, material, now) for material in record.job.materials]
+def material_rows(record: JobRecord, now: datetime, found: Planned | None = None) -> tuple[MaterialRow, ...]:
+    """Return the job's materials, then its goods lines; what is not in the rooms yet is ready as the plan has it."""
+    materials = [_material_row(record, material, now, found) for material in record.job.materials]
     goods = [goods_clock(record, line, now) for line in record.job.goods]
     lines = [
         MaterialRow(
@@ -48,8 +50,8 @@ def material_status(record: JobRecord, clock: MaterialClock) -> str:
     return f"{clock.state.value}{ready}{' ' * bool(clock.basis)}{clock.basis}"
 
 
-def _material_row(record: JobRecord, material: Material, now: datetime) -> MaterialRow:
-    clock = material_clock(record, material, now)
+def _material_row(record: JobRecord, material: Material, now: datetime, found: Planned | None) -> MaterialRow:
+    clock = as_planned(found, record, material_clock(record, material, now))
     due = f", due {moment_words(to_wall(record.job.site.zone, clock.due))}" if clock.due else ""
     back = ", back-ordered without a date" if clock.no_date else ""
     asked = f": {ASK_DEPOSIT}" if clock.needs_deposit else ""

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from datetime import datetime
 from functools import wraps
 from typing import TYPE_CHECKING, Concatenate, ParamSpec, TypeVar
@@ -18,6 +18,7 @@ if TYPE_CHECKING:
     from crewjobs.domain.tasks import Catalogue
     from crewjobs.domain.units import UnitSystem
     from crewjobs.engines.answering.ways_out import WayOut
+    from crewjobs.services.pages.revisions import AnyPage
     from crewjobs.services.rows import Done
     from crewjobs.services.weeks.week import StaleKept
     from crewjobs.storage.unit_of_work import UnitOfWork
@@ -103,3 +104,11 @@ class OfficeBase:
     def _writing(self) -> UnitOfWork:
         self._may_write()
         return self._database.unit_of_work(who=self._who)
+
+    def _keep_printed(self, pages: Sequence[AnyPage]) -> None:
+        """Record which revisions of sheets went out; with another moment shown nothing is."""
+        if not self._pretending:
+            from crewjobs.services.pages import revisions
+
+            with self._writing() as uow:
+                revisions.keep(uow, pages, self._clock.now())

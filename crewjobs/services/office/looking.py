@@ -167,7 +167,9 @@ class Looking(OfficeBase):
             plans = sheets.pages(
                 uow, self._catalogue(uow), self._clock.now(), day, crew, lead_copy=lead_copy, paper=paper
             )
-        return sheets.write(plans, folder, html=html)
+        written = sheets.write(plans, folder, html=html)
+        self._keep_printed(plans)
+        return written
 
     def backup(self, file: Path | None = None) -> Path:
         """Copy the database to a file that is not there yet; without one beside the database, under a name that is free."""

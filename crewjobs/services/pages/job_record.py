@@ -12,7 +12,7 @@ from crewjobs.domain.job import JobRecord
 from crewjobs.domain.tasks import PHASES, Phase, ScopeKind, Task
 from crewjobs.domain.units import UnitSystem, format_area
 from crewjobs.domain.wall import to_wall
-from crewjobs.domain.wording import counted, dated_words, day_words, listed, upper
+from crewjobs.domain.wording import counted, dated_words, days_words, listed, upper
 from crewjobs.paper.job_record import JobRecordPage, RecordMaterial, RecordRoom, RecordWork
 from crewjobs.services.findings.found_told import settled_lines
 from crewjobs.services.jobs.jobs import passed_words
@@ -49,7 +49,7 @@ def job_record(uow: UnitOfWork, catalogue: Catalogue, now: datetime, number: int
     return JobRecordPage(
         shop_name=shop.name,
         shop_phone=shop.phone,
-        sheet=Sheet(name=f"Record of job {number}", revision=record.version, printed_at=wall_now(shop, now)),
+        sheet=Sheet(name=f"Record of job {number}", printed_at=wall_now(shop, now)),
         paper=paper_of(shop, paper),
         job=number,
         title=job.title,
@@ -123,7 +123,8 @@ def _laid(record: JobRecord, place: str, templates: frozenset[str]) -> str:
         return "no laying task"
     if len(done) < len(tasks):
         return f"{len(done)} of {len(tasks)} parts laid" if done else "not laid yet"
-    return day_words(to_wall(record.job.site.zone, max(done)).date())
+    first, last = (to_wall(record.job.site.zone, at).date() for at in (min(done), max(done)))
+    return days_words(first, last)
 
 
 def _materials(record: JobRecord, now: datetime) -> Iterator[RecordMaterial]:
@@ -148,7 +149,7 @@ def _materials(record: JobRecord, now: datetime) -> Iterator[RecordMaterial]:
 
 
 def _work(record: JobRecord) -> Iterator[RecordWork]:
-    """Yield what was done, each title of a phase once with its places and when the last of it was done."""
+    """Yield what was done, each title of a phase once with its places and from which day to which it was done."""
     order = {phase: place for place, phase in enumerate((*PHASES, Phase.HOUSE))}
     groups: dict[tuple[Phase, str], list[Task]] = {}
     for task in record.tasks:
@@ -156,13 +157,13 @@ def _work(record: JobRecord) -> Iterator[RecordWork]:
             groups.setdefault((task.phase, task.title), []).append(task)
     zone = record.job.site.zone
     for (phase, title), tasks in sorted(groups.items(), key=lambda item: order[item[0][0]]):
-        last = max(task.done_at for task in tasks if task.done_at is not None)
+        done = [to_wall(zone, task.done_at).date() for task in tasks if task.done_at is not None]
         places = dict.fromkeys("" if task.key.scope.kind is ScopeKind.JOB else task.where for task in tasks)
         yield RecordWork(
             phase=phase.value,
             what=title,
             where=listed([place for place in places if place], most=12),
-            when=day_words(to_wall(zone, last).date()),
+            when=days_words(min(done), max(done)),
             who=listed(list(dict.fromkeys(task.crew for task in tasks if task.crew))),
         )
 

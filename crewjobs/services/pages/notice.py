@@ -16,7 +16,7 @@ from crewjobs.domain.furniture import Piece
 from crewjobs.domain.house import FixtureKind, Room
 from crewjobs.domain.house_ready import ASK_AHEAD_DAYS, READY_WORDS, ReadyItem
 from crewjobs.domain.job import LIVE, JobRecord
-from crewjobs.domain.material import Method
+from crewjobs.domain.material import Material, Method
 from crewjobs.domain.metric_words import told_in
 from crewjobs.domain.tasks import Phase, ScopeKind, Task
 from crewjobs.domain.units import UnitSystem
@@ -24,27 +24,33 @@ from crewjobs.domain.wall import QUARTER, days_from, to_wall, wall_minute
 from crewjobs.domain.wording import day_words, listed, moment_words, upper
 from crewjobs.engines.readiness.holds import is_carry_in
 from crewjobs.engines.readiness.house import house, is_looking, items_of, work_begun
+from crewjobs.engines.readiness.lots import lots_here
 from crewjobs.engines.readiness.others import still_out
 from crewjobs.paper.notice import CustomerNotice, NoticeDay, ToClear
 from crewjobs.services.asked.telling import finish_day, last_told
 from crewjobs.services.calendars.calendar_waits import deliveries
 from crewjobs.services.jobs.known import HAND_OVER, WALK_BEFORE
 from crewjobs.services.jobs.site_facts import week_hours
+from crewjobs.services.jobs.walks import punch_open
+from crewjobs.services.pages.behind import begins_later, job_behind
 from crewjobs.services.pages.notice_fixtures import fixtures_out, toilets_out
 from crewjobs.services.pages.notice_no_day import (
     LOOKS,
+    PAST,
     SOMEBODY_THERE,
     coming_visits,
+    is_finished,
     no_day_why,
     nothing_begun,
     promised_words,
     who_words,
 )
 from crewjobs.services.pages.notice_rooms import out_of_use
+from crewjobs.services.pages.notice_work import coming_words, together
 from crewjobs.services.pages.paper_sheets import paper_of, sheet_of, wall_now
 from crewjobs.services.waiting.around_waits import working_days_before
-from crewjobs.services.weeks.usable import floored_stairs
-from crewjobs.services.weeks.visits import Planned, Stretch, planned, work_words
+from crewjobs.services.weeks.usable import Times, floored_stairs
+from crewjobs.services.weeks.visits import Planned, Stretch, planned
 
 if TYPE_CHECKING:
     from crewjobs.storage.unit_of_work import UnitOfWork
@@ -57,31 +63,17 @@ CLEARED: Final = (
 )
 """What is the customer's to move out of a furnished room; common practice, no source."""
 
-EXTRA_WORK: Final = "extra-work"
-"""The template of work agreed in words: it is told in the words agreed."""
-LYING: Final = "the material read where it lies to get used to the rooms"
-"""What is done while material acclimates, to its customer."""
-HOUSE_WORDS: Final = {
-    WALK_BEFORE: "walk-through before the work",
-    HAND_OVER: "walk-through after the work",
-    "protect-house": "protection laid",
-    "uncover-house": "protection taken up",
-    "returns": "what is left counted",
-    "roll-ends": "what is left put away",
-    "lead-papers": "papers on lead paint",
-    "lead-clean-check": "cleaning, checked by the certified renovator",
-}
-"""Tasks of the whole house as its customer is told them; a test holds them to the catalogue."""
-
 
 def notice(uow: UnitOfWork, now: datetime, job: int, *, paper: str = "") -> CustomerNotice:
     """Return what the customer of a job is to know of the plan as it is.
 
     Raises:
-        Refused: there is no such job, or it is over or called off.
+        Refused: there is no such job, it is over or called off, or its work is done and nothing is left to be told.
     """
     record, shop, found = uow.job(job), uow.shop(), planned(uow)
     visits = coming_visits(record, now)
+    times = found.task_minutes(record) if found else {}
+    behind, finished = job_behind(times, record, now), is_finished(record)
     if record.job.state not in LIVE and not visits:
         raise Refused(
             f"job {job} is {record.job.state}: no day of it is to come, so there is nothing to give notice of."
@@ -94,8 +86,12 @@ def notice(uow: UnitOfWork, now: datetime, job: int, *, paper: str = "") -> Cust
         and nothing_begun(record)
         and not any(visit.kind is VisitKind.CARRY_IN for visit in visits)
     )
-    clear = () if little else tuple(_to_clear(record, stretches))
-    finish = finish_day(found, record) if found and stretches else None
+    clear = () if little or finished else tuple(_to_clear(record, stretches, times, now))
+    finish = finish_day(found, record) if found and stretches and not behind else None
+    out = tuple(out_of_use(found, record, now)) if stretches or finished else ()
+    punch = punch_open(record) if finished else ()
+    if finished and not (visits or out or punch):
+        raise Refused(f"every task of job {job} is done: no work of it is left, so there is nothing to give notice of.")
     return CustomerNotice(
         shop_name=shop.name,
         shop_phone=shop.phone,
@@ -106,20 +102,27 @@ def notice(uow: UnitOfWork, now: datetime, job: int, *, paper: str = "") -> Cust
         sheet=sheet_of(shop, f"Notice for job {job}", found, now),
         paper=paper_of(shop, paper),
         finish=finish,
-        told=told if told is not None and told != finish else None,
-        days=tuple(sorted(_days(record, stretches, visits), key=lambda one: (one.day, one.start, one.what))),
-        no_day=_no_day(record, stretches, bool(visits), now),
+        told=told if told is not None and told != finish and not behind and not finished else None,
+        days=tuple(_days(record, stretches, visits)),
+        no_day=_no_day(record, times, bool(visits), now),
+        finished=finished,
+        punch=punch,
         clear=clear,
         to_clear=CLEARED,
-        out=tuple(out_of_use(found, record, now)) if stretches else (),
+        out=out,
         toilets=tuple(toilets_out(found, record)),
         fixtures=tuple(fixtures_out(found, record)),
-        ready=(SOMEBODY_THERE,) if little else tuple(_ready(record, shop.units, cleared=bool(clear))),
-        ready_by=working_days_before(shop, first, ASK_AHEAD_DAYS) if first else None,
+        ready=_asked(record, shop.units, times, now, little=little, cleared=bool(clear))
+        if not finished or visits
+        else (),
+        ready_by=working_days_before(shop, first, ASK_AHEAD_DAYS)
+        if first and not _begins(times, record, now)
+        else None,
         comes=tuple(_comes(record, now)),
-        changes=(_tells(shop),) if little else tuple(_changes(record, shop, now)),
+        changes=(_tells(shop),) if little or finished else tuple(_changes(record, shop, now)),
         cautions=tuple(_cautions(record)),
-        house=() if little else tuple(_house(record)),
+        house=() if little or finished else tuple(_house(record)),
+        warning=f"Before this is sent: {behind}" if behind else "",
     )
 
 
@@ -156,66 +159,78 @@ def first_day(record: JobRecord, stretches: Sequence[Stretch], now: datetime) ->
     return to_wall(record.job.site.zone, min(coming)).date() if coming else None
 
 
-def _no_day(record: JobRecord, stretches: Sequence[Stretch], visited: bool, now: datetime) -> str:
-    """Return that the floor has no day and why; empty where work of it is planned, or there is nothing to say."""
-    open_work = any(task.open and not is_looking(task) for task in record.tasks)
-    if record.job.state not in LIVE or not open_work or any(not is_looking(t) for s in stretches for t in s.tasks):
+def _no_day(record: JobRecord, times: Times, visited: bool, now: datetime) -> str:
+    """Return that the floor, or what is left of it, has no day and why; empty where all of it has, or nothing is to be said."""
+    open_work = [task for task in record.tasks if task.open and not is_looking(task)]
+    if record.job.state not in LIVE or not open_work:
         return ""
+    without = [task for task in open_work if task.number not in times]
+    begun = not nothing_begun(record) or len(without) < len(open_work)
+    if begun and not without:
+        return "" if begins_later(times, record, now) else PAST
     why = no_day_why(record, now)
-    if not why and not visited:
+    if not begun and not why and not visited:
         return ""
-    return f"Your floor has no day yet{f': {why}' if why else ''}. We tell you as soon as it has a day."
+    what = "The rest of our work" if begun else "Your floor"
+    return f"{what} has no day yet{f': {why}' if why else ''}. We tell you as soon as it has a day."
 
 
-def _days(record: JobRecord, stretches: Sequence[Stretch], visits: Sequence[SmallVisit]) -> Iterator[NoticeDay]:
+def _days(record: JobRecord, stretches: Sequence[Stretch], visits: Sequence[SmallVisit]) -> list[NoticeDay]:
+    """Return the comings in their order; of two crews of which one comes while the other is there one line is made."""
     zone = record.job.site.zone
-    spans = [(s.start, s.end, upper(_work_words(s.tasks)), _with_you(s.tasks), "") for s in stretches]
-    for visit in visits:
-        end = visit.start + timedelta(minutes=visit.minutes)
-        what = f"{upper(visit.kind.value)}: one of us, for about {visit.minutes} min"
-        spans.append((visit.start, end, what, visit.kind is VisitKind.WALK_THROUGH, LOOKS.get(visit.kind, "")))
-    for start, end, what, with_you, looks in spans:
-        begin, over = to_wall(zone, start), to_wall(zone, end)
-        late = -(-wall_minute(over) // QUARTER) * QUARTER % (24 * 60)
-        early = wall_minute(begin) // QUARTER * QUARTER
-        yield NoticeDay(
-            day=begin.date(),
-            start=begin.time().replace(hour=early // 60, minute=early % 60, second=0, tzinfo=None),
-            end=over.time().replace(hour=late // 60, minute=late % 60, second=0, tzinfo=None),
-            what=what,
-            with_you=with_you,
-            looks=looks,
+    work = [_coming(zone, s.start, s.end, upper(coming_words(s.tasks)), with_you=_with_you(s.tasks)) for s in stretches]
+    small = [
+        _coming(
+            zone,
+            visit.start,
+            visit.start + timedelta(minutes=visit.minutes),
+            f"{upper(visit.kind.value)}: one of us, for about {visit.minutes} min",
+            with_you=visit.kind is VisitKind.WALK_THROUGH,
+            looks=LOOKS.get(visit.kind, ""),
         )
+        for visit in visits
+    ]
+    return sorted((*together(work), *small), key=lambda one: (one.day, one.start, one.what))
 
 
-def _work_words(tasks: Sequence[Task]) -> str:
-    """Return what a stretch is about; where nothing but house tasks are done, each in words its customer knows."""
-    if all(task.key.template in HOUSE_WORDS or task.key.template == EXTRA_WORK for task in tasks):
-        said = dict.fromkeys(HOUSE_WORDS.get(task.key.template, task.title) for task in tasks)
-        return listed(list(said), most=6)
-    words, kinds = work_words(tasks), {task.key.scope.kind for task in tasks}
-    if ScopeKind.OPENING in kinds and not kinds & {ScopeKind.ROOM, ScopeKind.SECTION, ScopeKind.STAIRS}:
-        beside = [side for t in tasks if t.key.scope.kind is ScopeKind.OPENING for side in t.where.split(" / ")]
-        words += f" (doorways of {listed([side for side in dict.fromkeys(beside) if side != 'outside'], most=3)})"
-    if any(task.phase is Phase.ACCLIMATE for task in tasks):
-        phases, bracket, where = words.partition(" (")
-        return phases.replace(Phase.ACCLIMATE.value, LYING) + bracket + where
-    return words
+def _coming(zone: str, start: datetime, end: datetime, what: str, *, with_you: bool, looks: str = "") -> NoticeDay:
+    """Return a coming by the quarter hour around it, at the site's wall."""
+    begin, over = to_wall(zone, start), to_wall(zone, end)
+    late = -(-wall_minute(over) // QUARTER) * QUARTER % (24 * 60)
+    early = wall_minute(begin) // QUARTER * QUARTER
+    return NoticeDay(
+        day=begin.date(),
+        start=begin.time().replace(hour=early // 60, minute=early % 60, second=0, tzinfo=None),
+        end=over.time().replace(hour=late // 60, minute=late % 60, second=0, tzinfo=None),
+        what=what,
+        with_you=with_you,
+        looks=looks,
+    )
 
 
 def _with_you(tasks: Sequence[Task]) -> bool:
     return any(task.key.template in (WALK_BEFORE, HAND_OVER) for task in tasks)
 
 
-def _to_clear(record: JobRecord, stretches: Sequence[Stretch]) -> Iterator[ToClear]:
-    """Yield the furnished rooms in which no work has begun, each with the evening before anything comes into it.
+def _begins(times: Times, record: JobRecord, now: datetime) -> bool:
+    """Return whether by the plan work in the house has begun, ticked or not."""
+    return any(
+        task.number in times and times[task.number][0] <= now and not is_looking(task) and not is_carry_in(task)
+        for task in record.tasks
+    )
+
+
+def _to_clear(record: JobRecord, stretches: Sequence[Stretch], times: Times, now: datetime) -> Iterator[ToClear]:
+    """Yield the furnished rooms in which no work has begun, or should have, each with the evening before anything comes into it.
 
     One evening for one room: before its cartons are carried in, where they lie there first, else before work begins.
     """
     zone = record.job.site.zone
     for room in record.job.rooms:
         tasks = [task for task in record.tasks if _in_room(task, room) and not is_looking(task) and not task.not_needed]
-        begun = any(task.started_at or task.done_at for task in tasks)
+        begun = any(
+            task.started_at or task.done_at or (task.number in times and times[task.number][0] <= now) for task in tasks
+        )
         if room.floor is None or begun or not (room.furniture or record.job.site.occupied) or not tasks:
             continue
         carried = {t.number for t in record.tasks if is_carry_in(t) and t.open and t.key.scope.name == room.floor}
@@ -242,7 +257,16 @@ def _piece_words(piece: Piece) -> str:
     return f"{piece.count} × {piece.name}" if piece.count > 1 else piece.name
 
 
-def _ready(record: JobRecord, units: UnitSystem, *, cleared: bool) -> Iterator[str]:
+def _asked(
+    record: JobRecord, units: UnitSystem, times: Times, now: datetime, *, little: bool, cleared: bool
+) -> tuple[str, ...]:
+    """Return what must be there when we come; rooms that we work in already are not asked to be emptied."""
+    if little or is_finished(record):
+        return (SOMEBODY_THERE,)
+    return tuple(_ready(record, units, now, cleared=cleared or work_begun(record, now) or _begins(times, record, now)))
+
+
+def _ready(record: JobRecord, units: UnitSystem, now: datetime, *, cleared: bool) -> Iterator[str]:
     """Yield what must be there, item by item as it is asked; where it matters why.
 
     With `cleared` the rooms to clear are told with days of their own, and no second day is named for them here.
@@ -251,10 +275,10 @@ def _ready(record: JobRecord, units: UnitSystem, *, cleared: bool) -> Iterator[s
         if cleared and item is ReadyItem.EMPTIED:
             continue
         words = upper(asked_words(item))
-        yield f"{words}{': ' + why if (why := ready_why(record, item, units)) else ''}"
+        yield f"{words}{': ' + why if (why := ready_why(record, item, units, now)) else ''}"
     cartons = [task for task in record.tasks if is_carry_in(task) and task.open]
     if cartons:
-        what = listed([task.where for task in cartons], most=4)
+        what = listed([task.where for task in cartons], most=4, of="materials")
         where = "A clear way in" if cleared else "A clear way in and dry room"
         yield f"{where} for the material ({what}): it lies in the rooms before it is laid"
 
@@ -264,19 +288,33 @@ def asked_words(item: ReadyItem) -> str:
     return READY_WORDS[item].replace("the customer's", "yours")
 
 
-def ready_why(record: JobRecord, item: ReadyItem, units: UnitSystem) -> str:
+def ready_why(record: JobRecord, item: ReadyItem, units: UnitSystem, now: datetime) -> str:
     """Return what an item means at this house, in words for its customer; empty where it says itself."""
     if item is ReadyItem.AIR:
         floors = {room.floor for room in record.job.rooms} | {flight.floor for flight in record.job.stairs}
         ranges = [str(m.asks.temperature) for m in record.job.materials if m.name in floors]
+        lying = [material.name for material in record.job.materials if _lies_there(record, material, now)]
+        words = "day and night, until we are done" if ranges else ""
         if len(set(ranges)) == 1:
-            return told_in(f"day and night, {ranges[0]} °F, until we are done", units)
-        return "day and night, until we are done" if ranges else ""
+            words = told_in(f"day and night, {ranges[0]} °F, until we are done", units)
+        if not lying:
+            return words
+        return (
+            f"{words}; now already, since {listed(lying, most=6)} {'lies' if len(lying) == 1 else 'lie'} in your house"
+        )
     if item is ReadyItem.POWER:
         return "outlets that work in or beside the rooms"
     if item is ReadyItem.KEY:
         return "from the hour we come until we leave"
     return ""
+
+
+def _lies_there(record: JobRecord, material: Material, now: datetime) -> bool:
+    """Return whether material that is still to be laid lies in the rooms and takes on their air."""
+    open_work = any(task.needs_material == material.name and task.open for task in record.tasks)
+    return open_work and any(
+        lot.moved_in_at and lot.moved_in_at <= now for lot in lots_here(record, material.name, now)
+    )
 
 
 def _comes(record: JobRecord, now: datetime) -> Iterator[str]:
@@ -315,7 +353,7 @@ def _cautions(record: JobRecord) -> Iterator[str]:
     old = [room.name for room in laid if any(layer.suspect for layer in room.layers)]
     if old:
         yield (
-            f"Old floor in {listed(old, most=6)} may hold asbestos (put in up to 1980, or nobody knows when): please do not "
+            f"Old floor in {listed(old, most=6, of='rooms')} may hold asbestos (put in up to 1980, or nobody knows when): please do not "
             "lift, break, sand or sweep it. Nobody disturbs it until an accredited inspector's sample is answered; "
             "removal is for trained, licensed people."
         )
@@ -349,4 +387,4 @@ def _house(record: JobRecord) -> Iterator[str]:
         yield f"We work at your house {week_hours(site.hours)}"
     ahead = sorted(record.job.blocked)
     if ahead:
-        yield f"We do not come on {listed([day_words(day) for day in ahead], most=6)}, as you asked"
+        yield f"We do not come on {listed([day_words(day) for day in ahead], most=6, of='days')}, as you asked"

@@ -11,7 +11,7 @@ from typing import Final
 
 from crewjobs.domain.agreed import SmallVisit, VisitKind
 from crewjobs.domain.house_ready import Other
-from crewjobs.domain.job import JobRecord, JobState
+from crewjobs.domain.job import LIVE, JobRecord, JobState
 from crewjobs.domain.waits import WaitState
 from crewjobs.domain.wall import to_wall
 from crewjobs.domain.wording import listed, moment_words
@@ -29,6 +29,8 @@ LOOKS: Final = {
 }
 """What a small visit is about, where its name alone does not say it; common practice, no source."""
 SOMEBODY_THERE: Final = "Somebody there to let us in"
+PAST: Final = "What is left of our work has no new day yet. We tell you as soon as it has one."
+"""To its customer, where all the days of its open work are gone by."""
 NO_YES: Final = {
     JobState.ASKED: "it is planned once it is measured and you have said yes to an offer",
     JobState.QUOTED: "it is planned once you have said yes to our offer",
@@ -47,6 +49,11 @@ def coming_visits(record: JobRecord, now: datetime) -> tuple[SmallVisit, ...]:
 def nothing_begun(record: JobRecord) -> bool:
     """Return whether neither cartons nor a crew have been in the house, so that nothing of its rooms matters yet."""
     return not any((task.started_at or task.done_at) and not is_looking(task) for task in record.tasks)
+
+
+def is_finished(record: JobRecord) -> bool:
+    """Return whether all work of a job that goes on is done."""
+    return record.job.state in LIVE and bool(record.tasks) and not any(task.open for task in record.tasks)
 
 
 def no_day_why(record: JobRecord, now: datetime) -> str:

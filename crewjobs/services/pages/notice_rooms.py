@@ -33,11 +33,13 @@ def out_of_use(found: Planned | None, record: JobRecord, now: datetime) -> Itera
                     task for task in record.tasks if _at(task, room.name, section.name, whole=len(room.sections) == 1)
                 ]
                 later = [t for t in record.tasks if _at(t, room.name, section.name, whole=True)]
-                yield from _out(times, record, ", ".join(filter(None, (room.name, section.name))), mine, later, now)
+                yield from _out(
+                    found, times, record, ", ".join(filter(None, (room.name, section.name))), mine, later, now
+                )
     for flight in record.job.stairs:
         if flight.floor is not None:
             mine = [task for task in record.tasks if task.key.scope.name == flight.name and on_stairs(task)]
-            yield from _out(times, record, flight.name, mine, mine, now)
+            yield from _out(found, times, record, flight.name, mine, mine, now)
 
 
 def _at(task: Task, room: str, part: str, *, whole: bool) -> bool:
@@ -48,6 +50,7 @@ def _at(task: Task, room: str, part: str, *, whole: bool) -> bool:
 
 
 def _out(
+    found: Planned | None,
     times: Times,
     record: JobRecord,
     name: str,
@@ -58,7 +61,7 @@ def _out(
     """Yield how a place is out of use by its `tasks`, of which `later` has those of its whole room too; nothing where its work and its waits are over."""
     works = working(tasks)
     laying = [task for task in works if task.phase is Phase.INSTALL]
-    ends = usable_from(times, record, laying)
+    ends = usable_from(found, times, record, laying)
     walk, furnish = ends.get(False), ends.get(True)
     still = any(task.open for task in works) or any(end and end > now for end in ends.values())
     if not works or not still:

@@ -93,7 +93,7 @@ def build_day_plan(
         day=day,
         sheet=Sheet(
             name=f"{crew.name} {day:%a} {day.day} {day:%b}",
-            revision=found.plan.number,
+            plan=found.plan.number,
             printed_at=to_wall(shop.zone, now).replace(tzinfo=None),
         ),
         paper="a4" if (paper or shop.paper) == "a4" else "letter",

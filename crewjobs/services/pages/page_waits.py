@@ -41,10 +41,7 @@ def _clocks(found: Planned, record: JobRecord, day: date, now: datetime, house: 
         before, after = record.task(link.before), record.task(link.after)
         if not link.wait_min or not after.open or before.not_needed or counted_by_lots(link, after):
             continue
-        start = before.done_at
-        if start is None:
-            placement = found.placement(record.job.number, before.number)
-            start = placement.end if placement else None
+        start = found.waits_from(record, before)
         if start is not None:
             wall = to_wall(zone, start + timedelta(minutes=link.wait_min))
             if wall.date() == day:

@@ -14,8 +14,8 @@ if TYPE_CHECKING:
 
 
 def sheet_of(shop: Shop, name: str, found: Planned | None, now: datetime) -> Sheet:
-    """Return the foot of a sheet that speaks of the plan in force: its revision is that plan's number, 0 before any."""
-    return Sheet(name=name, revision=found.plan.number if found else 0, printed_at=wall_now(shop, now))
+    """Return the foot of a sheet that speaks of the plan in force: with its number, 0 before any."""
+    return Sheet(name=name, plan=found.plan.number if found else 0, printed_at=wall_now(shop, now))
 
 
 def wall_now(shop: Shop, now: datetime) -> datetime:

@@ -69,7 +69,7 @@ def _questions(record: JobRecord, now: datetime, units: UnitSystem) -> Iterator[
         answer = known.get(item)
         yield ReadyQuestion(
             asks=f"{upper(asked_words(item))}?",
-            why=MEANS.get(item, "") or ready_why(record, item, units),
+            why=MEANS.get(item, "") or ready_why(record, item, units, now),
             known=_known_words(record, answer),
             answered=answer is not None and answer.ready,
         )

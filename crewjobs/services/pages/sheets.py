@@ -22,6 +22,7 @@ from crewjobs.services.evenings.how_far import far_of
 from crewjobs.services.findings.found_told import site_found, task_cautions
 from crewjobs.services.jobs.jobs import quantity_words, site_lines
 from crewjobs.services.pages.page import build_day_plan
+from crewjobs.services.pages.revisions import numbered
 from crewjobs.services.pages.visit_page import visit_page, who_visits
 from crewjobs.services.people.people import find_person
 from crewjobs.services.rows import SiteDay, SiteHouse, SiteTask
@@ -94,7 +95,7 @@ def pages(
             person = find_person(shop, who).name
         except Refused:
             raise Refused(no_crew(who, shop)) from None
-        return (visit_page(uow, found, catalogue, now, day, person, lead_copy=lead_copy, paper=paper),)
+        return (numbered(uow, visit_page(uow, found, catalogue, now, day, person, lead_copy=lead_copy, paper=paper)),)
     if chosen is not None:
         mine = {worker.name for worker in (*chosen.workers, *present(shop, away, chosen.name, day))}
         visiting = tuple(name for name in visiting if name in mine)
@@ -102,10 +103,8 @@ def pages(
         raise Refused(NO_PLAN)
     crews = _crew_pages(uow, found, catalogue, now, day, who, lead_copy=lead_copy, paper=paper) if found else ()
     known = [name for name in visiting if _known(shop, name)]
-    return (
-        *crews,
-        *(visit_page(uow, found, catalogue, now, day, name, lead_copy=lead_copy, paper=paper) for name in known),
-    )
+    persons = (visit_page(uow, found, catalogue, now, day, name, lead_copy=lead_copy, paper=paper) for name in known)
+    return tuple(numbered(uow, page) for page in (*crews, *persons))
 
 
 def _known(shop: Shop, name: str) -> bool:

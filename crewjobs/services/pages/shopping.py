@@ -101,8 +101,6 @@ def _with_order_day(one: ToBuy, took: Mapping[str, Took]) -> ToBuy:
 
 
 def _notes(records: Sequence[JobRecord], begun: Sequence[int]) -> Iterator[str]:
-    if not records:
-        yield "No job here has work left."
     if any(record.job.materials for record in records):
         yield (
             "Orders are held against a take-off where floors are laid out or set out; by area alone none is called short."
@@ -299,18 +297,22 @@ def _goods_on_their_way(record: JobRecord, now: datetime) -> Iterator[OnItsWay]:
 
 def _stock(record: JobRecord, shop: Shop, days: _Days) -> Iterator[ToBuy]:
     """Yield the goods of the take-off that no order line brings, or brings too few of: stock, else to buy."""
-    from crewjobs.engines.take_off.goods import goods_of  # geometry is loaded only where it is used
+    from crewjobs.engines.take_off.goods import goods_of, strips_of  # geometry is loaded only where it is used
 
-    lines = goods_of(record.job, usual_lengths(shop.units)).lines
+    lengths = usual_lengths(shop.units)
+    lines = goods_of(record.job, lengths).lines
     for kind in dict.fromkeys(ORDERED_AS.get(line.what) for line in lines):
         mine = [line for line in lines if ORDERED_AS.get(line.what) is kind]
         tasks = [task for task in record.tasks if task.open and _takes(task, kind)]
         on_order = sum(one.count for one in record.job.goods if one.goods is kind)
         if not tasks or on_order >= sum(line.count for line in mine):
             continue
-        by, why = days.of_tasks(tasks)
         some = f"; on order lines are {on_order} of all kinds" if on_order else ""
+        if kind is Goods.TRANSITION:  # each doorway has its own: what is set is not bought again
+            mine = list(strips_of(record.job, lengths, {task.key.scope.name for task in tasks}))
         for line in mine:
+            own = [task for task in tasks if kind is not Goods.TRANSITION or task.key.scope.name in line.places]
+            by, why = days.of_tasks(own)
             yield ToBuy(
                 job=record.job.number, what=line.name, amount=counted(line.count, line.unit), why=f"for {listed(list(line.places), most=8)}{some}",
                 by=by, by_why=why,

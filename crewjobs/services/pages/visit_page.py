@@ -101,7 +101,7 @@ def visit_page(
         day=day,
         sheet=Sheet(
             name=f"{person.name} {day_words(day)}",
-            revision=found.plan.number if found else 0,
+            plan=found.plan.number if found else 0,
             printed_at=to_wall(shop.zone, now).replace(tzinfo=None),
         ),
         paper="a4" if (paper or shop.paper) == "a4" else "letter",

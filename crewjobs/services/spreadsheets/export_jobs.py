@@ -7,7 +7,7 @@ from datetime import date, datetime
 from typing import TYPE_CHECKING, Final
 
 from crewjobs.domain.agreed import Money
-from crewjobs.domain.job import JobRecord
+from crewjobs.domain.job import Job, JobRecord, JobState
 from crewjobs.domain.units import FOOT, MILLIMETRE, UnitSystem
 from crewjobs.domain.wall import to_wall
 from crewjobs.engines.estimating.estimate import total
@@ -31,7 +31,7 @@ class _Known:
     begun: date | None
     starts: datetime | None
     ends: datetime | None
-    late: bool
+    late: str
     book_h: float
     left_h: float
     own_h: float | None
@@ -75,11 +75,18 @@ def _known(record: JobRecord, found: Planned | None, now: datetime) -> _Known:
         begun=to_wall(zone, begun).date() if begun else None,
         starts=to_wall(zone, min(one.start for one in placed)) if placed else None,
         ends=row.planned_finish,
-        late=row.late,
+        late=_late(job, row.late, planned=not still or row.planned_finish is not None),
         book_h=total(needed).hours,
         left_h=total(still).hours - hours_said_done(record),
         own_h=own,
     )
+
+
+def _late(job: Job, late: bool, *, planned: bool) -> str:
+    """Return whether the promise is missed by the plan; of a booked job that the plan does not finish nobody can say that it holds."""
+    if not late and not planned and job.promised is not None and job.state is JobState.BOOKED:
+        return "not planned"
+    return yes(late)
 
 
 def _clock(at: datetime | None) -> str | None:
@@ -120,7 +127,7 @@ def _columns(units: UnitSystem) -> Columns[_Known]:
         ("planned start at", lambda one: _clock(one.starts)),
         ("planned finish", lambda one: day_cell(one.ends.date() if one.ends else None)),
         ("planned finish at", lambda one: _clock(one.ends)),
-        ("late", lambda one: yes(one.late)),
+        ("late", lambda one: one.late),
         (f"new floor ({'m2' if metric else 'ft2'})", lambda one: one.record.job.area_ft2 * times),
         ("tasks", lambda one: sum(not task.not_needed for task in one.record.tasks)),
         ("tasks done", lambda one: sum(not task.not_needed and not task.open for task in one.record.tasks)),

@@ -17,6 +17,8 @@ from crewjobs.engines.readiness.goods import goods_clock
 from crewjobs.engines.readiness.returns import to_go_back
 from crewjobs.services.laying.needed import needed
 from crewjobs.services.spreadsheets.export_rows import Columns, Days, ExportTable, Table, day_cell, yes
+from crewjobs.services.weeks.ready_planned import as_planned
+from crewjobs.services.weeks.visits import Planned, planned
 
 if TYPE_CHECKING:
     from crewjobs.domain.material import Lot, Material
@@ -53,9 +55,10 @@ class _Line:
 
 def material_table(uow: UnitOfWork, now: datetime, days: Days) -> ExportTable:
     """Return the material of the live jobs and of those done or closed, or what was ordered, is due or came on some days."""
-    ended = uow.ended_jobs(len(uow.job_numbers()))
-    records = sorted((*uow.live_jobs(), *ended), key=lambda record: record.job.number)
-    lines = [line for record in records for line in _lines(record, now)]
+    live, ended = uow.live_jobs(), uow.ended_jobs(len(uow.job_numbers()))
+    records = sorted((*live, *ended), key=lambda record: record.job.number)
+    found = planned(uow, live) if live else None
+    lines = [line for record in records for line in _lines(record, found, now)]
     return Table(what="material", columns=_COLUMNS).of([line for line in lines if days.all or _among(line, days)])
 
 
@@ -64,16 +67,17 @@ def _among(line: _Line, days: Days) -> bool:
     return any(days.has(day) for day in (line.ordered_on, *known))
 
 
-def _lines(record: JobRecord, now: datetime) -> Iterator[_Line]:
+def _lines(record: JobRecord, found: Planned | None, now: datetime) -> Iterator[_Line]:
     for material in record.job.materials:
-        yield _of_material(record, material, now)
+        yield _of_material(record, found, material, now)
         yield from (_of_lot(record, material, lot, now) for lot in record.lots if lot.material == material.name)
     for line in record.job.goods:
         yield _of_goods(record, line, now)
 
 
-def _of_material(record: JobRecord, material: Material, now: datetime) -> _Line:
-    clock, back = material_clock(record, material, now), to_go_back(record, material, now)
+def _of_material(record: JobRecord, found: Planned | None, material: Material, now: datetime) -> _Line:
+    clock = as_planned(found, record, material_clock(record, material, now))
+    back = to_go_back(record, material, now)
     orders = [order for order in record.job.orders if order.material == material.name]
     lots = [lot for lot in record.lots if lot.material == material.name and lot.arrived_at <= now]
     return _Line(

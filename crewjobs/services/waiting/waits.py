@@ -30,6 +30,7 @@ from crewjobs.services.waiting.found_waits import found_rows
 from crewjobs.services.waiting.goods_waits import goods_rows, lot_rows
 from crewjobs.services.waiting.licensed_waits import licensed_rows
 from crewjobs.services.waiting.unmeasured import unmeasured_rows
+from crewjobs.services.weeks.ready_planned import as_planned
 from crewjobs.services.weeks.visits import Planned, planned
 from crewjobs.services.wording import counted_of
 
@@ -45,7 +46,9 @@ def waiting(uow: UnitOfWork, now: datetime) -> tuple[WaitRow, ...]:
     if records:
         shop, found = uow.shop(), planned(uow, records)
         rows += [
-            row for record in records for row in (*waits_of(record, now, shop.units), *_calls(record, shop, found, now))
+            row
+            for record in records
+            for row in (*waits_of(record, now, shop.units, found), *_calls(record, shop, found, now))
         ]
         away = uow.away()
         rows += [row for record in records for row in card_rows(record, shop, away, found, now)]
@@ -96,10 +99,10 @@ def _worst_first(row: WaitRow) -> tuple[object, ...]:
     return row.state.rank, since if row.state is WaitState.LATE else ready, row.job, row.what
 
 
-def waits_of(record: JobRecord, now: datetime, units: UnitSystem) -> Iterator[WaitRow]:
+def waits_of(record: JobRecord, now: datetime, units: UnitSystem, found: Planned | None) -> Iterator[WaitRow]:
     """Yield the waits of one job at an instant."""
     for material in record.job.materials:
-        yield from _material_rows(record, material, now, units)
+        yield from _material_rows(record, material, now, units, found)
     yield from goods_rows(record, now)
     yield from dew_rows(record, now, units)
     yield from at_most_rows(record, now)
@@ -108,7 +111,9 @@ def waits_of(record: JobRecord, now: datetime, units: UnitSystem) -> Iterator[Wa
             yield _cure_row(record, wait, now)
 
 
-def _material_rows(record: JobRecord, material: Material, now: datetime, units: UnitSystem) -> Iterator[WaitRow]:
+def _material_rows(
+    record: JobRecord, material: Material, now: datetime, units: UnitSystem, found: Planned | None
+) -> Iterator[WaitRow]:
     """Yield a material's waits: what the lead must say, lots chosen that carry their rooms, and what must still come."""
     laying = [task for task in record.tasks if task.needs_material == material.name and task.open]
     if not laying:
@@ -124,7 +129,7 @@ def _material_rows(record: JobRecord, material: Material, now: datetime, units: 
     clock = material_clock(record, material, now)
     rest = [task for task in laying if task.number not in carried]
     if rest and (not carried or clock.missing):
-        yield _material_row(record, clock, rest, now, units)
+        yield _material_row(record, as_planned(found, record, clock), rest, now, units)
 
 
 def _material_row(

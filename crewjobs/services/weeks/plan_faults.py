@@ -5,7 +5,8 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator
 from datetime import date, datetime, timedelta
 
-from crewjobs.domain.crew import Crew, Shop
+from crewjobs.domain.crew import Crew, Shop, in_two_crews
+from crewjobs.domain.errors import Refused
 from crewjobs.domain.job import JobRecord, JobState
 from crewjobs.domain.wall import days_from, to_wall
 from crewjobs.domain.wording import dated_words, day_words
@@ -43,6 +44,17 @@ def crews_without_hours(shop: Shop, today: date, days: int) -> Iterator[str]:
         elif not any(_works(shop, crew, day) for day in days_from(today, days)):
             last = day_words(today + timedelta(days=days))
             yield f"{crew.name} is off on all its days until {last}, so nothing is planned for it until then."
+
+
+def refuse_two_places(shop: Shop) -> None:
+    """Refuse to plan a shop of which somebody stands in two crews, as records of earlier versions may have it.
+
+    Raises:
+        Refused: with a sentence for each of them.
+    """
+    twice = [f"{shop.crews[place].name}: {fault}" for place, fault in in_two_crews(shop.crews)]
+    if twice:
+        raise Refused([*twice, "nothing is planned until then: change the shop, in its form or its file."])
 
 
 def plan_faults(records: Iterable[JobRecord], shop: Shop, now: datetime) -> Iterator[str]:

@@ -17,7 +17,7 @@ from crewjobs.services.asked.telling import moved_words
 from crewjobs.services.rows import Done
 from crewjobs.services.weeks.overtaken import before_overtaken
 from crewjobs.services.weeks.pins import unkept_words, void_words
-from crewjobs.services.weeks.plan_faults import plan_faults
+from crewjobs.services.weeks.plan_faults import plan_faults, refuse_two_places
 from crewjobs.services.weeks.plan_problem import problem_of
 from crewjobs.services.weeks.repair import repaired, stays
 from crewjobs.services.wording import at_site
@@ -39,13 +39,14 @@ def plan(
     meanwhile shows as a stale plan, which the next planning mends.
 
     Raises:
-        Refused: there is no shop, or planning was stopped.
+        Refused: there is no shop, somebody stands in two of its crews, or planning was stopped.
     """
     from crewjobs.engines.planning.list_schedule import plan_week
 
     with database.reading() as uow:
         problem, based_on, pins = problem_of(uow, now), uow.last_change_number(), uow.pins()
         known = before_overtaken(uow, problem.previous) if problem.previous is not None else None
+    refuse_two_places(problem.shop)
     told = (*void_words(problem, pins), *plan_faults(problem.jobs, problem.shop, now))
     if problem.previous is None:
         made = plan_week(problem, progress=progress, stop=stop)

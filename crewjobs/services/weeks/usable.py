@@ -1,8 +1,8 @@
 """From when to when a place of a house cannot be used by the plan, and the sentences that warn of stairs closed over a night.
 
-Each place has the minutes of its own tasks inside a block, by the quarter hour outward. Waits count from the end of its own
-laying, as they do once it is ticked. Waits whose name tells of furniture end its being away; every other wait that begins
-with laying ends nobody walking there.
+Each place has the minutes of its own tasks inside a block, by the quarter hour outward. Waits count from where the plan, the
+calendar and the week count them (`Planned.waits_from`), so that a customer reads one instant everywhere. Waits whose name tells
+of furniture end its being away; every other wait that begins with laying ends nobody walking there.
 """
 
 from __future__ import annotations
@@ -31,12 +31,14 @@ def working(tasks: Sequence[Task]) -> list[Task]:
     return [task for task in tasks if not task.not_needed and not is_looking(task) and not is_carry_in(task)]
 
 
-def usable_from(times: Times, record: JobRecord, laying: Sequence[Task]) -> dict[bool, datetime | None]:
+def usable_from(
+    found: Planned | None, times: Times, record: JobRecord, laying: Sequence[Task]
+) -> dict[bool, datetime | None]:
     """Return when what is laid may be walked on (False) and furnished (True), waits counted; None where nobody knows."""
     done = [end_of(times, task) for task in laying]
     if not laying or any(end is None for end in done):
         return {False: None, True: None}
-    numbers = {task.number: end for task, end in zip(laying, done, strict=True)}
+    numbers = {task.number: found.waits_from(record, task) if found else task.done_at for task in laying}
     latest = {False: max(end for end in done if end), True: max(end for end in done if end)}
     for link in record.links:
         start = numbers.get(link.before)
@@ -86,7 +88,7 @@ def stair_warnings(found: Planned, since: date | None = None) -> Iterator[str]:
         for flight, works in floored_stairs(record):
             begun = [at for task in works if (at := task.started_at or task.done_at) is not None]
             out = min(begun, default=start_of(times, works))
-            back = usable_from(times, record, [task for task in works if task.phase is Phase.INSTALL])[False]
+            back = usable_from(found, times, record, [task for task in works if task.phase is Phase.INSTALL])[False]
             if out is None or back is None or to_wall(zone, out).date() == to_wall(zone, back).date():
                 continue
             if since is not None and to_wall(zone, back).date() < since:

@@ -92,6 +92,17 @@ class Planned:
         """Return where the plan has a task."""
         return next((p for p in self.plan.placements if p.key.job == job and task in p.tasks), None)
 
+    def waits_from(self, record: JobRecord, task: Task) -> datetime | None:
+        """Return from when the waits count that a task starts: it was done, or its block is planned to end; None if neither.
+
+        The whole block, as the planner counts and for everybody it is told to: work that waits may not begin before. Once the
+        task is ticked, its own end says it.
+        """
+        if task.done_at is not None:
+            return task.done_at
+        placed = self.placement(record.job.number, task.number)
+        return None if placed is None else placed.end
+
     def task_minutes(self, record: JobRecord) -> dict[int, tuple[datetime, datetime]]:
         """Return from when to when (UTC) each planned task of a job is worked, to the minute inside its block."""
         found: dict[int, tuple[datetime, datetime]] = {}

@@ -190,7 +190,6 @@ def _wait_spans(found: Planned, now: datetime) -> Iterator[WaitSpan]:
 
 
 def _spans_of(found: Planned, record: JobRecord, now: datetime) -> Iterator[tuple[str, str, datetime, datetime]]:
-    job = record.job.number
     for material in record.job.materials:
         clock = material_clock(record, material, now)
         if clock.since is not None and clock.ready_at is not None and clock.ready_at > now and not clock.due:
@@ -202,15 +201,11 @@ def _spans_of(found: Planned, record: JobRecord, now: datetime) -> Iterator[tupl
         before, after = record.task(link.before), record.task(link.after)
         if not link.wait_min or not after.open or before.not_needed:
             continue
-        if before.done_at is not None:
-            if counted_by_lots(link, after):
-                continue
-            start = before.done_at
-        else:
-            placement = found.placement(job, before.number)
-            if placement is None:
-                continue
-            start = placement.end
+        if before.done_at is not None and counted_by_lots(link, after):
+            continue
+        start = found.waits_from(record, before)
+        if start is None:
+            continue
         end = start + timedelta(minutes=link.wait_min)
         if end > now:
             if link.name == ACCLIMATING:
@@ -309,11 +304,11 @@ def _when(found: Planned, record: JobRecord, task: Task, *, last: bool) -> datet
 
 def stale_words(uow: UnitOfWork, found: Planned, now: datetime) -> str:
     """Say why the plan in force says less than it seems to: days went by without a tick, or facts have changed since."""
-    return " ".join(filter(None, (_unticked_words(found, now), _changed_words(uow, found.plan, now))))
+    return " ".join(filter(None, (unticked_words(found, now), _changed_words(uow, found.plan, now))))
 
 
-def _unticked_words(found: Planned, now: datetime) -> str:
-    """Say which jobs have work that was planned for a day that is over and that nobody has ticked."""
+def unticked_words(found: Planned, now: datetime) -> str:
+    """Say which jobs have work that was planned for a day that is over and that nobody has ticked; empty where none has."""
     first: dict[int, date] = {}
     for placed in found.plan.placements:
         record = found.records.get(placed.key.job)

@@ -1,0 +1,61 @@
+"""Where in a form a reader's sentence belongs: which page it is about, and which of its fields mends it."""
+
+from __future__ import annotations
+
+import re
+from typing import Final
+
+from crewjobs.domain.units import quoted
+from crewjobs.services.forms.draft import Draft, Part
+
+_MENDED_AT: Final[tuple[tuple[str, str, str], ...]] = (
+    ("room", r"is there twice|would both be called", "name"),
+    ("material", r"is there twice|would both be called", "name"),
+    ("stairs", r"is there twice|would both be called|there is a room of that name", "name"),
+    ("opening", r"is there twice|would both be called", "which"),
+    ("crew", r"is there twice", "name"),
+    ("crew", r"a crew is one to four|needs exactly one lead|has two people of one name", "workers"),
+    ("crew", r"its sub names no area", "sub.area"),
+    ("room", r"there is no material", "floor"),
+    ("stairs", r"there is no material", "floor"),
+    ("stairs", r"there is no room", "between.0"),
+    ("order", r"there is no material", "material"),
+    ("goods", r"there is no room", "place"),
+    ("goods", r"is there twice", "goods"),
+    ("work", r"there is no room", "where"),
+    ("opening", r"wide, and the longest wall", "width"),
+    ("order", r"due before it was ordered", "due"),
+    ("goods", r"due before it was ordered", "due"),
+    ("terms", r"before the wished start", "promised"),
+)
+"""Kind of page, what its sentence has in it, and the field. Sentences about several values at once name no key of their own."""
+_OF_SHOP: Final = re.compile(r"shop: (\w+) ")
+"""How a sentence about one value of the shop begins."""
+
+
+def page_named(draft: Draft, words: str) -> int:
+    """Return the page that a sentence begins with the name of, the last where several have it; -1 for none."""
+    found = -1
+    for place, part in enumerate(draft.parts):
+        label = f"{'order of' if part.page.table == 'order' else part.page.table} {quoted(part.name)}"
+        if (
+            (part.page.table and part.name and words.startswith(label))
+            or ((shop := _OF_SHOP.match(words)) and f"shop.{shop[1]}" in part.texts)
+            or (part.page.kind == "terms" and words.startswith("promised for "))
+        ):
+            found = place
+    return found
+
+
+def mended_at(part: Part, words: str) -> str:
+    """Return the field of a page where what a sentence says is mended; empty where it is no one field's."""
+    shop = _OF_SHOP.match(words)
+    if shop and f"shop.{shop[1]}" in part.texts:
+        return f"shop.{shop[1]}"
+    key = next((key for kind, has, key in _MENDED_AT if part.page.kind == kind and re.search(has, words)), "")
+    if part.page.kind in ("opening", "stairs") and (
+        missing := re.search(r"there is no room '(.*?)' in this job", words)
+    ):
+        ends = [one for one in ("between.0", "between.1") if part.texts[one] == missing[1]]
+        return ends[0] if ends else key or "between.0"
+    return key

@@ -1,0 +1,64 @@
+"""Work that by the plan should be done and is not ticked: the shop is told before a page leaves it on such a plan."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from datetime import datetime
+from typing import TYPE_CHECKING
+
+from crewjobs.domain.job import JobRecord, JobState
+from crewjobs.domain.wall import to_wall
+from crewjobs.domain.wording import day_words
+from crewjobs.engines.readiness.house import is_looking
+from crewjobs.services.weeks.usable import Times
+from crewjobs.services.weeks.visits import planned
+from crewjobs.services.weeks.week import unticked_words
+
+if TYPE_CHECKING:
+    from crewjobs.storage.unit_of_work import UnitOfWork
+
+
+def behind_words(uow: UnitOfWork, now: datetime, job: int | None = None) -> str:
+    """Return what is to be ticked or planned again at a job, or at all of them; empty where the plan is followed.
+
+    Raises:
+        Refused: there is no such job.
+    """
+    found = planned(uow)
+    if job is None:
+        return unticked_words(found, now) if found else ""
+    record = uow.job(job)
+    return job_behind(found.task_minutes(record), record, now) if found else ""
+
+
+def job_behind(times: Times, record: JobRecord, now: datetime) -> str:
+    """Return what of a job is to be ticked or planned again, by when each of its tasks is worked.
+
+    A day's work is ticked in its evening: of today only that is told after which nothing more of the job is planned.
+    """
+    late = list(_late(times, record, now))
+    if record.job.state is not JobState.BOOKED or not late:
+        return ""
+    zone = record.job.site.zone
+    first = to_wall(zone, min(late)).date()
+    if first == to_wall(zone, now).date() and begins_later(times, record, now):
+        return ""
+    return (
+        f"work of job {record.job.number} planned to be done by now is not ticked (since {day_words(first)}): "
+        "tick what is done, or plan again."
+    )
+
+
+def begins_later(times: Times, record: JobRecord, now: datetime) -> bool:
+    """Return whether work of a job that is more than looking is planned to go on or begin after now."""
+    return any(
+        task.open and task.number in times and times[task.number][1] > now and not is_looking(task)
+        for task in record.tasks
+    )
+
+
+def _late(times: Times, record: JobRecord, now: datetime) -> Iterator[datetime]:
+    """Yield when the open tasks that should be done by the plan were to end."""
+    for task in record.tasks:
+        if task.open and task.number in times and times[task.number][1] <= now:
+            yield times[task.number][1]

@@ -1,0 +1,110 @@
+"""What a coming is about, in words for the customer: the work and where, never a list of tasks."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from typing import Final
+
+from crewjobs.domain.tasks import Phase, ScopeKind, Task
+from crewjobs.domain.wording import listed
+from crewjobs.engines.readiness.holds import is_carry_in
+from crewjobs.paper.notice import NoticeDay
+from crewjobs.services.jobs.known import HAND_OVER, WALK_BEFORE
+
+EXTRA_WORK: Final = "extra-work"
+"""The template of work agreed in words: it is told in the words agreed."""
+LYING: Final = "the material read where it lies to get used to the rooms"
+"""What is done while material acclimates, to its customer."""
+OLD_OUT: Final = "old floor hauled out"
+HOUSE_WORDS: Final = {
+    WALK_BEFORE: "walk-through before the work",
+    HAND_OVER: "walk-through after the work",
+    "protect-house": "protection laid",
+    "uncover-house": "protection taken up",
+    "returns": "what is left counted",
+    "roll-ends": "what is left put away",
+    "lead-papers": "papers on lead paint",
+    "lead-clean-check": "cleaning, checked by the certified renovator",
+    "lead-close-off": "work area closed off for lead paint",
+    "sampling": "old floor sampled by an accredited inspector",
+    "slab-test-set": "slab tested for moisture",
+    "slab-test-read": "slab moisture read",
+    "carry-in-plywood": "plywood carried in",
+    "dust-wall": "dust wall put up",
+    "dust-wall-down": "dust wall taken down",
+    "move-furniture-out": "furniture moved",
+    "move-furniture-over": "furniture moved",
+    "move-furniture": "furniture moved",
+    "furniture-home": "furniture back in its place",
+    "furniture-back": "furniture back in its place",
+    "haul-out": OLD_OUT,
+    "haul-wood-out": OLD_OUT,
+    "haul-tile-out": OLD_OUT,
+    "haul-stairs-out": OLD_OUT,
+    "daily-clean-up": "cleaned up",
+}
+"""Tasks beside the phases as their customer is told them, where nothing else is done; a test holds them to the catalogue."""
+_ROOMS: Final = frozenset({ScopeKind.ROOM, ScopeKind.SECTION, ScopeKind.STAIRS})
+_WHOLE: Final = frozenset({ScopeKind.JOB, ScopeKind.MATERIAL})
+_FEW: Final = 3
+_ALL: Final = 99
+
+
+def coming_words(tasks: Sequence[Task]) -> str:
+    """Return what one coming is about: what is carried in, the phases of the work and its rooms, else what is done in the house."""
+    carried = list(dict.fromkeys(f"carry in {task.where}" for task in tasks if is_carry_in(task)))
+    phases = list(dict.fromkeys(_phase_words(task, carried=bool(carried)) for task in tasks))
+    phases = [words for words in phases if words]
+    if not phases or all(task.key.scope.kind in _WHOLE for task in tasks):
+        told = dict.fromkeys((*carried, *_house_words(tasks), *(words for words in phases if words == LYING)))
+        return listed(list(told) or phases or list(dict.fromkeys(task.title for task in tasks)), most=_ALL)
+    return listed([*carried, *phases], most=_ALL) + _where(tasks)
+
+
+def _phase_words(task: Task, *, carried: bool) -> str:
+    """Return the phase of a task as it is told; what is counted of what is carried in is no work of its own."""
+    if task.phase is Phase.HOUSE or (carried and task.phase is Phase.ACCLIMATE):
+        return ""
+    return LYING if task.phase is Phase.ACCLIMATE else task.phase.value
+
+
+def _house_words(tasks: Sequence[Task]) -> Iterator[str]:
+    for task in tasks:
+        if task.key.template in HOUSE_WORDS:
+            yield HOUSE_WORDS[task.key.template]
+        elif task.key.template == EXTRA_WORK:
+            yield task.title
+
+
+def _where(tasks: Sequence[Task]) -> str:
+    places = list(dict.fromkeys(task.key.scope.name for task in tasks if task.key.scope.kind in _ROOMS))
+    if places:
+        return f" ({listed(places, most=_FEW, of='rooms')})"
+    openings = [task for task in tasks if task.key.scope.kind is ScopeKind.OPENING]
+    beside = dict.fromkeys(side for task in openings for side in task.where.split(" / ") if side != "outside")
+    return f" (doorways of {listed(list(beside), most=_FEW, of='rooms')})" if beside else ""
+
+
+def together(days: Sequence[NoticeDay]) -> list[NoticeDay]:
+    """Return comings by day and hour, one that lies inside another of its day told with it: a second crew that helps."""
+    found = list[NoticeDay]()
+    for one in sorted(days, key=lambda day: (day.day, day.start, -day.end.hour * 60 - day.end.minute, day.what)):
+        around = next((i for i, day in enumerate(found) if day.day == one.day and one.end <= day.end), None)
+        if around is None:
+            found.append(one)
+        else:
+            found[around] = _with(found[around], one)
+    return found
+
+
+def _with(around: NoticeDay, inside: NoticeDay) -> NoticeDay:
+    also = inside.what[:1].lower() + inside.what[1:]
+    what = around.what if also in around.what.lower() else f"{around.what}; {also}"
+    return NoticeDay(
+        day=around.day,
+        start=around.start,
+        end=around.end,
+        what=what,
+        with_you=around.with_you or inside.with_you,
+        looks=around.looks,
+    )

@@ -1,0 +1,103 @@
+"""Revisions of sheets: a sheet that says something else than when it was printed last has the next number."""
+
+from __future__ import annotations
+
+import hashlib
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass, replace
+from datetime import UTC, date, datetime
+from typing import TYPE_CHECKING, Final, TypeVar
+
+from crewjobs.domain.printed import PrintedSheet, SheetKind
+from crewjobs.paper.house_ready import ReadyQuestions
+from crewjobs.paper.job_record import JobRecordPage
+from crewjobs.paper.model import DayPlan, Sheet
+from crewjobs.paper.notice import CustomerNotice
+from crewjobs.paper.shopping_list import ShoppingList
+from crewjobs.paper.week_sheet import WeekSheet
+
+if TYPE_CHECKING:
+    from crewjobs.storage.unit_of_work import UnitOfWork
+
+AnyPage = DayPlan | WeekSheet | CustomerNotice | ReadyQuestions | JobRecordPage | ShoppingList
+P = TypeVar("P", DayPlan, WeekSheet, CustomerNotice, ReadyQuestions, JobRecordPage, ShoppingList)
+_ANY_TIME: Final = datetime(1, 1, 1, tzinfo=UTC)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class _Which:
+    """Which sheet a page is."""
+
+    kind: SheetKind
+    about: str
+    day: date | None = None
+    job: int | None = None
+
+
+def numbered(uow: UnitOfWork, page: P) -> P:
+    """Return a page with the revision it has, printed now: the one of before where it says the same, else the next."""
+    which = _which(page)
+    last, digest = uow.last_printed(which.kind, which.about)
+    same = digest == digest_of(page)
+    return replace(page, sheet=replace(page.sheet, revision=last if same else last + 1))
+
+
+def digest_of(page: AnyPage) -> str:
+    """Return the digest of all a page says, but for its revision, when it is printed, on which paper, and the lead's notes."""
+    bare = Sheet(name="", plan=0, revision=0, printed_at=_ANY_TIME)
+    if isinstance(page, DayPlan):
+        said: AnyPage = replace(page, sheet=bare, paper="letter", lead_only=None)
+    else:
+        said = replace(page, sheet=bare, paper="letter")
+    return hashlib.sha256(repr(said).encode()).hexdigest()
+
+
+def keep(uow: UnitOfWork, pages: Sequence[AnyPage], now: datetime) -> int | None:
+    """Keep the revisions that were printed for the first time, with one change of the log that no undo takes back.
+
+    Returns the number of the change, None where each was printed so before.
+    """
+    new = list(_new(uow, pages, now))
+    if not new:
+        return None
+    uow.save_printed(new)
+    told = ", ".join(f"{one.name}, revision {one.revision}" for one in new[:4])
+    more = f" and {len(new) - 4} more" if len(new) > 4 else ""
+    jobs = {one.job for one in new}
+    return uow.commit(
+        f"printed: {told}{more}", at=now, job=next(iter(jobs)) if len(jobs) == 1 else None, undoable=False
+    )
+
+
+def _new(uow: UnitOfWork, pages: Sequence[AnyPage], now: datetime) -> Iterator[PrintedSheet]:
+    for page in pages:
+        which, digest = _which(page), digest_of(page)
+        last, before = uow.last_printed(which.kind, which.about)
+        if digest != before:
+            yield PrintedSheet(
+                kind=which.kind,
+                about=which.about,
+                revision=last + 1,
+                name=page.sheet.name,
+                day=which.day,
+                job=which.job,
+                plan=page.sheet.plan,
+                digest=digest,
+                printed_at=now,
+            )
+
+
+def _which(page: AnyPage) -> _Which:
+    match page:
+        case DayPlan():
+            return _Which(kind=SheetKind.DAY_PLAN, about=f"{page.crew_name} {page.day.isoformat()}", day=page.day)
+        case WeekSheet():
+            return _Which(kind=SheetKind.WEEK_SHEET, about=page.monday.isoformat(), day=page.monday)
+        case CustomerNotice():
+            return _Which(kind=SheetKind.NOTICE, about=str(page.job), job=page.job)
+        case ReadyQuestions():
+            return _Which(kind=SheetKind.HOUSE_READY, about=str(page.job), job=page.job)
+        case JobRecordPage():
+            return _Which(kind=SheetKind.JOB_RECORD, about=str(page.job), job=page.job)
+        case ShoppingList():
+            return _Which(kind=SheetKind.SHOPPING_LIST, about=page.whose)

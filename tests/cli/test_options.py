@@ -1,0 +1,50 @@
+"""Every option of every command reaches its command through the program's own front door."""
+
+from __future__ import annotations
+
+import pytest
+
+from crewjobs.cli.commands import COMMANDS
+from crewjobs.cli.main import _Command, build_parser
+
+
+def options_of(name: str) -> list[tuple[str, bool]]:
+    """Return every option string a command declares, and whether a value belongs to it."""
+    alone = _Command(prog=name)
+    alone.declared_by = name
+    alone.declare()
+    return [(text, action.nargs != 0) for action in alone._actions for text in action.option_strings]
+
+
+@pytest.mark.parametrize("name", [name for name, _words in COMMANDS])
+def test_every_option_of_a_command_is_its_own(name, capsys):
+    """The front door sees a command's options too: none is taken for the beginning of one of its own."""
+    for text, valued in options_of(name):
+        if text in ("-h", "--help"):
+            continue
+        try:
+            build_parser().parse_args([name, text, *(["1"] if valued else [])])
+        except SystemExit:
+            said = capsys.readouterr().err  # what is still missing, or another value, may be asked for
+            assert "ambiguous" not in said, said
+            assert "unrecognized" not in said, said
+
+
+def test_the_beginning_of_an_option_is_still_enough_for_a_command():
+    """As ever: ``--jso`` is ``--json`` where nothing else begins so."""
+    assert build_parser().parse_args(["jobs", "--jso"]).json
+
+
+def test_a_customers_no_is_recorded(run, database):
+    """Asked for, then declined."""
+    assert run("agreed", "4", "heated floor", "400", "--asked", "--db", database).code == 0
+    ran = run("agreed", "4", "heated floor", "--no", "--by", "Lena Aldous", "--db", database)
+    assert ran.code == 0, ran
+    assert "Lena Aldous" in run("job", "4", "--db", database).out
+
+
+def test_an_unknown_option_is_said_to_be_one(capsys):
+    """The front door's own options want to be written out."""
+    with pytest.raises(SystemExit):
+        build_parser().parse_args(["--slo"])
+    assert "--slo" in capsys.readouterr().err

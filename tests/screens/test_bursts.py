@@ -1,0 +1,87 @@
+"""Keys struck faster than screens answer: a cat on the keyboard, a sentence typed at the wrong window."""
+
+from __future__ import annotations
+
+import random
+from collections.abc import Callable
+
+import pytest
+from textual import events
+from textual.app import App
+from textual.keys import _character_to_key
+from textual.pilot import Pilot
+from textual.worker import WorkerCancelled
+
+from crewjobs.screens.app import CrewApp
+from crewjobs.screens.dialog import Dialog
+from tests import thorough
+from tests.screens.conftest import front, press, settled
+from tests.screens.fake_office import FakeOffice
+
+MakeApp = Callable[[FakeOffice], CrewApp]
+KEYS = (*"123456ubaslryncepfdhixtmoLUP?/+-., 7", "enter", "escape", "tab", "up", "down", "left", "right", "space")
+OFTEN = ("enter", "escape", "escape", *"123456")
+
+
+def strike(app: App[None], *keys: str) -> None:
+    """Strike keys all at once: none waits for what the one before does."""
+    for key in keys:
+        app.post_message(events.Key(_character_to_key(key) if len(key) == 1 else key, key if len(key) == 1 else None))
+
+
+async def rest(pilot: Pilot[None]) -> None:
+    """Wait until all is done that a burst began; what it began and made void is no fault."""
+    for _ in range(50):
+        try:
+            await settled(pilot)
+        except WorkerCancelled:
+            continue
+        return
+
+
+async def closed(pilot: Pilot[None], app: CrewApp) -> None:
+    """Close whatever stands above the screen in front."""
+    for _ in range(20):
+        if len(app.screen_stack) == 1:
+            return
+        await press(pilot, "escape")
+    raise AssertionError(app.screen_stack)
+
+
+@pytest.mark.parametrize("seed", thorough.of(range(30), 4))
+async def test_no_burst_of_keys_ends_the_screens(seed: int, office: FakeOffice, make_app: MakeApp) -> None:
+    """Bursts of any keys at each of the six screens: they go on, and 1 is Waiting at last."""
+    chance = random.Random(seed)
+    app = make_app(office)
+    async with app.run_test(size=(80, 24)) as pilot:
+        for screen in "123456":
+            for _ in range(2):
+                strike(app, screen, *(chance.choice((*KEYS, *OFTEN)) for _ in range(12)))
+                await rest(pilot)
+        await closed(pilot, app)
+        await press(pilot, "1")
+        await closed(pilot, app)
+        assert front(app).PLACE == "waiting"
+
+
+async def test_a_dialog_closes_once_and_nothing_else(office: FakeOffice, make_app: MakeApp) -> None:
+    """Esc struck twice closes the dialog, not the page it was opened from; one that help stands above waits for it."""
+    app = make_app(office)
+    async with app.run_test(size=(80, 24)) as pilot:
+        await press(pilot, "3", "enter", "r")
+        page, menu = app.screen_stack[-2:]
+        strike(app, "escape", "escape")
+        await rest(pilot)
+        assert app.screen in (page, front(app))
+        assert menu not in app.screen_stack
+        app.open_job(101)
+        await rest(pilot)
+        await press(pilot, "r", "question_mark")
+        menu, above = app.screen_stack[-2:]
+        assert isinstance(menu, Dialog)
+        menu.dismiss(None)
+        menu.dismiss(None)
+        await rest(pilot)
+        assert app.screen is above
+        await press(pilot, "escape")
+        assert menu not in app.screen_stack

@@ -1,0 +1,127 @@
+"""What leaves the shop while the plan is behind, partly without days, or done; and comings told in the customer's words."""
+
+from __future__ import annotations
+
+from datetime import date, time, timedelta
+
+import pytest
+
+from crewjobs.domain.errors import Refused
+from crewjobs.domain.wall import to_utc
+from crewjobs.paper.document_text import document_text
+from crewjobs.paper.notice import NoticeDay, notice_document
+from crewjobs.services.clock import DEMO_NOW, FixedClock
+from crewjobs.services.office import Office
+from crewjobs.services.pages.notice_work import together
+from crewjobs.storage.database import open_database
+
+ZONE = "America/Chicago"
+
+
+def at(path, day: date, minute: int) -> Office:
+    """The demo looked at, or written to, at a wall time; its plan follows."""
+    clock = FixedClock(to_utc(ZONE, day, minute))
+    return Office(open_database(path, create=False), clock, who="tester", follows=True)
+
+
+def _text(office: Office, page) -> str:
+    return " ".join(office.page_text(page).split())
+
+
+@pytest.fixture(scope="module")
+def wednesday(demo_made) -> Office:
+    """The demo on Wednesday, nothing ticked since Monday morning; only looked at."""
+    return at(demo_made, date(2026, 3, 4), 10 * 60 + 40)
+
+
+def test_a_notice_on_a_plan_that_is_behind_warns_the_shop_first(wednesday: Office) -> None:
+    """Job 14 was planned for Monday and is not ticked: that is said, and that its rest has no new day."""
+    notice = wednesday.notice(14)
+    assert "(since Mon 2 Mar)" in notice.warning
+    assert "tick what is done, or plan again" in notice.warning
+    text = _text(wednesday, notice)
+    assert text.index(notice.warning) < text.index("WHEN WE COME")
+    assert "What is left of our work has no new day yet" in text
+    assert "No day is planned yet" not in text
+    assert wednesday.behind(14) in notice.warning
+    assert "14" in wednesday.behind()
+
+
+def test_nothing_is_promised_and_nothing_past_is_asked_for_on_such_a_plan(wednesday: Office) -> None:
+    """Job 2 should have been out of its bath since Tuesday: no finish, no room to clear, nothing to have ready by a day."""
+    notice = wednesday.notice(2)
+    assert notice.warning
+    assert notice.days
+    assert (notice.finish, notice.told, notice.clear, notice.ready_by) == (None, None, (), None)
+    assert "emptied" not in " ".join(notice.ready)
+
+
+def test_a_plan_that_is_followed_warns_of_nothing(demo_made) -> None:
+    """On the morning it was made, and during a day whose work is ticked in the evening."""
+    for day, minute in ((date(2026, 3, 2), 6 * 60 + 30), (date(2026, 3, 2), 11 * 60)):
+        office = at(demo_made, day, minute)
+        assert not office.behind(11)
+        assert not office.notice(11).warning
+        assert office.notice(11).finish
+
+
+def test_a_floor_that_is_done_gets_no_notice(demo_file) -> None:
+    """Every task of job 10 is ticked: as of a closed job there is nothing to give notice of; a punch list is."""
+    office = at(demo_file, date(2026, 3, 2), 6 * 60 + 30)
+    office.tick(10, [31, *range(34, 46)])
+    with pytest.raises(Refused, match="no work of it is left"):
+        office.notice(10)
+    office.walk_after(10, "Ingrid Maldonado", punch=["caulk at the den door"])
+    text = _text(office, office.notice(10))
+    assert "Our work at your house is done." in text
+    assert "caulk at the den door" in text
+    assert "HAVE READY" not in text
+
+
+def test_what_has_no_day_is_told_beside_what_has_one(demo_file) -> None:
+    """Rot found in one bedroom of three: the others keep their days, the rest is said to have none, and why."""
+    office = at(demo_file, date(2026, 3, 2), 6 * 60 + 30)
+    office.found(6, "small bedroom", "rot", area="4 ft2")
+    notice = office.notice(6)
+    assert notice.days
+    assert notice.finish is None
+    assert notice.no_day.startswith("The rest of our work has no day yet: what was found in your house")
+
+
+def test_the_air_is_asked_for_now_where_material_lies(demo_made) -> None:
+    """Job 5's oak lies there since February; job 12's maple has not come."""
+    office = Office(open_database(demo_made, create=False), FixedClock(DEMO_NOW), who="tester")
+    assert "now already, since mill oak lies in your house" in office.notice(5).ready[0]
+    assert "now already" in office.ready_questions(5).questions[0].why
+    assert "now already" not in office.notice(12).ready[0]
+
+
+def test_a_crew_that_helps_is_no_coming_of_its_own(demo_made) -> None:
+    """Job 12, Tuesday 17 March: furniture is brought back between 10:15 and 10:30, within 08:00 to 11:30."""
+    office = Office(open_database(demo_made, create=False), FixedClock(DEMO_NOW), who="tester")
+    (last,) = [one for one in office.notice(12).days if one.day == date(2026, 3, 17)]
+    assert "furniture back in its place" in last.what
+    assert last.with_you
+
+
+def test_comings_that_only_touch_or_overlap_stay_two() -> None:
+    """One inside the other is told with it; another day, or later to its end, is a coming of its own."""
+    day = date(2026, 3, 17)
+
+    def coming(start: int, end: int, what: str, day: date = day) -> NoticeDay:
+        return NoticeDay(day=day, start=time(start), end=time(end), what=what)
+
+    whole, inside, over = coming(8, 12, "Install (den)"), coming(9, 10, "Cleaned up"), coming(11, 13, "Trim (den)")
+    other = coming(9, 10, "Cleaned up", day + timedelta(days=1))
+    found = together([inside, over, other, whole])
+    assert [(one.start.hour, one.what) for one in found] == [
+        (8, "Install (den); cleaned up"), (11, "Trim (den)"), (9, "Cleaned up")
+    ]  # fmt: skip
+
+
+def test_no_notice_says_more_without_saying_of_what(demo_made) -> None:
+    """``and 22 more`` of a list of tasks says nothing to a customer; rooms beyond the third are counted as rooms."""
+    office = Office(open_database(demo_made, create=False), FixedClock(DEMO_NOW), who="tester")
+    for job in (1, 2, 3, 4, 5, 6, 11, 12, 14):
+        text = document_text(notice_document(office.notice(job)))
+        assert not [line for line in text.splitlines() if line.endswith(" more") or " more)" in line]
