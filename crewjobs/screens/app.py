@@ -225,6 +225,11 @@ class CrewApp(App[None]):
             self.begun_at = stands.number if stands is not None else 0
         return office, office.shop_name(), office.units(), office.is_demo(), office.crews()
 
+    def on_app_focus(self) -> None:
+        """The terminal is looked at again: another program may have recorded something meanwhile."""
+        if self.front is not None:
+            self.front.read_if_changed()
+
     def _fatal_error(self) -> None:
         """A fault in drawing ends the screens with one sentence; the traceback is for developers (TEXTUAL=debug)."""
         if "debug" in self.features:
