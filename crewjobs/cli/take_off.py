@@ -3,16 +3,11 @@
 from __future__ import annotations
 
 from argparse import ArgumentParser, Namespace
-from collections.abc import Iterator
-from typing import TYPE_CHECKING
 
 from crewjobs.cli import looking
 from crewjobs.cli.interrupt import until_interrupted
 from crewjobs.cli.opening import open_office
 from crewjobs.cli.printing import add_json, emit, wrap
-
-if TYPE_CHECKING:
-    from crewjobs.services.laying.layout_rows import TakeOffView
 
 
 def arguments(command: ArgumentParser) -> None:
@@ -50,6 +45,8 @@ def arguments(command: ArgumentParser) -> None:
 
 def run(args: Namespace) -> int:
     """Print the shopping list."""
+    from crewjobs.services.laying.take_off_words import lines_of
+
     looking.check_seconds(args)
     office = open_office(args)
     with until_interrupted() as stop, looking.watched() as watch:
@@ -63,36 +60,6 @@ def run(args: Namespace) -> int:
             stop=stop,
             watch=watch,
         )
-    return emit(args, view, lambda: "\n".join(_lines(view)))
-
-
-def _lines(view: TakeOffView) -> Iterator[str]:
-    yield wrap(f"Job {view.job}: {view.title}. What it takes:", indent="  ", first="")
-    for row in view.materials:
-        yield ""
-        yield wrap(f"{row.cartons} {row.unit}  {row.material} ({row.kind})", indent="    ", first="")
-        yield wrap(row.sentence, indent="    ", first="  ")
-        if row.fault:
-            yield wrap(f"! not laid out: {row.fault}", indent="    ", first="  ")
-        yield from (wrap(field, indent="    ", first="  ") for field in row.fields)
-        yield from (wrap(lot, indent="    ", first="  ") for lot in row.lots)
-    if view.goods:
-        yield ""
-        for goods in view.goods:
-            yield wrap(goods.sentence, indent="    ", first="")
-            yield from (wrap(stick, indent="      ", first="  ") for stick in goods.sticks)
-    yield from (wrap(walls, indent="    ", first="") for walls in view.walls)
-    for title, sentences in (
-        ("Supplies:", [supply.sentence for supply in view.supplies]),
-        ("Left over, if all goes by this:", view.left),
-        ("With the seasons:", view.movement),
-        ("Heights, to settle before ordering:", [f"{one}." for one in view.heights]),
-    ):
-        if sentences:
-            yield ""
-            yield title
-            yield from (wrap(sentence, indent="    ", first="  ") for sentence in sentences)
-    if view.taken_as:
-        yield ""
-        yield wrap("Taken as usual, since the job does not say:")
-        yield from (wrap(f"- {sentence}", indent="    ", first="  ") for sentence in view.taken_as)
+    return emit(
+        args, view, lambda: "\n".join(wrap(one.text, indent=one.indent, first=one.first) for one in lines_of(view))
+    )

@@ -17,6 +17,7 @@ from crewjobs.domain.units import quoted
 
 if TYPE_CHECKING:
     from crewjobs.services.answers.what_if_rows import WhatIfJob, WhatIfView
+    from crewjobs.services.office import Office
 
 
 def arguments(command: ArgumentParser) -> None:
@@ -57,6 +58,14 @@ def arguments(command: ArgumentParser) -> None:
         metavar=("JOB", "DAY"),
         help="a job promised for another day",
     )
+    add(
+        "--visit",
+        nargs="+",
+        action="append",
+        default=[],
+        metavar="JOB DAY to CREW DAY",
+        help="JOB DAY [of CREW] to CREW DAY: a visit of the plan moved, such as 4 tue to Cedar wed",
+    )
     add("--without", type=int, action="append", default=[], metavar="JOB", help="a job called off")
     add("--rounds", type=int, default=0, metavar="N", help="look N rounds for better plans, with and without it alike")
     add(
@@ -77,6 +86,7 @@ def run(args: Namespace) -> int:
     if args.seconds is None:
         args.seconds = 0.0 if args.rounds else looking.SECONDS
     looking.check_seconds(args)
+    office = open_office(args)
     asked = WhatIfAsked(
         off=tuple((who, on) for who, on in args.off),
         works=tuple(_works(words) for words in args.works),
@@ -86,9 +96,10 @@ def run(args: Namespace) -> int:
         book=tuple(args.book),
         promises=tuple((_number(job), on) for job, on in args.promise),
         without=tuple(args.without),
+        visits=tuple(_visit(office, words) for words in args.visit),
     )
     with until_interrupted() as stop:
-        view = open_office(args).what_if(asked, rounds=args.rounds, seconds=args.seconds or None, stop=stop)
+        view = office.what_if(asked, rounds=args.rounds, seconds=args.seconds or None, stop=stop)
     return emit(args, view, lambda: what_if_text(view))
 
 
@@ -108,6 +119,17 @@ def _crew(words: Sequence[str]) -> tuple[str, str, str]:
             f"--crew {' '.join(words)}: write `--crew Elm like Birch from mon`, the day only where it matters."
         )
     return plain[0], plain[1], plain[2] if len(plain) == 3 else ""
+
+
+def _visit(office: Office, words: Sequence[str]) -> tuple[int, tuple[int, ...], str, date]:
+    """Return the tasks of the visit, with the crew and day it is moved to; ``of`` and ``to`` may be left out."""
+    from crewjobs.services.answers.moved_visit import moved_visit
+
+    plain = [word for n, word in enumerate(words) if n < 2 or word.casefold() not in ("of", "to")]
+    if not 4 <= len(plain) <= 5:
+        raise Refused(f"--visit {' '.join(words)}: write `--visit 4 tue to Cedar wed`, job and day, then crew and day.")
+    job, on, (crew, to) = _number(plain[0]), office.read_day(plain[1]), plain[-2:]
+    return moved_visit(office.week(on), job, on, plain[2] if len(plain) == 5 else "", crew, office.read_day(to))
 
 
 def _number(text: str) -> int:

@@ -6,11 +6,14 @@ from collections.abc import Callable, Iterable, Sequence
 from typing import TYPE_CHECKING, Generic
 
 from crewjobs.screens.dialog import Dialog, R
-from crewjobs.screens.drawing import Line, Target, paragraph
+from crewjobs.screens.drawing import Line, Piece, Target, paragraph, wrap
+from crewjobs.screens.in_keys import in_keys
 from crewjobs.screens.widgets.sheet import Sheet
 
 if TYPE_CHECKING:
     from textual.widget import Widget
+
+    from crewjobs.services.text_lines import TextLine
 
 
 def said_whole(sentences: Sequence[str]) -> Answer[None]:
@@ -26,14 +29,14 @@ def said_whole(sentences: Sequence[str]) -> Answer[None]:
     return Answer("What was said", draw)
 
 
-def text_answer(title: str, text: str) -> Answer[None]:
-    """Plain text of the office on a sheet that scrolls: its lines as they are, wrapped where they are too long."""
+def text_answer(title: str, text: Sequence[TextLine]) -> Answer[None]:
+    """A text of the office on a sheet that scrolls."""
 
     def draw(width: int) -> list[Line]:
         lines: list[Line] = []
-        for line in text.splitlines():
-            lead = " " * (1 + len(line) - len(line.lstrip()))
-            lines += paragraph(line.strip(), width - 1, "", lead) if line.strip() else [[]]
+        for line in text:
+            parts = wrap(in_keys(line.text), max(width - len(line.indent) - 2, 8)) or [""]
+            lines += [[Piece(f" {line.indent if number else line.first}{part}")] for number, part in enumerate(parts)]
         return lines
 
     return Answer(title, draw)

@@ -119,7 +119,7 @@ class CrewApp(App[None]):
         Binding("6", "go('rates')", "Rates", show=False),
         Binding("u", "undo", "undo"),
         Binding("U", "redo", "put back", show=False),
-        Binding("n", "answer", "all that was said", show=False),
+        Binding("n", "answer", "all that was said last", show=False),
         Binding("b", "light", "light or dark", show=False),
         Binding("q", "quit", "quit"),
         Binding("question_mark", "help", "help", key_display="?"),
@@ -224,6 +224,11 @@ class CrewApp(App[None]):
             stands = office.undo_next()
             self.begun_at = stands.number if stands is not None else 0
         return office, office.shop_name(), office.units(), office.is_demo(), office.crews()
+
+    def on_app_focus(self) -> None:
+        """The terminal is looked at again: another program may have recorded something meanwhile."""
+        if self.front is not None:
+            self.front.read_if_changed()
 
     def _fatal_error(self) -> None:
         """A fault in drawing ends the screens with one sentence; the traceback is for developers (TEXTUAL=debug)."""
@@ -383,6 +388,8 @@ class CrewApp(App[None]):
             return None
         self._stop.clear()
         self._leave_off.set()
+        if self.front is not None:
+            self.front.refusal.close()  # Esc stops what is at work now: what was refused before is over
         self._progress((0, 0, what))
         return self.office
 

@@ -35,6 +35,8 @@ NO_SHOP = (
 )
 _UNSURE = "The last step may not be kept: the change log of the job says what is."
 _REFRESH_SECONDS = 60.0
+_LOOK_SECONDS = 5.0
+"""How often it is looked whether another program recorded something; on a slow link only when hours are read anew."""
 _BLINK_SECONDS = 0.02
 """What takes longer is said to be at work; what is shorter would only flicker."""
 
@@ -43,6 +45,8 @@ class CrewScreen(Screen[None]):
     """A screen over the office. Subclasses give `body`, `load` and their keys."""
 
     PLACE = ""
+    NAME = ""
+    """What help calls a page that stands above one of the six."""
     ABOUT = ""
     """What the screen is for, told by help."""
 
@@ -53,6 +57,8 @@ class CrewScreen(Screen[None]):
         super().__init__()
         self._pending: set[Hashable] = set()
         self._unread = False
+        self._seen = 0
+        """The newest change that what is shown knows of."""
         self._drawn = self._awaited = False
         """Whether what was read has been drawn once, and whether that is still waited for: no key acts on what is unseen."""
 
@@ -96,6 +102,24 @@ class CrewScreen(Screen[None]):
     def on_mount(self) -> None:
         """Hours left go down by themselves."""
         self.set_interval(_REFRESH_SECONDS, self._while_shown)
+        self.set_interval(_LOOK_SECONDS, self._look)
+
+    def _look(self) -> None:
+        if not self.crew_app.slow:
+            self.read_if_changed()
+
+    def read_if_changed(self) -> None:
+        """Read anew where something was recorded since, by another program too; not below a dialog."""
+        if self.app.screen is self and self._drawn and self.crew_app.planning is None:
+            work(self, self._read_if_changed, "look for changes", exclusive=True)
+
+    async def _read_if_changed(self) -> None:
+        office = self.crew_app.office
+        if office is None:
+            return
+        outcome = await outcome_of(office.last_change)
+        if outcome.value is not None and outcome.value != self._seen and self.app.screen is self:
+            self.load()
 
     def _while_shown(self) -> None:
         if self.is_current:
@@ -138,7 +162,7 @@ class CrewScreen(Screen[None]):
         if office is None:
             return
         with self._at_work("reading"):
-            outcome = await outcome_of(lambda: (call(office), office.now()))
+            outcome = await outcome_of(lambda: (office.last_change(), call(office), office.now()))
         if outcome.value is None:
             self._unread, self._awaited = True, False
             self.refusal.say(outcome.sentences, title="Cannot be shown")
@@ -146,7 +170,7 @@ class CrewScreen(Screen[None]):
         if self._unread:
             self._unread = False
             self.refusal.close()
-        value, now = outcome.value
+        self._seen, value, now = outcome.value
         head = self.query_one(Headline)
         head.shop, head.demo, head.now = self.crew_app.shop, self.crew_app.demo, now
         then(value)

@@ -10,9 +10,11 @@ from textual.app import SystemCommand
 from textual.command import Hit, Hits
 from textual.system_commands import SystemCommandsProvider
 
+from crewjobs.domain.wording import upper
 from crewjobs.screens.keys import MEANINGS, TOLD_BY_ITSELF
 from crewjobs.screens.palette import DAYLIGHT, LAMP
 from crewjobs.screens.spreadsheets import spreadsheet_commands
+from crewjobs.screens.texts import text_commands
 from crewjobs.screens.widgets.headline import PLACES
 
 if TYPE_CHECKING:
@@ -22,8 +24,10 @@ if TYPE_CHECKING:
 
 _BY_HELP: Final = 0.01
 """How well what only the help text says fits: behind every name that does."""
-_MOVES: Final = ("walk", "step", "leaf", "far", "go", "light")
+_MOVES: Final = ("walk", "leaf", "far", "go", "light", "new")
 """Actions that are no commands: the hand moves, or the command stands here under a fuller name."""
+_OF_ALL: Final = ("plan", "plan")
+"""The key that plans the weeks, and its word where it does: the command has a fuller name."""
 
 
 class Commands(SystemCommandsProvider):
@@ -55,6 +59,7 @@ def commands_of(app: CrewApp, screen: Screen[object]) -> Iterator[SystemCommand]
     yield from _keys(app, screen)
     if not screen.is_modal and app.front is not None:
         yield from _forms(app)
+        yield from text_commands(app, app.front)
         yield from spreadsheet_commands(app)
     yield SystemCommand(
         "Palette: lamp", "light on dark, at the kitchen table; the dark theme", partial(app.wear, LAMP.name)
@@ -76,19 +81,22 @@ def _keys(app: CrewApp, screen: Screen[object]) -> Iterator[SystemCommand]:
         kind = binding.action.partition("(")[0]
         if not active.enabled or binding.action in seen or kind in _MOVES or binding.key not in MEANINGS:
             continue
+        if (kind, binding.description) == _OF_ALL or (kind == "step" and not binding.show):
+            continue
         seen.add(binding.action)
         key = binding.key
         meaning = MEANINGS[key][1]
         title = f"{binding.description[:1].upper()}{binding.description[1:]}"
-        if kind not in TOLD_BY_ITSELF and meaning.casefold() != title.casefold():
-            title = f"{title}: {meaning}"
+        if kind not in TOLD_BY_ITSELF:
+            begins = meaning.casefold().startswith(title.casefold())
+            title = upper(meaning) if begins else f"{title}: {meaning}"
         yield SystemCommand(title, f"key {app.get_key_display(binding)}", partial(app.press, key))
 
 
 def _forms(app: CrewApp) -> Iterator[SystemCommand]:
     """Yield the forms that record something about what is selected, and what is written to files."""
     from crewjobs.screens.calendars import ask_calendar
-    from crewjobs.screens.printing import PAGES, write_on, write_page_on
+    from crewjobs.screens.printing import PAGES, write_on, write_page_on, write_week_on
     from crewjobs.screens.record.menu import forms_about
 
     screen = app.front
@@ -98,6 +106,8 @@ def _forms(app: CrewApp) -> Iterator[SystemCommand]:
         yield SystemCommand(f"Record: {words[:1].lower()}{words[1:]}", "a form", opened)
     yield SystemCommand("Day plans of today", "every crew's page, PDF and text", partial(write_on, screen, 0))
     yield SystemCommand("Day plans of tomorrow", "every crew's page, PDF and text", partial(write_on, screen, 1))
+    if screen.PLACE != "week":  # there D writes the week that is shown
+        yield SystemCommand("Week sheet of this week", "for the wall", partial(write_week_on, screen))
     if (job := screen.about().job) is not None:
         for kind, words in PAGES:
             yield SystemCommand(f"{words}, job {job}", "PDF, text and HTML", partial(write_page_on, screen, kind, job))

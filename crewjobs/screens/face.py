@@ -20,12 +20,14 @@ if TYPE_CHECKING:
     from crewjobs.services.forms.checking import Checked
     from crewjobs.services.forms.draft import Draft
     from crewjobs.services.history import UndoNext
-    from crewjobs.services.laying.layout_rows import LayoutsView
+    from crewjobs.services.jobs.heights_rows import HeightsView
+    from crewjobs.services.laying.layout_rows import LayoutsView, TakeOffView
     from crewjobs.services.moving.rooms_rows import RoomsView
     from crewjobs.services.odds.odds_rows import OddsView, PromiseView
     from crewjobs.services.places import PlacesView
     from crewjobs.services.rates.rates_rows import LatelyView, RatesView
     from crewjobs.services.rows import (
+        ChangeRow,
         Done,
         EveningSheet,
         JobPage,
@@ -356,6 +358,14 @@ class OfficeFace(Protocol):
     def undo_next(self) -> UndoNext | None: ...
 
     def undo(self, number: int | None = None) -> Done: ...
+
+    def changes(self, limit: int = 200) -> tuple[ChangeRow, ...]: ...
+
+    def backup(self, file: Path | None = None) -> Path: ...
+
+    def heights(self, job: int) -> HeightsView: ...
+
+    def take_off(self, job: int, *, stop: Callable[[], bool] | None = None) -> TakeOffView: ...
 
     def calendars(self, out: Path, *, crew: str = "", job: int | None = None) -> CalendarsView: ...
 

@@ -26,6 +26,7 @@ class FloorLayoutScreen(CrewScreen):
     """Opened above Rooms; Esc goes back there."""
 
     PLACE = "rooms"
+    NAME = "how the planks are laid"
     ABOUT = (
         "How the planks of a job are laid, one floor at a time: each row drawn to scale from your left to your right, then its cuts in "
         "laying order: which plank each is cut from, and what to keep of it for which row. p finds the fewest planks (where "

@@ -16,6 +16,7 @@ from crewjobs.screens.widgets.key_line import shown_bindings
 from crewjobs.screens.widgets.sheet import Sheet
 
 if TYPE_CHECKING:
+    from textual import events
     from textual.widget import Widget
 
     from crewjobs.screens.base import CrewScreen
@@ -54,12 +55,16 @@ class HelpScreen(Dialog[str]):
         if isinstance(screen, Dialog):
             self._about, self._name = screen.ABOUT or _kind(screen), screen.title_text()
         else:
-            self._about, self._name = screen.ABOUT, dict(PLACES).get(screen.PLACE, "")[2:]
+            self._about, self._name = screen.ABOUT, screen.NAME or dict(PLACES).get(screen.PLACE, "")[2:]
         self._keys = [
             (active.binding.key, screen.app.get_key_display(active.binding), active.binding.description)
             for active in shown_bindings(screen.active_bindings)
             if active.binding.key not in ("question_mark", "f1")
         ]
+        shown = {key for key, _, _ in self._keys}
+        everywhere = set() if self._dialog else {*(name[0] for _, name in PLACES), *(key for *_, key in MOVING)}
+        self._pressed = (shown | everywhere) - {"", "escape", "enter", "space"}
+        """Keys told here: pressed, they close help and are done. Those that walk and close are help's own."""
         self._buttons = [str(button.label) for button in screen.query(Button) if button.display] if self._dialog else []
 
     def title_text(self) -> str:
@@ -79,7 +84,7 @@ class HelpScreen(Dialog[str]):
         self.query_one(Sheet).show(self._draw)
 
     def _draw(self, width: int, _selected: Target | None) -> list[Line]:
-        lines = [heading("Keys here, or tap them", width)] if self._keys else []
+        lines = [heading("Keys here: press or tap them", width)] if self._keys else []
         for key, display, words in self._keys:
             lines += self._row(display, _told(key, words), key, width)
         if self._buttons:
@@ -105,6 +110,13 @@ class HelpScreen(Dialog[str]):
     def action_help(self) -> None:
         """The key that opened it closes it."""
         self.action_close()
+
+    def on_key(self, event: events.Key) -> None:
+        """A key that stands here can be pressed as well as tapped."""
+        if event.key in self._pressed:
+            event.stop()
+            event.prevent_default()
+            self.dismiss(event.key)
 
     def action_choose(self) -> None:
         """Enter."""

@@ -28,6 +28,7 @@ class JobScreen(OddsScreen):
     """Opened above the list or wherever a job is pointed at; Esc goes back there."""
 
     PLACE = "jobs"
+    NAME = "a job's page"
     ABOUT = (
         "One job, whole. [ ] is to do, [/] under way, [x] done, [-] not needed; ‖ says what holds a task and until when. "
         "Enter ticks the selected task; on a phase of a section it ticks all that is left of it. A task on hold can "

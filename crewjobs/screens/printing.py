@@ -90,6 +90,13 @@ async def write_page(screen: CrewScreen, kind: str, number: int) -> None:
         await _written(screen, what, lambda: office.job_pages(kind, number, folder))
 
 
+def write_week_on(screen: CrewScreen) -> None:
+    """Write the sheet of the week that runs, and say where it is."""
+    now = screen.query_one(Headline).now
+    if now is not None:
+        work(screen, partial(write_week, screen, now.date()), "print", exclusive=True)
+
+
 async def write_week(screen: CrewScreen, chosen: date) -> None:
     """Write the sheet of the week that holds a day, and say where it is."""
     office, folder = screen.crew_app.office, screen.crew_app.folder

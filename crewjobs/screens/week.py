@@ -17,7 +17,7 @@ from crewjobs.screens.outcome import Outcome, work
 from crewjobs.screens.widgets.headline import Headline
 from crewjobs.screens.widgets.sheet import Sheet
 from crewjobs.screens.widgets.week_table import draw_small, draw_week
-from crewjobs.screens.words import dated, day
+from crewjobs.screens.words import between, dated, day
 from crewjobs.services.rows import Done, Visit, WeekView
 
 if TYPE_CHECKING:
@@ -104,17 +104,38 @@ class WeekScreen(OddsScreen):
         return self._view.monday if self._view else None
 
     def on_sheet_chosen(self, event: Sheet.Chosen) -> None:
-        """A visit says why it is there; a day says which key prints it."""
+        """A visit says why it is there and can be pinned; of a day one of its visits is chosen first."""
         target = event.target
         if not isinstance(target, tuple) or self._view is None:
             return
         if target[0] == "day" and isinstance(target[1], date):
-            self.status.say(f"d writes the day plans of {day(target[1])} for every crew.")
+            self._choose_of(target[1])
             return
         visit = self._visit(target)
         if visit is not None:
-            from crewjobs.screens.visit import VisitDialog
+            self._open_visit(visit)
 
+    def _choose_of(self, chosen: date) -> None:
+        """Ask which visit of a day is meant."""
+        from crewjobs.screens.choose import Choose
+
+        visits = [visit for one in self._view.days if one.day == chosen for visit in one.visits] if self._view else []
+        if not visits:
+            self.status.say(f"Nobody visits a house on {day(chosen)}.")
+            return
+        options = [
+            (place, f"{visit.crew}, {between(visit.start, visit.end)}: job {visit.job}, {visit.title}")
+            for place, visit in enumerate(visits)
+        ]
+        self.app.push_screen(
+            Choose(f"Which visit of {day(chosen)}? Why it is there, Pin, Try it elsewhere", options),
+            lambda place: self._open_visit(visits[place]) if isinstance(place, int) else None,
+        )
+
+    def _open_visit(self, visit: Visit) -> None:
+        from crewjobs.screens.visit import VisitDialog
+
+        if self._view is not None:
             self.app.push_screen(VisitDialog(visit, self._view), self._visited)
 
     def _visit(self, target: tuple[object, ...]) -> Visit | None:

@@ -103,6 +103,23 @@ def read_ended(connection: Connection, most: int) -> tuple[JobRecord, ...]:
     return _read(connection, job.number.in_(latest))
 
 
+def read_past(
+    connection: Connection, *, without: Collection[str] = (), called_off: bool = False
+) -> tuple[JobRecord, ...]:
+    """Return all jobs done or closed, those called off too if said so, by number.
+
+    `without` names fields of the records that are left empty and not read: thousands of past jobs are read for a few of them.
+    """
+    states = [JobState.DONE.value, JobState.CLOSED.value, *([JobState.CALLED_OFF.value] if called_off else [])]
+    return _read(connection, records.job.c.state.in_(states), without)
+
+
+def read_on_the_clock(connection: Connection) -> tuple[JobRecord, ...]:
+    """Return all jobs, whatever their state, that hours of a crew or a dry run are recorded of, by number."""
+    job = records.job.c.number
+    return _read(connection, job.in_(select(records.crew_hours.c.job)) | job.in_(select(records.dry_run.c.job)))
+
+
 def read_worked(connection: Connection, numbers: Collection[int] | None = None) -> tuple[JobRecord, ...]:
     """Return all jobs, or those of some numbers, that hours of a crew are recorded of, whatever their state, by number."""
     which: ColumnElement[bool] = records.job.c.number.in_(select(records.crew_hours.c.job))
@@ -304,13 +321,13 @@ def _changed_meanwhile(connection: Connection, number: int) -> str:
     return f"job {number} was changed meanwhile{what}: look again and repeat."
 
 
-def _read(connection: Connection, which: ColumnElement[bool]) -> tuple[JobRecord, ...]:
-    """Return whole records: one query a table that has rows of them, whatever the number of jobs."""
+def _read(connection: Connection, which: ColumnElement[bool], without: Collection[str] = ()) -> tuple[JobRecord, ...]:
+    """Return whole records, or `without` some fields: one query a table that has rows of them, whatever the number of jobs."""
     jobs = stored(connection, records.job, which, order=("number",))
     if not jobs:
         return ()
     numbers = {"numbers": json.dumps([row["number"] for row in jobs])}
-    held = set(connection.execute(_tables_held(), numbers).scalars())
+    held = set(connection.execute(_tables_held(), numbers).scalars()) - {_CODECS[name].table.name for name in without}
     parts = {name: _by_job(connection, codec, numbers, held) for name, codec in _CODECS.items()}
     units = (
         read_units(connection) if any(one.is_sheet for those in parts["materials"].values() for one in those) else "us"

@@ -176,6 +176,14 @@ class UnitOfWork:
         """Return the jobs done or closed, by number: the latest so many."""
         return jobs.read_ended(self._connection, most)
 
+    def past_jobs(self, *, without: Collection[str] = (), called_off: bool = False) -> tuple[JobRecord, ...]:
+        """Return all jobs done or closed, those called off too if said so, by number; fields in `without` are left empty."""
+        return jobs.read_past(self._connection, without=without, called_off=called_off)
+
+    def jobs_on_the_clock(self) -> tuple[JobRecord, ...]:
+        """Return all jobs that hours of a crew or a dry run are recorded of, by number."""
+        return jobs.read_on_the_clock(self._connection)
+
     def worked_among(self, numbers: Collection[int]) -> tuple[JobRecord, ...]:
         """Return those of some jobs that hours of a crew are recorded of, by number."""
         return jobs.read_worked(self._connection, numbers)

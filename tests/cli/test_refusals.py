@@ -78,6 +78,7 @@ COMMANDS = {
     "what if before a plan": (["what-if", "--off", "Birch", "2026-03-03"], "nothing is planned yet: `crewjobs plan`"),
     "what if a job number is none": (["what-if", "--promise", "x", "fri"], "'x' is not a job's number"),
     "what if a crew works no day": (["what-if", "--works", "Birch"], "say the crew and the day"),
+    "what if a visit goes nowhere": (["what-if", "--visit", "4", "tue"], "job and day, then crew and day"),
     "what if a crew is like none": (["what-if", "--crew", "Elm"], "write `--crew Elm like Birch from mon`"),
     "what if for too long": (["what-if", "--off", "Birch", "fri", "--seconds", "9999"], "look 0 to 3600 seconds"),
     "when before a plan": (["when", "400", "laminate"], "nothing is planned yet: `crewjobs plan`"),

@@ -56,6 +56,7 @@ LOOKED_AT: tuple[tuple[object, ...], ...] = (
     ("house-ready", 1),
     ("job-record", 1),
     ("shopping-list",),
+    ("what-if", "--visit", 4, "2026-03-04", "of", "Birch", "to", "Cedar", "2026-03-05", "--seconds", 0),
     ("printed",),
     ("printed", "--all"),
     ("export", "jobs"),

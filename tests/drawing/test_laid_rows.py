@@ -1,4 +1,4 @@
-"""Rows of planks in characters: never too wide, joints where they lie, numbers only where they fit."""
+"""Rows of planks in characters: never too wide, joints where they lie, a number with no room in its piece behind its row."""
 
 from __future__ import annotations
 
@@ -34,7 +34,7 @@ def test_no_row_is_wider_than_asked(rows: list[tuple[float, list[float]]], width
     assert len(lines) == len(rows)
     for line, (_, lengths) in zip(lines, rows, strict=True):
         assert display_width(line) <= width
-        assert line.endswith("│")
+        assert set(line.rpartition("│")[2]) <= set(" 0123456789")
         assert 1 <= line.count("│") <= len(lengths) + 1
 
 
@@ -46,6 +46,25 @@ def test_joints_stand_where_they_lie() -> None:
     assert [i - 2 for i, char in enumerate(second) if char == "│"] == [12, 96]
     assert first[3:26].strip("▒") == "0"
     assert key_of(rows) == "▒ cut, with its plank's number"
+
+
+def test_a_cut_too_narrow_for_its_number_has_it_behind_its_row() -> None:
+    """On a phone a cut of three inches is two joints side by side: its plank's number stands beside, all rows to one scale."""
+    narrow = LaidRow(
+        label="3",
+        pieces=(
+            LaidPiece(start=0, end=3, fill=Fill.CUT, mark="17"),
+            LaidPiece(start=3, end=49, fill=Fill.WHOLE),
+            LaidPiece(start=49, end=96, fill=Fill.CUT, mark="18"),
+        ),
+    )
+    wide = LaidRow(label="4", pieces=(LaidPiece(start=0, end=96, fill=Fill.CUT, mark="19"),))
+    first, second = _text((narrow, wide), 38)
+    assert "││" in first
+    assert first.endswith("│ 17")
+    assert "18" in first.rpartition("│")[0]
+    assert first.rindex("│") == second.rindex("│")
+    assert max(display_width(line) for line in (first, second)) <= 38
 
 
 def test_beside_an_island_a_row_has_two_parts() -> None:

@@ -5,7 +5,7 @@ from __future__ import annotations
 import threading
 import tomllib
 from collections.abc import Callable, Mapping, Sequence
-from dataclasses import replace
+from dataclasses import fields, replace
 from datetime import date, datetime, timedelta
 from pathlib import Path
 
@@ -20,7 +20,8 @@ from crewjobs.services.forms.checking import Checked
 from crewjobs.services.forms.draft import Draft, draft_of
 from crewjobs.services.forms.fields import JOB_PAGES, SHOP_PAGES
 from crewjobs.services.history import UndoNext
-from crewjobs.services.laying.layout_rows import LayoutsView
+from crewjobs.services.jobs.heights_rows import HeightsView
+from crewjobs.services.laying.layout_rows import LayoutsView, TakeOffView
 from crewjobs.services.moving.rooms_rows import RoomsView
 from crewjobs.services.moving.rooms_view import rooms_view
 from crewjobs.services.odds.odds_rows import OddsView, PromiseView
@@ -290,6 +291,16 @@ class FakeOffice:
         if "elephant" in words:
             raise Refused("'elephant' is no furniture known here: give its size, such as 'elephant 84 x 36 in'.")
         return self._write(f"Job {job}, {room}: {words}.")
+
+    def heights(self, job: int) -> HeightsView:
+        return HeightsView(job=job, title=self.title, rooms=("kitchen: 7/8 in",), rows=(), taken_as=())
+
+    def take_off(self, job: int, *, stop: Callable[[], bool] | None = None) -> TakeOffView:
+        empty: dict[str, object] = {field.name: () for field in fields(TakeOffView)}
+        return TakeOffView(**(empty | {"job": job, "title": self.title}))  # type: ignore[arg-type]
+
+    def backup(self, file: Path | None = None) -> Path:
+        return file or Path("demo.db.backup")
 
     def site_day(self, crew: str, day: date | None = None) -> SiteDay:
         day = day or fake_rows.MONDAY

@@ -13,13 +13,16 @@ from crewjobs.screens.dialog import Dialog
 from crewjobs.screens.help import HelpScreen
 from crewjobs.screens.keys import MEANINGS
 from crewjobs.screens.record.menu import _entries
+from crewjobs.screens.widgets.page_title import PageTitle
 from crewjobs.screens.widgets.sheet import Sheet
 from tests.screens.conftest import press, said, settled, tap
 from tests.screens.fake_office import FakeOffice
 
 MakeApp = Callable[[FakeOffice], CrewApp]
 PLACES = [("1",), ("2",), ("3",), ("3", "enter"), ("4",), ("5",), ("5", "L"), ("6",)]
-MOVES = {"walk", "step", "leaf", "far", "go", "light"}
+MOVES = {"walk", "leaf", "far", "go", "light"}
+NAMED = {"new": "New job", "plan": "Plan the weeks"}
+"""Keys whose command stands in the palette once, under its fuller name."""
 
 
 @pytest.mark.parametrize("keys", PLACES, ids="-".join)
@@ -32,7 +35,9 @@ async def test_palette_reaches_every_key_and_form(keys: tuple[str, ...], office:
         for active in app.screen.active_bindings.values():
             key = active.binding.key
             if key in MEANINGS and MEANINGS[key][0] not in MOVES and key != "f1":  # the help of ?, too
-                assert any(f"key {app.get_key_display(active.binding)}" == words for _, words in told), key
+                kind, hidden = MEANINGS[key][0], not active.binding.show
+                here = any(f"key {app.get_key_display(active.binding)}" == words for _, words in told)
+                assert here or NAMED.get(kind) in [name for name, _ in told] or (kind == "step" and hidden), key
         about = app.front.about() if app.front is not None else None
         for entry in _entries():
             if about is not None and (about.job is not None or not entry.of_a_job):
@@ -40,6 +45,35 @@ async def test_palette_reaches_every_key_and_form(keys: tuple[str, ...], office:
         assert {"Calendar", "Day plans of today", "Palette: lamp", "Palette: daylight", "Slow link: on"} <= {
             one.title for one in app.get_system_commands(app.screen)
         }
+
+
+async def test_palette_has_each_command_once_and_texts_of_the_job_in_hand(
+    office: FakeOffice, make_app: MakeApp
+) -> None:
+    """No command stands twice under two names; take-off, heights and the log open as text, a backup says where it is."""
+    app = make_app(office)
+    async with app.run_test(size=(80, 24)) as pilot:
+        for keys in (("2",), ("3",)):
+            await press(pilot, *keys)
+            names = [one.title for one in app.get_system_commands(app.screen)]
+            assert len([name for name in names if name.startswith(("New job", "Plan"))]) == 2, names
+        commands = {one.title: one.callback for one in app.get_system_commands(app.screen)}
+        job = app.front.about().job if app.front is not None else None
+        for title, words in (
+            (f"Take-off, job {job}", "What it takes"),
+            (f"Heights, job {job}", "Heights over the subfloor"),
+            ("Log of changes", "Nothing has been changed yet."),
+        ):
+            commands[title]()
+            await settled(pilot)
+            assert words in app.screen.query_one(Sheet).text
+            await press(pilot, "escape")
+        commands["Backup"]()
+        await settled(pilot)
+        assert "Copied to demo.db.backup" in said(app)
+        await press(pilot, "5")
+        names = [one.title for one in app.get_system_commands(app.screen)]
+        assert {"Stage before", "Stage after", "Week sheet of this week"} <= set(names)
 
 
 @pytest.mark.parametrize(
@@ -63,6 +97,20 @@ async def test_help_stands_in_dialogs(keys: tuple[str, ...], words: str, office:
         await press(pilot, "question_mark")
         assert isinstance(app.screen, Dialog)
         assert not isinstance(app.screen, HelpScreen)
+
+
+async def test_a_key_pressed_in_help_closes_it_and_does_what_it_says(office: FakeOffice, make_app: MakeApp) -> None:
+    """ "Keys here" can be pressed as they stand; a job's page is not called by the list it was opened from."""
+    app = make_app(office)
+    async with app.run_test(size=(80, 24)) as pilot:
+        await press(pilot, "4", "question_mark", "right_square_bracket")
+        assert not isinstance(app.screen, HelpScreen)
+        assert "Tue 3 Mar" in app.screen.query_one(PageTitle).text
+        await press(pilot, "question_mark", "3")
+        assert app.current_mode == "jobs"
+        await press(pilot, "enter", "question_mark")
+        assert isinstance(app.screen, HelpScreen)
+        assert app.screen.title_text() == "Help: a job's page"
 
 
 async def test_a_question_mark_in_a_field_is_text(office: FakeOffice, make_app: MakeApp) -> None:

@@ -10,6 +10,7 @@ from datetime import date
 from pathlib import Path
 
 import pytest
+from textual import events
 from textual.widgets import Button, Input
 
 from crewjobs.domain.errors import Refused
@@ -247,3 +248,23 @@ async def test_no_screen_hides_a_key_of_the_app(keys: tuple[str, ...], office: F
                 active = app.screen.active_bindings[key]
                 assert (active.node, active.binding.action) == (app, mine.action), key
         assert {"b"} <= told & set(app._bindings.key_to_bindings)
+
+
+async def test_what_another_program_recorded_is_read_when_one_looks_again(
+    office: FakeOffice, make_app: MakeApp
+) -> None:
+    """The terminal gets the focus: where the newest change is another, the screen is read anew; below a dialog it is not."""
+    app = make_app(office)
+    async with app.run_test(size=(80, 24)) as pilot:
+        await press(pilot, "4")
+        office.tick(101, [4])
+        assert "[x]" not in front(app).sheet.text
+        await press(pilot, "question_mark")
+        app.post_message(events.AppFocus())
+        await settled(pilot)
+        assert "[x]" not in front(app).sheet.text
+        await press(pilot, "escape")
+        office.tick(101, [5])
+        app.post_message(events.AppFocus())
+        await settled(pilot)
+        assert front(app).sheet.text.count("[x]") >= 2

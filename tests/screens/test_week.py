@@ -11,6 +11,8 @@ import pytest
 from textual.widgets import Button, Select
 
 from crewjobs.screens.app import CrewApp
+from crewjobs.screens.choose import Choose
+from crewjobs.screens.visit import VisitDialog
 from crewjobs.screens.widgets.planning_line import PlanningLine
 from crewjobs.screens.widgets.sheet import Sheet
 from tests.screens.conftest import front, press, said, settled
@@ -185,3 +187,40 @@ async def test_who_is_not_with_their_crew_stands_in_the_day(
     async with app.run_test(size=size) as pilot:
         await press(pilot, "2")
         assert "! Noor Haddad out, Jon Ekwueme with Cedar" in " ".join(front(app).sheet.text.split())
+
+
+async def test_enter_on_a_day_asks_which_of_its_visits(office: FakeOffice, make_app: MakeApp) -> None:
+    """Enter says why and pins, as the bottom line tells, on a day's row too; on a phone right goes on to its visits."""
+    app = make_app(office)
+    async with app.run_test(size=(40, 20)) as pilot:
+        await press(pilot, "2")
+        selected = front(app).sheet.selected
+        assert isinstance(selected, tuple)
+        assert selected[0] == "day"
+        await press(pilot, "enter")
+        assert isinstance(app.screen, Choose)
+        await press(pilot, "enter")
+        assert isinstance(app.screen, VisitDialog)
+        await press(pilot, "escape", "right")
+        assert front(app).sheet.selected != selected
+
+
+async def test_esc_means_one_thing_at_a_time(office: FakeOffice, make_app: MakeApp) -> None:
+    """What begins to work closes an older refusal; one that comes meanwhile is closed first, and the line says so."""
+    office.gate.clear()
+    app = make_app(office)
+    async with app.run_test(size=(80, 24)) as pilot:
+        await press(pilot, "2")
+        front(app).refusal.say(("Not possible.",))
+        await pilot.press("p")
+        await pilot.pause(0.1)
+        assert not front(app).refusal.display
+        line = front(app).query_one(PlanningLine)
+        assert line.text.endswith("Esc stops")
+        front(app).refusal.say(("Not possible.",))
+        await pilot.pause()
+        assert line.text.endswith("then Esc stops")
+        await pilot.press("escape")
+        assert not line.text.endswith("then Esc stops")
+        office.gate.set()
+        await settled(pilot)

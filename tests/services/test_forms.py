@@ -567,3 +567,95 @@ def test_a_missing_measure_asks_for_one_in_the_shops_units():
     said = {one.key: one.words for one in check_job(draft, TODAY).faults}
     assert said["length"] == "It is needed, such as 4.42 m."
     assert said["plank"] == "It is needed, such as 18 cm x 122 cm."
+
+
+def test_what_is_added_has_a_name_of_its_own_and_an_order_takes_the_floor_without_one():
+    """A second floor is ``new floor 2``, further stairs are numbered too, and a second order is of the floor that has none."""
+    draft = new_job(ZONE)
+    second = draft.add("material")
+    assert second.name == "new floor 2"
+    assert draft.add("order").texts["material"] == "new floor 2"
+    assert [draft.add("stairs").name for _ in range(2)] == ["stairs", "stairs 2"]
+
+
+def test_measures_follow_the_zone_until_one_is_chosen():
+    """Berlin is in metres and on A4, half a name typed is followed by nothing, and what was chosen stays."""
+    draft = draft_of(SHOP_PAGES, {}, "America/Chicago")
+    (shop,) = draft.of("shop")
+    draft.write(shop, {"shop.zone": "America/Chicago", "shop.units": "us", "shop.paper": "letter"})
+    draft.write(shop, {"shop.zone": "berl"})
+    assert shop.texts["shop.units"] == "us"
+    draft.write(shop, {"shop.zone": "Europe/Berlin"})
+    assert (shop.texts["shop.units"], shop.texts["shop.paper"]) == ("metric", "a4")
+    draft.write(shop, {"shop.paper": "letter"})
+    draft.write(shop, {"shop.zone": "America/Denver"})
+    assert (shop.texts["shop.units"], shop.texts["shop.paper"]) == ("metric", "letter")
+
+
+def test_a_new_crew_begins_with_the_shops_hours_until_it_has_its_own():
+    """What is typed as usual hours stands in crews not yet touched, half typed or refused in none; a crew's own stay."""
+    draft = draft_of(SHOP_PAGES, {}, ZONE)
+    (shop,) = draft.of("shop")
+    draft.write(shop, {"shop.hours": "mon-fri 7:00-16:00"})
+    first, second = draft.add("crew"), draft.add("crew")
+    draft.write(second, {"hours": "mon-thu 6:00-16:00"})
+    for typed, there in (("seven to four", first.texts["hours"]), ("mon-sat 8:00-14:00", "mon-sat 8:00-14:00")):
+        draft.write(shop, {"shop.hours": typed})
+        assert (first.texts["hours"], second.texts["hours"]) == (there, "mon-thu 6:00-16:00")
+    assert draft.add("crew").texts["hours"] == "mon-sat 8:00-14:00"
+
+
+def test_hours_that_are_refused_are_shown_as_the_field_takes_them():
+    """What the sentence says is right is taken when it is typed."""
+    draft = draft_of(SHOP_PAGES, {}, ZONE)
+    draft_of_shop(draft, "Ann, Bea")
+    for typed in ("seven to four", "mon-fri late"):
+        draft.write(draft.parts[0], {"shop.hours": typed})
+        (fault,) = check_shop(draft, TODAY).faults
+        assert fault.key == "shop.hours"
+        right = re.search(r"such as (mon-fri 7:00-12:00, 12:30-15:30)", fault.words)
+        assert right is not None
+        draft.write(draft.parts[0], {"shop.hours": right[1]})
+        assert not check_shop(draft, TODAY).faults
+
+
+@pytest.mark.parametrize(
+    ("kind", "key", "text", "us", "metric"),
+    [
+        ("opening", "width", "20 m", "40' at most", "12.192 m at most"),
+        ("opening", "width", "12' 13 in", "'12' 13 in' is not a length: inches behind", "'12' 13 in' is not a length: inches"),
+        ("room", "furniture", "sofa x x x", "sofa 84 in x 36 in", "sofa 210 cm x 90 cm"),
+        ("room", "furniture", "unicorn 3 m x", "its size is length and width", "its size is length and width"),
+        ("room", "corners", "0, 0; 12'", "12', 9' 6", "3.6 m, 2.9 m"),
+        ("material", "plank", "7 x 48", "'7' is not a length", "'7' is not a length"),
+        ("material", "carton", "2,200 m2", "a point stands for the comma", "a point stands for the comma"),
+        ("material", "slab_rh", "-4", "'-4' is not between 0 and 100.", "'-4' is not between 0 and 100."),
+        ("room", "layers", "tatami, reed", "'tatami' and 'reed' are not known: each is one of carpet", "each is one of"),
+    ],
+)  # fmt: skip
+def test_a_fault_is_told_in_what_the_shop_measures_in(kind, key, text, us, metric):
+    """What was typed is quoted as typed; bounds and examples are in feet or in metres."""
+    for units, words in (("us", us), ("metric", metric)):
+        draft = den(new_job(ZONE, units))
+        draft.write(draft.of(kind)[0], {key: text})
+        (fault,) = check_job(draft, TODAY).faults
+        assert fault.key == key
+        assert words in fault.words
+
+
+def test_a_decimal_comma_is_read_as_a_point():
+    """``4,5 m`` and ``2,2 m2``: with its unit behind, nothing else can be meant."""
+    draft = den(new_job(ZONE, "metric"))
+    fill(draft, "room", length="4,5 m")
+    fill(draft, "material", carton="2,2 m2")
+    assert not check_job(draft, TODAY).faults
+
+
+def test_holidays_of_a_region_say_how_far_they_reach():
+    """They are kept as days, to the end of next year."""
+    draft = draft_of(SHOP_PAGES, {}, ZONE)
+    draft_of_shop(draft, "Ann, Bea")
+    draft.write(draft.parts[0], {"shop.holidays": "US-TX"})
+    (remark,) = check_shop(draft, TODAY).remarks
+    assert remark.key == "shop.holidays"
+    assert "to the end of 2027; write it again then" in remark.words

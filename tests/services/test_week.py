@@ -16,6 +16,7 @@ from crewjobs.domain.wall import to_wall
 from crewjobs.domain.wording import moment_words
 from crewjobs.engines.readiness.holds import holds
 from crewjobs.screens.widgets.site_day import next_task
+from crewjobs.services.answers.moved_visit import moved_visit
 from crewjobs.services.demonstration.demo import demo_office
 from crewjobs.services.jobs.known import WOOD_READING
 from tests.services.conftest import JOB, SHOP
@@ -317,6 +318,28 @@ def test_a_week_shows_its_own_promises_and_those_that_do_not_hold(shop):
     for day in (2, 9, 23):
         (row,) = shop.office.week(date(2026, 3, day)).due
         assert not row.holds
+
+
+def test_a_visit_is_named_by_its_job_and_day(demo):
+    """A visit moved in words is the very one the week's Try it moves; a day or crew without one is refused."""
+    day, to = date(2026, 3, 4), date(2026, 3, 5)
+    view = demo.week(day)
+    (visit,) = [one for on in view.days if on.day == day for one in on.visits if one.job == 4]
+    assert moved_visit(view, 4, day, "", "Cedar", to) == (4, visit.tasks, "Cedar", to)
+    two = replace(view, days=tuple(replace(on, visits=(*on.visits, replace(visit, crew="Elm"))) for on in view.days))
+    assert moved_visit(two, 4, day, "elm", "Cedar", to)[1] == visit.tasks
+    with pytest.raises(Refused, match="Birch and Elm on Wed 4 Mar: say which"):
+        moved_visit(two, 4, day, "", "Cedar", to)
+    with pytest.raises(Refused, match="no visit on Wed 4 Mar"):
+        moved_visit(view, 9, day, "", "Cedar", to)
+    with pytest.raises(Refused, match="Rowan is not at job 4"):
+        moved_visit(view, 4, day, "Rowan", "Cedar", to)
+
+
+def test_the_list_names_first_what_stops_the_next_work(demo):
+    """Job 3's demolition waits for laboratory and plumber, its laying for planks a week later: the list names the two."""
+    waits = next(row.waits_for for row in demo.jobs() if row.number == 3)
+    assert waits == "the laboratory, promised for Tue 3 Mar 10:00; the plumber, promised for Thu 5 Mar 09:00"
 
 
 def test_what_is_due_is_ready_where_the_plan_has_it_carried_in(demo):

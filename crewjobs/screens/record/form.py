@@ -177,7 +177,7 @@ class Form(Dialog[Done]):
                     yield Static(part.label, markup=False, classes="hint")
                     yield Choice(
                         part.options,
-                        prompt="none yet",
+                        prompt="choose" if part.options else "none yet",
                         allow_blank=part.value not in values,
                         compact=True,
                         id=f"pick-{part.key}",

@@ -19,6 +19,9 @@ class PlanningLine(Drawn):
     seconds: reactive[int] = reactive(0)
     """How long it has been at work: what says nothing else shows so that it goes on."""
 
+    refused: reactive[bool] = reactive(False)
+    """A refusal stands above, which the next Esc closes."""
+
     def on_mount(self) -> None:
         """Count seconds while something is at work."""
         self.set_interval(1.0, self._count)
@@ -38,7 +41,7 @@ class PlanningLine(Drawn):
         if self.progress is None:
             return []
         done, steps, what = self.progress
-        stop = "Esc stops"
+        stop = "then Esc stops" if self.refused else "Esc stops"
         if not steps:  # nobody knows how much there is to do: what is being done is said instead
             gone = f"{self.seconds} s  " if self.seconds else ""
             right: Line = [Piece(gone, "muted"), Piece(stop, "key", "stop"), Piece(" ")]

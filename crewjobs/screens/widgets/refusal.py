@@ -11,6 +11,7 @@ from textual.widgets import Input
 from crewjobs.screens.drawing import Line, Piece, Target, paragraph
 from crewjobs.screens.widgets.drawn import Drawn
 from crewjobs.screens.widgets.field import Field
+from crewjobs.screens.widgets.planning_line import PlanningLine
 
 if TYPE_CHECKING:
     from textual.app import ComposeResult
@@ -83,6 +84,7 @@ class Refusal(Vertical):
         self.query_one(Sentences).say(title, sentences)
         self.set_class(again is not None, "-reason")
         self.display = True
+        self._tell()
         if again is not None:
             self.query_one(Input).focus()
 
@@ -91,9 +93,15 @@ class Refusal(Vertical):
         if not self.display:
             return
         self.display = False
+        self._tell()
         self._again = None
         self.query_one(Input).value = ""
         self.screen.focus_next("Sheet")
+
+    def _tell(self) -> None:
+        """What is at work says which Esc stops it."""
+        for line in self.screen.query(PlanningLine):
+            line.refused = self.display
 
     def on_input_submitted(self, event: Input.Submitted) -> None:
         """Repeat with the reason; an empty one is no reason."""

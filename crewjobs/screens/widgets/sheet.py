@@ -336,6 +336,11 @@ class Sheet(ScrollView, can_focus=True):
         ]
         if level:
             self.select(min(level, key=lambda item: item[:2])[2])
+            return
+        order = list(self._boxes)
+        place = order.index(self.selected) + way
+        if 0 <= place < len(order):
+            self.select(order[place])
 
     def action_leaf(self, way: int) -> None:
         """Scroll a page and select what is in view."""

@@ -17,7 +17,7 @@ class WhatIfAsked:
     `off` are crews or people with a day; `works` crews with a day and hours (empty: their usual ones); `crews` the
     name of one more, the crew it is like, and the day it comes (empty: at once); `late` jobs with a material or goods
     and the day they are due; `files` job files; `book` jobs asked or quoted; `promises` jobs with a day; `without` jobs
-    called off; `visits` jobs with the tasks of one visit, and the crew and day it is moved to, which the screens ask.
+    called off; `visits` jobs with the tasks of one visit, and the crew and day it is moved to.
     """
 
     off: tuple[tuple[str, str], ...] = ()

@@ -7,13 +7,14 @@ from typing import TYPE_CHECKING
 
 from crewjobs.domain.evening import latest
 from crewjobs.domain.job import JobRecord, JobState
-from crewjobs.domain.tasks import PHASES, Driver
+from crewjobs.domain.tasks import PHASES, Driver, Phase
 from crewjobs.domain.waits import WaitState
 from crewjobs.domain.wall import to_wall
 from crewjobs.engines.estimating.estimate import total
 from crewjobs.engines.readiness.clocks import material_clock
 from crewjobs.engines.readiness.holds import HoldKind, holds
 from crewjobs.engines.readiness.house import HouseState, house, not_ready_words
+from crewjobs.engines.readiness.others import still_out, when_words, who_words
 from crewjobs.services.jobs.ties import called_back
 from crewjobs.services.materials.lots import lot_asks
 from crewjobs.services.materials.material_rows import material_status
@@ -116,7 +117,10 @@ def current_phase(record: JobRecord) -> str:
 
 
 def waits_for(record: JobRecord, now: datetime, found: Planned | None) -> str:
-    """Return the hold that keeps the job's next tasks waiting longest, empty when some task may start."""
+    """Return the hold that keeps the job's next tasks waiting longest, empty when some task may start.
+
+    Others who stop what comes before the laying go before the material that stops the laying.
+    """
     if record.job.state is not JobState.BOOKED:
         return ""
     if unmeasured(record.job):
@@ -125,6 +129,8 @@ def waits_for(record: JobRecord, now: datetime, found: Planned | None) -> str:
     if seen.state is HouseState.NOT_READY and any(task.open for task in record.tasks):
         until = f", until {at_site(record.job.site.zone, seen.until)}" if seen.until else ""
         return not_ready_words(seen) + until
+    if before := _others_first(record, now):
+        return before
     for material in record.job.materials:
         asked = lot_asks(record, material, now)
         if asked:
@@ -142,3 +148,17 @@ def waits_for(record: JobRecord, now: datetime, found: Planned | None) -> str:
         return goods_waited_for(record, now)
     last = max(cures, key=lambda hold: hold.until or now)
     return f"{last.what}, until {at_site(record.job.site.zone, last.until or now)}"
+
+
+def _others_first(record: JobRecord, now: datetime) -> str:
+    """Return which others the work before the laying waits for, the first to be there first; empty where it waits for none."""
+    early = PHASES[: PHASES.index(Phase.INSTALL)]
+    tasks = {task.number for task in record.tasks if task.open and task.phase in early}
+    held = [waits for waits in still_out(record, now) if tasks & set(waits.holds)]
+    zone = record.job.site.zone
+    dated = sorted(held, key=lambda waits: (waits.promised is None, waits.promised or now))
+    words = (
+        f"{who_words(waits)}, {when_words(waits, zone, late=waits.promised is not None and waits.promised < now)}"
+        for waits in dated
+    )
+    return "; ".join(dict.fromkeys(words))

@@ -171,8 +171,8 @@ class Looking(OfficeBase):
         self._keep_printed(plans)
         return written
 
-    def backup(self, file: Path) -> Path:
-        """Copy the database to a file that is not there yet."""
+    def backup(self, file: Path | None = None) -> Path:
+        """Copy the database to a file that is not there yet; without one beside the database, under a name that is free."""
         return self._database.backup(file)
 
     def evening_sheet(self, crew: str, day: date | None = None) -> EveningSheet:
