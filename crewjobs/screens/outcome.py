@@ -60,12 +60,14 @@ def work(
 
     async def whole() -> None:
         from textual.css.query import NoMatches
+        from textual.screen import Screen
 
         try:
             await call()
         except NoMatches:
-            if node.is_attached and node.children:
+            here = node.is_active and node.is_mounted if isinstance(node, Screen) else node.is_attached
+            if here:
                 raise
-            # The page was closed meanwhile: it has no part any more that could be told.
+            # The page was closed meanwhile, or does not stand yet: it has no part that could be told.
 
     _: Worker[None] = node.run_worker(whole, group=group, exclusive=exclusive)

@@ -336,7 +336,7 @@ def _left_begun(uow: UnitOfWork, loaded: Loaded) -> Iterator[str]:
             number = record.job.number
             yield (
                 f"Job {number}: {crew} is no longer in the shop and has begun {listed(tasks)}, which another crew takes over: "
-                f"`crewjobs how-far {number}` records how far it is. `crewjobs undo` takes the change back."
+                f"`crewjobs how-far {number} TASK HOW-FAR --crew CREW` hands it on as far as it is; `crewjobs undo` takes the change back."
             )
 
 
