@@ -64,7 +64,7 @@ def work(
         try:
             await call()
         except NoMatches:
-            if node.is_attached and node.children:
+            if node.is_attached and node.children and node.screen in node.app.screen_stack:
                 raise
             # The page was closed meanwhile: it has no part any more that could be told.
 
