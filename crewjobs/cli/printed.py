@@ -3,14 +3,16 @@
 from __future__ import annotations
 
 from argparse import ArgumentParser, Namespace
+from collections.abc import Iterator
 from typing import TYPE_CHECKING
 
 from crewjobs.cli.opening import open_office
 from crewjobs.cli.printing import add_json, clean, emit
-from crewjobs.domain.wording import counted, moment_words
+from crewjobs.domain.wording import counted
+from crewjobs.services.pages.printed_words import lines_of
 
 if TYPE_CHECKING:
-    from crewjobs.services.pages.still_holds import PrintedRow, PrintedView
+    from crewjobs.services.pages.still_holds import PrintedView
 
 
 def arguments(command: ArgumentParser) -> None:
@@ -22,19 +24,10 @@ def arguments(command: ArgumentParser) -> None:
 def run(args: Namespace) -> int:
     """Print one line for each sheet, those to be printed again first."""
     view = open_office(args).printed_sheets(every=args.all)
-    return emit(args, view, lambda: "\n".join(_lines(view)))
+    return emit(args, view, lambda: "\n".join(clean(line, lines=False) for line in _lines(view)))
 
 
-def _lines(view: PrintedView) -> list[str]:
-    lines = [clean(_line(row), lines=False) for row in view.sheets]
-    if not lines:
-        lines.append("No sheet of today or later was printed." if view.past else "No sheet was printed yet.")
+def _lines(view: PrintedView) -> Iterator[str]:
+    yield from lines_of(view)
     if view.past:
-        lines.append(f"{counted(view.past, 'sheet')} of days that are over: `crewjobs printed --all`.")
-    return lines
-
-
-def _line(row: PrintedRow) -> str:
-    plan = f", plan {row.plan}" if row.plan else ""
-    mark = {True: " ", False: "!", None: "?"}[row.holds]
-    return f"{mark} {row.name}, revision {row.revision}{plan} ({row.kind}), printed {moment_words(row.printed_at)}: {row.words}"
+        yield f"{counted(view.past, 'sheet')} of days that are over: `crewjobs printed --all`."

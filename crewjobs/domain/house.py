@@ -46,6 +46,11 @@ class Covering(StrEnum):
 RESILIENT = frozenset({Covering.SHEET_VINYL, Covering.VINYL_TILE, Covering.GLUED_VINYL})
 """Layers (with their backing and mastic) presumed to hold asbestos up to the year below, until tested."""
 ASBESTOS_YEAR = 1980  # 29 CFR 1926.1101(b), (k): put in no later than this year (inclusive)
+_ABROAD = ("Africa/", "Antarctica/", "Arctic/", "Asia/", "Atlantic/", "Australia/", "Europe/", "Indian/", "Pacific/")
+_US_ISLANDS = frozenset(
+    f"Pacific/{name}" for name in ("Guam", "Honolulu", "Johnston", "Midway", "Pago_Pago", "Saipan", "Samoa", "Wake")
+)
+"""Of the zones of the Pacific those of the United States (IANA time zone database, zone.tab; MEMORY)."""
 LEAD_YEAR = 1978  # 40 CFR 745: housing built before this year (exclusive)
 USUAL_THROAT = 9 * INCH // 2
 """How deep a doorway is between finished walls of 2x4 studs; common practice, no source."""
@@ -460,6 +465,19 @@ class Site:
     def lead_rule(self) -> bool:
         """Return whether the lead-paint rule is to be thought of (40 CFR 745); an unknown year counts as old."""
         return self.year_built is None or self.year_built < LEAD_YEAR
+
+    @property
+    def us_rules(self) -> bool:
+        """Return whether rules of the United States may bind at this site, by its zone."""
+        return us_rules(self.zone)
+
+
+def us_rules(zone: str) -> bool:
+    """Return whether a zone may lie in the United States, which alone the rule on old paint binds (40 CFR 745).
+
+    The Americas and whatever names no place count as such: too much is asked there rather than too little.
+    """
+    return not zone.startswith(_ABROAD) or zone in _US_ISLANDS
 
 
 def _weekday_words(days: Sequence[int]) -> str:

@@ -36,6 +36,9 @@ _VULGAR: Final = {
 _NUMBER: Final = r"(?:\d{1,9}[ -]+\d{1,6}/\d{1,6}|\d{1,6}/\d{1,6}|\d{1,9}(?:\.\d{1,9})?|\.\d{1,9})"
 _PART: Final = re.compile(rf"\s*({_NUMBER})\s*(feet|foot|ft|inches|inch|in|mm|cm|m|'|\")\.?\s*", re.IGNORECASE)
 _DASHED: Final = re.compile(rf"\s*(\d{{1,6}})\s*(?:-|(?:'|ft\.?|feet|foot)\s*-?)\s*({_NUMBER})\s*", re.IGNORECASE)
+_BEHIND_FEET: Final = re.compile(r"\d+\s*(?:'|ft|feet|foot)\.?\s*-?\s*\d", re.IGNORECASE)
+_COMMA: Final = re.compile(r"(\d),(\d{1,2})(?=\s*[^\d\s,])")
+"""A comma between digits where a point is meant: with three digits behind it, it could stand between thousands."""
 WRITE_LENGTHS: Final = "write it with its unit, such as 12' 6 1/2\", 12-6.5, 12.5 ft, 381 cm or 3.81 m"
 
 
@@ -45,12 +48,14 @@ def parse_length(text: str) -> int:
     Accepts feet-inches-fractions (``12' 6 1/2"``, also without the last sign: ``12' 6 1/2``), the tape's
     dash form (``12-6.5`` is 12 ft 6.5 in), and decimals with a unit (``12.5 ft``, ``150 in``, ``381 cm``,
     ``3.81 m``, ``3810 mm``).
+    One comma before one or two digits and a unit is a decimal point (``4,5 m``).
     A value off the grid is rounded to the nearest 1/4064 inch.
 
     Raises:
-        Refused: not a length, no unit, negative, or longer than a mile.
+        Refused: not a length, no unit, negative, longer than a mile, or inches behind feet that would be another foot.
     """
-    plain = text.translate(_SIGNS).replace("''", '"').strip()
+    text = text.strip()
+    plain = with_point(text.translate(_SIGNS).replace("''", '"'))
     for sign, spelled in _VULGAR.items():
         plain = re.sub(rf"(?<=\d)\s*{sign}", f" {spelled}", plain).replace(sign, spelled)
     total = _sum_of_parts(plain)
@@ -61,10 +66,17 @@ def parse_length(text: str) -> int:
             if inches is not None and inches < 12:
                 total = int(dashed[1]) * FOOT + inches * INCH
     if total is None:
-        raise Refused(f"{quoted(text)} is not a length: {WRITE_LENGTHS}.")
+        point = "a point stands for the comma; " if "," in plain else ""
+        under = "inches behind feet are under 12, a fraction under 1; " if _BEHIND_FEET.match(plain) else ""
+        raise Refused(f"{quoted(text)} is not a length: {point}{under}{WRITE_LENGTHS}.")
     if total > LONGEST:
         raise Refused(f"{quoted(text)} is longer than a mile: {WRITE_LENGTHS}.")
     return round(total)
+
+
+def with_point(text: str) -> str:
+    """Return text in which one comma was meant as a decimal point, with the point: ``4,5 m`` is ``4.5 m``."""
+    return _COMMA.sub(r"\1.\2", text) if text.count(",") == 1 and "." not in text else text
 
 
 def _sum_of_parts(plain: str) -> Fraction | None:
@@ -75,7 +87,7 @@ def _sum_of_parts(plain: str) -> Fraction | None:
         if not part:
             return None
         number, unit = _number(part[1]), _UNITS[part[2].lower()]
-        if number is None or unit >= last:
+        if number is None or unit >= last or (last == FOOT and unit == INCH and number >= 12):
             return None
         total, last, position = total + number * unit, unit, part.end()
         if position < len(plain) - 1 and plain[position] == "-":  # 12'-6 1/2", as drawings write it
@@ -86,7 +98,10 @@ def _sum_of_parts(plain: str) -> Fraction | None:
 def _number(text: str) -> Fraction | None:
     whole, _, rest = text.strip().replace("-", " ").rpartition(" ")
     try:
-        return Fraction(rest) + (Fraction(whole.strip()) if whole.strip() else 0)
+        part = Fraction(rest)
+        if not whole.strip():
+            return part
+        return part + Fraction(whole.strip()) if part < 1 else None
     except (ValueError, ZeroDivisionError):
         return None
 

@@ -19,7 +19,7 @@ NOTHING: Final = frozenset({"none", "nothing", "empty"})
 NEAR: Final = 0.85
 """How like two names are, of 1, for one to be a slip in the other (`difflib`'s ratio). Ours: ``bokcase`` is 0.93."""
 _COUNT: Final = re.compile(r"(?:(\d+)\s*[x×]?\s+)?(.+)", re.DOTALL)
-_HALF_A_SIZE: Final = re.compile(r"\d\s*(?:in|ft|cm|mm|m|'|\"|x|×|by)?$")
+_HALF_A_SIZE: Final = re.compile(r"\d\s*(?:in|ft|cm|mm|m|'|\")?\s*(?:x|×|by)?$|(?<!\S)[x×](?!\S)")
 _NAME: Final = re.compile(r"(?!stays\b)[^\W\d][\w .&/'’-]*(?<! stays)")
 """It begins with a letter, and has no sign that a size or a count would have."""
 _STAYS: Final = re.compile(r"\s+stays$")
@@ -72,7 +72,7 @@ def _entry(entry: str, parts: Sequence[str]) -> PieceTable:
     found = _COUNT.fullmatch(rest.strip())
     if found is None or not found[2].strip() or len(found[2]) > LINE:
         raise Refused('write a count and a name, such as "2 bookcase".')
-    if _HALF_A_SIZE.search(found[2]) and size is None:
+    if _HALF_A_SIZE.search(found[2]):
         raise Refused(
             'its size is length and width, such as "sofa 84 in x 36 in"; a count comes first, such as "2 bookcase".'
         )

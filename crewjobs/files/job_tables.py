@@ -403,7 +403,7 @@ class OrderTable:
     def _faults_of_days(self) -> Iterator[Refused]:
         early = early_due(self.ordered, self.due, current_zone())
         if early:
-            yield At("due", early)
+            yield Refused(early)
 
     def _faults_of_kind(self) -> Iterator[Refused]:
         """Find what is missing or belongs to the other kind of order line."""

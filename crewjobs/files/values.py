@@ -26,6 +26,7 @@ from crewjobs.domain.units import (
     parse_length,
     parse_wait,
     quoted,
+    with_point,
 )
 from crewjobs.domain.wall import exists, to_utc, to_wall, wall_minute
 
@@ -221,10 +222,11 @@ def read_area(value: object) -> float:
     Raises:
         Refused: not text, no unit, or beyond any house.
     """
-    match = _AREA.fullmatch(value) if isinstance(value, str) else None
+    match = _AREA.fullmatch(with_point(value)) if isinstance(value, str) else None
     if match is None:
+        point = "a point stands for the comma; " if isinstance(value, str) and "," in value else ""
         raise Refused(
-            f'{shown(value)} is not an area: write it in quotes with its unit, such as "23.8 ft2" or "2.21 m2".'
+            f'{shown(value)} is not an area: {point}write it in quotes with its unit, such as "23.8 ft2" or "2.21 m2".'
         )
     area = float(match[1]) * (_FT2_IN_M2 if match[3] else 1.0)
     if not area <= LARGEST:  # each area has a bound of its own; this one only keeps numbers sane

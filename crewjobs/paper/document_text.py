@@ -90,9 +90,9 @@ def _cell(head: str, cell: tuple[Line, ...], width: int) -> Iterator[str]:
         yield from wrap(f"{head}: {mark}{say.visible(cell[0].text)}", width, first="  ", rest="    ")
         return
     yield from wrap(f"{head}:", width, first="  ", rest="  ")
-    for line in cell:
+    for place, line in enumerate(cell):
         mark = _MARKS.get(line.kind, "")
-        pad = "      " if line.kind == "small" else "    "
+        pad = "      " if line.kind == "small" and place else "    "  # a remark is on what stands above it
         yield from wrap(say.visible(line.text), width, first=pad + mark, rest=pad + "  ")
 
 

@@ -244,9 +244,8 @@ class CrewApp(App[None]):
 
     @property
     def front(self) -> CrewScreen | None:
-        """The screen in front, below any dialog; none before it stands."""
-        here = (one for one in reversed(self.screen_stack) if isinstance(one, CrewScreen) and one.is_mounted)
-        return next(here, None)
+        """The screen in front, below any dialog."""
+        return next((screen for screen in reversed(self.screen_stack) if isinstance(screen, CrewScreen)), None)
 
     async def run_action(
         self,
@@ -498,7 +497,7 @@ class CrewApp(App[None]):
 
     def _progress(self, progress: Progress | None) -> None:
         self.planning = progress
-        if self.front is not None:
+        if self.front is not None and self.front.is_mounted:
             self.front.query_one(PlanningLine).progress = progress
 
     def stop_planning(self) -> None:

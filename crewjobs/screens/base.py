@@ -234,7 +234,7 @@ class CrewScreen(Screen[None]):
 
     def proposed(self, done: Done) -> None:
         """Say below what was done that a better plan was found since, and what it saves."""
-        saves = done.then[0] if done.then else ""
+        saves = done.then[0].removeprefix("In all: ") if done.then else ""
         self.status.add(f"A better plan is proposed (Week, x): {saves}".rstrip(" :"))
         self.load()
 

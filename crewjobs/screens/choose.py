@@ -20,8 +20,11 @@ class Choose(Dialog[Hashable]):
 
     BINDINGS = [Binding("enter,space", "choose", "choose", key_display="Enter")]
 
-    def __init__(self, title: str, options: Sequence[tuple[Hashable, str]], chosen: Hashable = None) -> None:
+    def __init__(
+        self, title: str, options: Sequence[tuple[Hashable, str]], chosen: Hashable = None, *, close: str = "Close"
+    ) -> None:
         super().__init__()
+        self._close = close
         self._title = title
         self._options = options
         self._chosen = chosen
@@ -36,7 +39,7 @@ class Choose(Dialog[Hashable]):
 
     def buttons(self) -> Iterable[tuple[str, str]]:
         """Only closing."""
-        return (("close", "Close"),)
+        return (("close", self._close),)
 
     def on_mount(self) -> None:
         """Draw the answers."""

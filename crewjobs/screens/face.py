@@ -24,6 +24,7 @@ if TYPE_CHECKING:
     from crewjobs.services.laying.layout_rows import LayoutsView, TakeOffView
     from crewjobs.services.moving.rooms_rows import RoomsView
     from crewjobs.services.odds.odds_rows import OddsView, PromiseView
+    from crewjobs.services.pages.still_holds import PrintedView
     from crewjobs.services.places import PlacesView
     from crewjobs.services.rates.rates_rows import LatelyView, RatesView
     from crewjobs.services.rows import (
@@ -360,6 +361,8 @@ class OfficeFace(Protocol):
     def undo(self, number: int | None = None) -> Done: ...
 
     def changes(self, limit: int = 200) -> tuple[ChangeRow, ...]: ...
+
+    def printed_sheets(self, *, every: bool = False) -> PrintedView: ...
 
     def backup(self, file: Path | None = None) -> Path: ...
 

@@ -87,8 +87,11 @@ class JobsScreen(OddsScreen):
             typed = self.query_one("#find", Input).value
             chances = {row.job: row.chance for row in self.odds.rows} if self.odds is not None else {}
             self._shown = ordered(matching(self._rows, typed), self._order, chances)
-            fresh = self.sheet.selected is None and self._shown
+            before = self.sheet.selected
+            fresh = before is None and self._shown
             self.sheet.show(self._draw, ("job", self._shown[0].number) if fresh else None)
+            if _is_job(before) and not _is_job(self.sheet.selected) and self._shown:
+                self.sheet.select(("job", self._shown[0].number))  # the job is gone from the list: never its headings
 
     def _draw(self, width: int, _selected: Target | None) -> list[Line]:
         if not self._rows:
@@ -203,3 +206,7 @@ class JobsScreen(OddsScreen):
         field.display = False
         self.sheet.focus()
         super().leave()
+
+
+def _is_job(target: object) -> bool:
+    return isinstance(target, tuple) and target[0] == "job"

@@ -1,4 +1,4 @@
-"""What the palette shows as text on a sheet, and what it writes: a job's take-off and heights, the change log, a backup."""
+"""What the palette shows as text on a sheet, and what it writes: a job's take-off and heights, printed sheets, the change log, a backup."""
 
 from __future__ import annotations
 
@@ -30,6 +30,11 @@ def text_commands(app: CrewApp, screen: CrewScreen) -> Iterable[SystemCommand]:
             "how high the new floors stand and what they meet",
             partial(show_heights, screen, job),
         )
+    yield SystemCommand(
+        "Printed sheets",
+        "what is out there on paper, and what of it says something else by now",
+        partial(show_printed, screen),
+    )
     yield SystemCommand("Log of changes", "who did what, newest first", partial(show_log, screen))
     yield SystemCommand("Backup", "a copy of all records, beside them", partial(write_backup, screen))
 
@@ -49,6 +54,16 @@ def show_heights(screen: CrewScreen, job: int) -> None:
     from crewjobs.services.jobs.heights_words import lines_of
 
     _show(screen, f"Heights, job {job}", lambda office: tuple(lines_of(office.heights(job))))
+
+
+def show_printed(screen: CrewScreen) -> None:
+    """Show which sheets were printed and whether each still holds."""
+    from crewjobs.services.pages.printed_words import lines_of
+
+    def read(office: OfficeFace) -> tuple[TextLine, ...]:
+        return tuple(TextLine(line, "", "    ") for line in lines_of(office.printed_sheets(every=True)))
+
+    _show(screen, "Printed sheets", read)
 
 
 def show_log(screen: CrewScreen) -> None:

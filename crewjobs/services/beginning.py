@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import contextlib
 from pathlib import Path
-from typing import TYPE_CHECKING, Final
+from typing import TYPE_CHECKING
 
 from crewjobs.domain.errors import Refused
 from crewjobs.domain.wall import to_wall, zone_of
@@ -16,14 +16,12 @@ from crewjobs.services.forms.fields import SHOP_PAGES
 from crewjobs.services.forms.reading import shop_of
 from crewjobs.services.jobs import loading
 from crewjobs.services.office import Office
+from crewjobs.services.zones import measures_in
 from crewjobs.storage.database import is_there, open_database
 from crewjobs.storage.paths import default_path, shown
 
 if TYPE_CHECKING:
     from datetime import date
-
-_FEET: Final = ("America/", "US/", "Pacific/Honolulu", "Etc/", "UTC")
-"""Zones, and machines that were not told theirs, where floors are measured in feet and paper is letter; elsewhere metres and A4. Either can be chosen."""
 
 
 class Beginning:
@@ -46,11 +44,11 @@ class Beginning:
     def draft(self) -> Draft:
         """Return the form of a shop nobody has written yet, with the zone of this machine."""
         zone = here()
-        metric = not zone.startswith(_FEET)
+        units, paper = measures_in(zone)
         draft = draft_of(SHOP_PAGES, {}, zone)
         (shop,) = draft.of("shop")
         shop.texts.update({entry.key: entry.fresh for entry in shop.page.entries if entry.fresh})
-        shop.texts.update({"shop.zone": zone, **({"shop.units": "metric", "shop.paper": "a4"} if metric else {})})
+        shop.texts.update({"shop.zone": zone, "shop.units": units, "shop.paper": paper})
         draft.add("crew")
         return draft
 

@@ -3,9 +3,21 @@
 from __future__ import annotations
 
 from functools import lru_cache
+from typing import Final
 from zoneinfo import available_timezones
 
+from crewjobs.domain.units import UnitSystem
+
 _NO_PLACES = ("Etc/", "posix/", "right/", "SystemV/")
+
+
+_FEET: Final = ("America/", "US/", "Pacific/Honolulu", "Etc/", "UTC")
+"""Zones, and machines that were not told theirs, where floors are measured in feet and paper is letter; elsewhere metres and A4. Either can be chosen."""
+
+
+def measures_in(zone: str) -> tuple[UnitSystem, str]:
+    """Return the units and the paper that are usual in a zone."""
+    return ("us", "letter") if zone.startswith(_FEET) else ("metric", "a4")
 
 
 @lru_cache(maxsize=1)

@@ -10,7 +10,7 @@ from datetime import date, datetime
 from functools import cache
 from typing import Any, Final
 
-from sqlalchemy import ColumnElement, Connection, Table, TextClause, TextualSelect, false, func, select, text
+from sqlalchemy import ColumnElement, Connection, Table, TextClause, TextualSelect, false, func, or_, select, text
 
 from crewjobs.domain.agreed import Money, SmallVisit
 from crewjobs.domain.errors import Refused
@@ -87,11 +87,37 @@ def read_owing(connection: Connection) -> tuple[JobRecord, ...]:
     return _read(connection, records.job.c.state.in_(ended) & records.job.c.number.in_(asked))
 
 
+def read_called_off(connection: Connection) -> tuple[JobRecord, ...]:
+    """Return the jobs called off of which something was ordered, by number."""
+    called_off = records.job.c.state == JobState.CALLED_OFF.value
+    placed = (
+        select(line.c.job).where(line.c.ordered.is_not(None)) for line in (records.order_line, records.goods_line)
+    )
+    return _read(connection, called_off & or_(*(records.job.c.number.in_(jobs) for jobs in placed)))
+
+
 def read_ended(connection: Connection, most: int) -> tuple[JobRecord, ...]:
     """Return the jobs done or closed, by number: the latest so many."""
     job, ended = records.job.c, (JobState.DONE.value, JobState.CLOSED.value)
     latest = select(job.number).where(job.state.in_(ended)).order_by(job.number.desc()).limit(most)
     return _read(connection, job.number.in_(latest))
+
+
+def read_past(
+    connection: Connection, *, without: Collection[str] = (), called_off: bool = False
+) -> tuple[JobRecord, ...]:
+    """Return all jobs done or closed, those called off too if said so, by number.
+
+    `without` names fields of the records that are left empty and not read: thousands of past jobs are read for a few of them.
+    """
+    states = [JobState.DONE.value, JobState.CLOSED.value, *([JobState.CALLED_OFF.value] if called_off else [])]
+    return _read(connection, records.job.c.state.in_(states), without)
+
+
+def read_on_the_clock(connection: Connection) -> tuple[JobRecord, ...]:
+    """Return all jobs, whatever their state, that hours of a crew or a dry run are recorded of, by number."""
+    job = records.job.c.number
+    return _read(connection, job.in_(select(records.crew_hours.c.job)) | job.in_(select(records.dry_run.c.job)))
 
 
 def read_worked(connection: Connection, numbers: Collection[int] | None = None) -> tuple[JobRecord, ...]:
@@ -295,13 +321,13 @@ def _changed_meanwhile(connection: Connection, number: int) -> str:
     return f"job {number} was changed meanwhile{what}: look again and repeat."
 
 
-def _read(connection: Connection, which: ColumnElement[bool]) -> tuple[JobRecord, ...]:
-    """Return whole records: one query a table that has rows of them, whatever the number of jobs."""
+def _read(connection: Connection, which: ColumnElement[bool], without: Collection[str] = ()) -> tuple[JobRecord, ...]:
+    """Return whole records, or `without` some fields: one query a table that has rows of them, whatever the number of jobs."""
     jobs = stored(connection, records.job, which, order=("number",))
     if not jobs:
         return ()
     numbers = {"numbers": json.dumps([row["number"] for row in jobs])}
-    held = set(connection.execute(_tables_held(), numbers).scalars())
+    held = set(connection.execute(_tables_held(), numbers).scalars()) - {_CODECS[name].table.name for name in without}
     parts = {name: _by_job(connection, codec, numbers, held) for name, codec in _CODECS.items()}
     units = (
         read_units(connection) if any(one.is_sheet for those in parts["materials"].values() for one in those) else "us"

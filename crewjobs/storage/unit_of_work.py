@@ -168,9 +168,21 @@ class UnitOfWork:
         """Return the jobs done or closed of which a balance was asked, by number."""
         return jobs.read_owing(self._connection)
 
+    def called_off_jobs(self) -> tuple[JobRecord, ...]:
+        """Return the jobs called off of which something was ordered, by number."""
+        return jobs.read_called_off(self._connection)
+
     def ended_jobs(self, most: int) -> tuple[JobRecord, ...]:
         """Return the jobs done or closed, by number: the latest so many."""
         return jobs.read_ended(self._connection, most)
+
+    def past_jobs(self, *, without: Collection[str] = (), called_off: bool = False) -> tuple[JobRecord, ...]:
+        """Return all jobs done or closed, those called off too if said so, by number; fields in `without` are left empty."""
+        return jobs.read_past(self._connection, without=without, called_off=called_off)
+
+    def jobs_on_the_clock(self) -> tuple[JobRecord, ...]:
+        """Return all jobs that hours of a crew or a dry run are recorded of, by number."""
+        return jobs.read_on_the_clock(self._connection)
 
     def worked_among(self, numbers: Collection[int]) -> tuple[JobRecord, ...]:
         """Return those of some jobs that hours of a crew are recorded of, by number."""

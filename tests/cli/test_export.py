@@ -5,10 +5,12 @@ from __future__ import annotations
 import csv
 import io
 import json
+from dataclasses import replace
 
 import pytest
 
 from crewjobs.services.office import Office
+from crewjobs.storage.database import open_database
 
 
 @pytest.fixture(scope="module")
@@ -55,6 +57,24 @@ def test_a_dry_run_is_a_row_without_hours(tables):
     (dry,) = [row for row in tables["hours"] if row["dry run"] == "yes"]
     assert (dry["job"], dry["crew"], dry["labor (h)"]) == (7, "Rowan", None)
     assert "no power" in dry["why it was dry"]
+
+
+def test_past_jobs_are_read_for_what_is_told_of_them(demo_made):
+    """What is left out of a past job's record is what the tables say nothing of; hours come from every job that has some."""
+    with open_database(demo_made, create=False).reading() as uow:
+        whole, light = uow.ended_jobs(99), uow.past_jobs(without=("links", "layouts"), called_off=True)
+        assert light == tuple(replace(record, links=(), layouts=()) for record in whole)
+        assert any(record.links for record in whole)
+        every = [uow.job(number) for number in uow.job_numbers()]
+        on_the_clock = [record for record in every if record.crew_hours or record.dry_runs]
+        assert list(uow.jobs_on_the_clock()) == on_the_clock
+
+
+def test_nothing_more_is_needed_of_a_job_that_is_done(tables):
+    """What is needed is what would be bought: of live jobs alone."""
+    states = {job["job"]: job["state"] for job in tables["jobs"]}
+    for row in (row for row in tables["material"] if row["what"] == "material"):
+        assert (row["needed"] is None) == (states[row["job"]] == "closed")
 
 
 def test_lots_add_up_to_what_came_of_their_material(tables):

@@ -83,7 +83,16 @@ def test_feet_and_inches_as_written(text: str, inches: str) -> None:
 
 
 @pytest.mark.parametrize(
-    ("text", "millimetres"), [("381 cm", 3810), ("3.81 m", 3810), ("3810 mm", 3810), ("3 m 81 cm", 3810), ("0.5 cm", 5)]
+    ("text", "millimetres"),
+    [
+        ("381 cm", 3810),
+        ("3.81 m", 3810),
+        ("3810 mm", 3810),
+        ("3 m 81 cm", 3810),
+        ("0.5 cm", 5),
+        ("4,5 m", 4500),
+        ("0,25 m", 250),
+    ],
 )
 def test_metric_as_written(text: str, millimetres: int) -> None:
     """Every metric spelling is read."""
@@ -92,7 +101,7 @@ def test_metric_as_written(text: str, millimetres: int) -> None:
 
 @pytest.mark.parametrize(
     "text",
-    ["", " ", "12", "12.5", "abc", "-3 ft", "-3'", "3' -", "12' 13", "12-13", "5/0 in", "1e3 ft", "6 in 5 ft", "3 m 6", "12' 6' 3", "nan ft", "5281 ft"],
+    ["", " ", "12", "12.5", "abc", "-3 ft", "-3'", "3' -", "12' 13", "12-13", "5/0 in", "1e3 ft", "6 in 5 ft", "3 m 6", "12' 6' 3", "nan ft", "5281 ft", "5'13\"", "5 ft 12 in", "12' 6 5/4", "1,500 mm", "4,5,6 m"],
 )  # fmt: skip
 def test_what_is_no_length_is_refused_in_one_sentence(text: str) -> None:
     """No unit, a negative, more inches than a foot, parts out of order, more than a mile: one sentence."""
@@ -100,6 +109,20 @@ def test_what_is_no_length_is_refused_in_one_sentence(text: str) -> None:
         parse_length(text)
     assert len(caught.value.sentences) == 1
     assert "12' 6 1/2\"" in str(caught.value)
+
+
+@pytest.mark.parametrize(
+    ("text", "words"),
+    [
+        (" 48", "'48' is not"),
+        ("5'13\"", "inches behind feet are under 12"),
+        ("1,500 mm", "a point stands for the comma"),
+    ],
+)
+def test_a_refused_length_says_what_is_wrong_with_it(text: str, words: str) -> None:
+    """Quoted as typed, without blanks around it; inches that would be another foot and commas are told."""
+    with pytest.raises(Refused, match=words):
+        parse_length(text)
 
 
 @given(st.text(max_size=40))

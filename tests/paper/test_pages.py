@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import io
 from collections.abc import Iterator
+from dataclasses import replace
 from html.parser import HTMLParser
 from itertools import product
 
@@ -11,11 +12,12 @@ import pypdf
 import pytest
 
 from crewjobs.paper.day_plan_document import day_plan_document
-from crewjobs.paper.document import Document, Table
+from crewjobs.paper.document import Document, Line, Table
 from crewjobs.paper.document_html import document_html
 from crewjobs.paper.document_pdf import document_pdf
 from crewjobs.paper.document_text import document_text
 from crewjobs.paper.model import PaperSize
+from crewjobs.paper.notice import DONE
 from crewjobs.paper.wrap import display_width
 from tests import thorough
 from tests.paper import page_samples, reading, samples
@@ -264,3 +266,25 @@ def test_equal_pages_are_equal_files() -> None:
     """The same page printed twice is the same PDF, byte by byte."""
     page = page_samples.document(page_samples.notice())
     assert document_pdf(page) == document_pdf(page)
+
+
+def test_a_remark_stands_further_in_only_under_what_it_is_on() -> None:
+    """A crew that is off stands as its waits do; a small line under another is its remark."""
+    off, wait = Line(text="off", kind="small"), Line(text="glue cures", kind="plain")
+    for cell, pads in (((off, wait), (4, 4)), ((wait, off), (4, 6))):
+        table = Table(heads=("Day", "Birch"), shares=(1, 1), rows=(((Line(text="Sat"),), cell),))
+        page = replace(page_samples.document(page_samples.week()), blocks=(table,))
+        lines = document_text(page).splitlines()
+        found = [len(line) - len(line.lstrip()) for line in lines if line.strip() in ("off", "glue cures")]
+        assert tuple(found) == pads
+
+
+def test_a_notice_warns_the_shop_before_all_else_and_tells_what_is_left_to_do() -> None:
+    """On paper, as text and on a phone: the warning stands above the first heading."""
+    warning, left = "work planned to be done by now is not ticked", "touch up the base beside the closet"
+    page = page_samples.document(replace(page_samples.notice(), warning=warning, punch=(left,), finished=True))
+    assert "! work planned to be done" in document_text(page)
+    for told in (" ".join(document_text(page).split()), document_html(page), reading.pdf_text(document_pdf(page))):
+        flat = told.lower().replace(" ", "")
+        at = [flat.index(words.replace(" ", "")) for words in (warning, "when we come", DONE.lower(), left)]
+        assert at == sorted(at)

@@ -2,6 +2,7 @@
 
 import hashlib
 import os
+import re
 import subprocess
 import sys
 from collections.abc import Callable
@@ -11,7 +12,7 @@ import pytest
 
 from crewjobs.domain.errors import Refused
 from crewjobs.paper import fonts
-from crewjobs.paper.model import DayPlan, HouseFact, PaperSize
+from crewjobs.paper.model import Caution, DayPlan, HouseFact, PaperSize
 from crewjobs.paper.payload import missing_note
 from crewjobs.paper.pdf import day_plan_pdf, missing_characters
 from crewjobs.paper.text import day_plan_text
@@ -289,3 +290,17 @@ def test_a_floor_of_more_rows_than_a_page_holds_is_printed_whole() -> None:
     """Long texts in every row, over several pages: each is found again."""
     plan = samples.laying_for_pages(text="Wilhelmina van Oostermoor " * 3)
     assert reading.missing_from(plan, reading.pdf_text(day_plan_pdf(plan))) == []
+
+
+def test_cautions_that_run_over_a_page_go_on_across_the_next() -> None:
+    """Beside a load list that has ended nothing stays blank: each comes once, in its order, the next page begins at its left."""
+    plan = samples.typical_day()
+    words = "eyes and ears covered, guards in place, nobody's foot below what is carried; " * 3
+    cautions = tuple(Caution(text=f"Caution {number:02}: {words}") for number in range(1, 25))
+    first, second, *_ = reading.pages(day_plan_pdf(replace(plan, cautions=cautions)))
+    told = [re.findall(r"Caution (\d\d):", page.extract_text()) for page in (first, second)]
+    assert [*told[0], *told[1]] == [f"{number:02}" for number in range(1, 25)]
+    assert told[0]
+    heads = [word for word in second.extract_words() if word["text"] == "Caution"]
+    assert heads
+    assert all(word["x0"] < second.width / 8 for word in heads)

@@ -25,6 +25,7 @@ from crewjobs.services.laying.layout_rows import LayoutsView, TakeOffView
 from crewjobs.services.moving.rooms_rows import RoomsView
 from crewjobs.services.moving.rooms_view import rooms_view
 from crewjobs.services.odds.odds_rows import OddsView, PromiseView
+from crewjobs.services.pages.still_holds import PrintedView
 from crewjobs.services.places import PlacesView, WayPick
 from crewjobs.services.rates.rates_rows import LatelyView, RatesView
 from crewjobs.services.resources import seed_folder
@@ -298,6 +299,9 @@ class FakeOffice:
     def take_off(self, job: int, *, stop: Callable[[], bool] | None = None) -> TakeOffView:
         empty: dict[str, object] = {field.name: () for field in fields(TakeOffView)}
         return TakeOffView(**(empty | {"job": job, "title": self.title}))  # type: ignore[arg-type]
+
+    def printed_sheets(self, *, every: bool = False) -> PrintedView:
+        return PrintedView(sheets=(), past=0)
 
     def backup(self, file: Path | None = None) -> Path:
         return file or Path("demo.db.backup")

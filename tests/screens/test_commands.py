@@ -62,6 +62,7 @@ async def test_palette_has_each_command_once_and_texts_of_the_job_in_hand(
         for title, words in (
             (f"Take-off, job {job}", "What it takes"),
             (f"Heights, job {job}", "Heights over the subfloor"),
+            ("Printed sheets", "No sheet was printed yet."),
             ("Log of changes", "Nothing has been changed yet."),
         ):
             commands[title]()

@@ -262,6 +262,8 @@ async def test_a_zone_is_found_by_typing_a_part_of_it(first: CrewApp) -> None:
         await pilot.click(field.query_one(OptionList), offset=(3, 0))
         await settled(pilot)
         assert field.value == "Europe/Berlin"
+        await press(pilot, "tab", "tab")
+        assert (answer(first, "shop.units").value, answer(first, "shop.paper").value) == ("metric", "a4")
 
 
 async def test_furniture_is_found_and_taken_by_key_and_by_tap(office: FakeOffice, make_app: MakeApp) -> None:

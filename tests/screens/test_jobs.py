@@ -31,6 +31,21 @@ async def test_a_cell_of_the_job_ticks_its_phase(office: FakeOffice, make_app: M
         assert office.calls[0] == ("tick_phase", 101, "subfloor prep", "dining", "", "")
 
 
+async def test_a_job_is_selected_where_the_one_before_is_gone(office: FakeOffice, make_app: MakeApp) -> None:
+    """The selected job left the list meanwhile: a job stands selected, never a heading, so that keys act."""
+    app = make_app(office)
+    async with app.run_test(size=(80, 24)) as pilot:
+        await press(pilot, "3", "end")
+        kept = office.job_rows[0]
+        office.job_rows = (kept,)
+        await press(pilot, "1", "3")
+        assert front(app).sheet.selected == ("job", kept.number)
+        front(app).sheet.selected = ("job", 999_999)
+        office.job_rows = (replace(kept, number=kept.number + 1),)
+        await press(pilot, "1", "3")
+        assert front(app).sheet.selected == ("job", kept.number + 1)
+
+
 async def test_edit_conflict_keeps_what_was_typed(office: FakeOffice, make_app: MakeApp) -> None:
     """Somebody else's change refuses the edit; the text stays, and after a look it can be saved knowingly."""
     app = make_app(office)

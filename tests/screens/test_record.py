@@ -13,7 +13,7 @@ from crewjobs.domain.house_ready import ReadyItem
 from crewjobs.files.catalogue import read_catalogue
 from crewjobs.screens.app import CrewApp
 from crewjobs.screens.choose import Choose
-from crewjobs.screens.record.form import Form
+from crewjobs.screens.record.form import Blank, Box, Form, Pick, Press
 from crewjobs.screens.widgets.field import Field
 from crewjobs.screens.widgets.sheet import Sheet
 from crewjobs.screens.widgets.yes_no import YesNo
@@ -559,3 +559,23 @@ async def test_every_fault_is_said_at_its_line(office: FakeOffice, make_app: Mak
         for words in ("Pick one: what.", "'lots' is not an amount", "'someday' is not a day"):
             assert words in told(app)
         assert office.calls == []
+
+
+async def test_enter_goes_on_from_a_box_and_a_choice(office: FakeOffice, make_app: MakeApp) -> None:
+    """It neither ticks nor opens: that is Space, and letters pick in a closed choice."""
+    app = make_app(office)
+    async with app.run_test(size=(80, 24)) as pilot:
+        await settled(pilot)
+        parts = (
+            Pick("kind", "Kind", (("air", "air"), ("slab", "slab"), ("wood", "wood")), "air"),
+            Box("sure", "It is sure"),
+            Blank("words", "Words"),
+        )
+        app.push_screen(Form("Try", parts, (Press("save", "Record"),)))
+        await settled(pilot)
+        app.screen.query_one("#pick-kind", Select).focus()
+        await press(pilot, "w", "enter", "enter", *"so")
+        form = app.screen
+        assert isinstance(form, Form)
+        filled = form._filled()
+        assert (filled["kind"], filled.yes("sure"), filled["words"]) == ("wood", False, "so")

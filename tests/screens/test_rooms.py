@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable
 
 import pytest
-from textual.widgets import Button, Input
+from textual.widgets import Button, Input, Static
 
 from crewjobs.screens.answer import Answer
 from crewjobs.screens.app import CrewApp
@@ -178,7 +178,7 @@ async def test_f_takes_furniture_in_words(office: FakeOffice, make_app: MakeApp)
         await settled(pilot)
         assert isinstance(app.screen, Form)
         assert field.value == "2 elephant"
-        assert "no furniture known here" in str(app.screen.query_one("#fault").render())
+        assert "no furniture known here" in str(app.screen.query_one("#field-words .note", Static).content)
         await pilot.click(next(one for one in app.screen.query(Button) if one.name == "known"))
         await settled(pilot)
         assert field.value == "sofa of living"

@@ -75,6 +75,17 @@ async def test_nothing_waits_is_said(office: FakeOffice, make_app: MakeApp) -> N
         assert "Nothing is waited for" in front(app).sheet.text
 
 
+async def test_without_a_job_the_first_one_is_offered(office: FakeOffice, make_app: MakeApp) -> None:
+    """A shop whose first job was not written yet opens with how to write it; the key is there and help names it."""
+    office.wait_rows = office.job_rows = ()
+    app = make_app(office)
+    async with app.run_test(size=(80, 24)) as pilot:
+        await settled(pilot)
+        assert "No job yet. + writes one in a form" in front(app).sheet.text
+        await press(pilot, "question_mark")
+        assert "new job" in app.screen.query_one(Sheet).text
+
+
 @pytest.mark.parametrize("key", ["1", "2", "3", "4", "5", "6"])
 async def test_records_that_cannot_be_opened(key: str, make_app: MakeApp) -> None:
     """Every screen shows the office's sentence, and the keys still work."""

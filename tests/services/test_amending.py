@@ -48,4 +48,4 @@ def test_closing_a_job_says_how_much_of_it_is_open(shop):
     done = shop.office.edit(4, shop.record().version, {"state": "closed"})
     assert done.then == (f"{still} of its tasks are still open and leave the plan: `crewjobs undo` takes this back.",)
     again = shop.office.edit(4, shop.record().version, {"state": "called off"})
-    assert again.then == ()
+    assert not any("still open" in sentence for sentence in again.then)

@@ -11,6 +11,7 @@ import pytest
 from hypothesis import given, settings
 
 from crewjobs.domain.errors import Refused
+from crewjobs.domain.house import us_rules
 from crewjobs.domain.job import JobState
 from crewjobs.domain.units import UNIT_SYSTEMS
 from crewjobs.files.job_file import job_of_tables, read_job, write_job
@@ -221,6 +222,20 @@ def test_a_person_in_two_crews_is_said_beside_their_name_and_never_planned(shop:
         uow.commit("as an earlier version kept it", at=shop.clock.at)
     with pytest.raises(Refused, match="Cedar: Tobiah Lund is in Birch already"):
         shop.office.plan()
+
+
+def test_a_crew_that_goes_with_work_begun_is_told(shop: Shop):
+    """The task under way is named with what to record of it; the rest of it is planned for a crew that is there."""
+    shop.office.plan()
+    task = shop.record().tasks[0].number
+    shop.office.start(4, task, crew="Cedar")
+    form = shop.office.shop_draft()
+    form.parts.remove(form.of("crew")[1])
+    done = shop.office.keep_shop(form)
+    assert any(f"Job 4: Cedar is no longer in the shop and has begun {task} " in words for words in done.then), (
+        done.then
+    )
+    assert shop.office.week().crews == ("Birch",)
 
 
 def test_how_many_cartons_the_rooms_take_is_said_beside_the_order():
@@ -442,6 +457,22 @@ def test_a_house_before_1978_asks_for_the_card_beside_its_year(year, cards, pain
     assert ("field People" in words) == bool(said)
 
 
+def test_outside_the_united_states_no_card_of_theirs_holds_a_plan(shop: Shop):
+    """40 CFR 745 binds there alone: elsewhere the year says that local rules decide, and no task asks for the card."""
+    draft = den(shop.office.new_job())
+    fill(draft, "house", site__year_built="1962", site__zone="Europe/Berlin")
+    told = [one.words for one in check_job(draft, TODAY, frozenset()).remarks if one.key == "site.year_built"]
+    assert len(told) == 1
+    assert "local rules decide" in told[0]
+    assert "renovator" not in told[0]
+    shop.office.keep_draft(draft)
+    assert shop.office.missing_cards(draft.number) == ()
+    assert not any(task.card for task in shop.record(draft.number).tasks)
+    assert us_rules("Pacific/Honolulu")
+    assert us_rules("America/Chicago")
+    assert us_rules("UTC")
+
+
 def test_the_card_a_made_job_needs_is_told_until_somebody_holds_it(shop: Shop):
     """Of a job in a house of 1962 the card is missing; entered in the shop's form, it is not."""
     draft = den(shop.office.new_job())
@@ -536,3 +567,95 @@ def test_a_missing_measure_asks_for_one_in_the_shops_units():
     said = {one.key: one.words for one in check_job(draft, TODAY).faults}
     assert said["length"] == "It is needed, such as 4.42 m."
     assert said["plank"] == "It is needed, such as 18 cm x 122 cm."
+
+
+def test_what_is_added_has_a_name_of_its_own_and_an_order_takes_the_floor_without_one():
+    """A second floor is ``new floor 2``, further stairs are numbered too, and a second order is of the floor that has none."""
+    draft = new_job(ZONE)
+    second = draft.add("material")
+    assert second.name == "new floor 2"
+    assert draft.add("order").texts["material"] == "new floor 2"
+    assert [draft.add("stairs").name for _ in range(2)] == ["stairs", "stairs 2"]
+
+
+def test_measures_follow_the_zone_until_one_is_chosen():
+    """Berlin is in metres and on A4, half a name typed is followed by nothing, and what was chosen stays."""
+    draft = draft_of(SHOP_PAGES, {}, "America/Chicago")
+    (shop,) = draft.of("shop")
+    draft.write(shop, {"shop.zone": "America/Chicago", "shop.units": "us", "shop.paper": "letter"})
+    draft.write(shop, {"shop.zone": "berl"})
+    assert shop.texts["shop.units"] == "us"
+    draft.write(shop, {"shop.zone": "Europe/Berlin"})
+    assert (shop.texts["shop.units"], shop.texts["shop.paper"]) == ("metric", "a4")
+    draft.write(shop, {"shop.paper": "letter"})
+    draft.write(shop, {"shop.zone": "America/Denver"})
+    assert (shop.texts["shop.units"], shop.texts["shop.paper"]) == ("metric", "letter")
+
+
+def test_a_new_crew_begins_with_the_shops_hours_until_it_has_its_own():
+    """What is typed as usual hours stands in crews not yet touched, half typed or refused in none; a crew's own stay."""
+    draft = draft_of(SHOP_PAGES, {}, ZONE)
+    (shop,) = draft.of("shop")
+    draft.write(shop, {"shop.hours": "mon-fri 7:00-16:00"})
+    first, second = draft.add("crew"), draft.add("crew")
+    draft.write(second, {"hours": "mon-thu 6:00-16:00"})
+    for typed, there in (("seven to four", first.texts["hours"]), ("mon-sat 8:00-14:00", "mon-sat 8:00-14:00")):
+        draft.write(shop, {"shop.hours": typed})
+        assert (first.texts["hours"], second.texts["hours"]) == (there, "mon-thu 6:00-16:00")
+    assert draft.add("crew").texts["hours"] == "mon-sat 8:00-14:00"
+
+
+def test_hours_that_are_refused_are_shown_as_the_field_takes_them():
+    """What the sentence says is right is taken when it is typed."""
+    draft = draft_of(SHOP_PAGES, {}, ZONE)
+    draft_of_shop(draft, "Ann, Bea")
+    for typed in ("seven to four", "mon-fri late"):
+        draft.write(draft.parts[0], {"shop.hours": typed})
+        (fault,) = check_shop(draft, TODAY).faults
+        assert fault.key == "shop.hours"
+        right = re.search(r"such as (mon-fri 7:00-12:00, 12:30-15:30)", fault.words)
+        assert right is not None
+        draft.write(draft.parts[0], {"shop.hours": right[1]})
+        assert not check_shop(draft, TODAY).faults
+
+
+@pytest.mark.parametrize(
+    ("kind", "key", "text", "us", "metric"),
+    [
+        ("opening", "width", "20 m", "40' at most", "12.192 m at most"),
+        ("opening", "width", "12' 13 in", "'12' 13 in' is not a length: inches behind", "'12' 13 in' is not a length: inches"),
+        ("room", "furniture", "sofa x x x", "sofa 84 in x 36 in", "sofa 210 cm x 90 cm"),
+        ("room", "furniture", "unicorn 3 m x", "its size is length and width", "its size is length and width"),
+        ("room", "corners", "0, 0; 12'", "12', 9' 6", "3.6 m, 2.9 m"),
+        ("material", "plank", "7 x 48", "'7' is not a length", "'7' is not a length"),
+        ("material", "carton", "2,200 m2", "a point stands for the comma", "a point stands for the comma"),
+        ("material", "slab_rh", "-4", "'-4' is not between 0 and 100.", "'-4' is not between 0 and 100."),
+        ("room", "layers", "tatami, reed", "'tatami' and 'reed' are not known: each is one of carpet", "each is one of"),
+    ],
+)  # fmt: skip
+def test_a_fault_is_told_in_what_the_shop_measures_in(kind, key, text, us, metric):
+    """What was typed is quoted as typed; bounds and examples are in feet or in metres."""
+    for units, words in (("us", us), ("metric", metric)):
+        draft = den(new_job(ZONE, units))
+        draft.write(draft.of(kind)[0], {key: text})
+        (fault,) = check_job(draft, TODAY).faults
+        assert fault.key == key
+        assert words in fault.words
+
+
+def test_a_decimal_comma_is_read_as_a_point():
+    """``4,5 m`` and ``2,2 m2``: with its unit behind, nothing else can be meant."""
+    draft = den(new_job(ZONE, "metric"))
+    fill(draft, "room", length="4,5 m")
+    fill(draft, "material", carton="2,2 m2")
+    assert not check_job(draft, TODAY).faults
+
+
+def test_holidays_of_a_region_say_how_far_they_reach():
+    """They are kept as days, to the end of next year."""
+    draft = draft_of(SHOP_PAGES, {}, ZONE)
+    draft_of_shop(draft, "Ann, Bea")
+    draft.write(draft.parts[0], {"shop.holidays": "US-TX"})
+    (remark,) = check_shop(draft, TODAY).remarks
+    assert remark.key == "shop.holidays"
+    assert "to the end of 2027; write it again then" in remark.words

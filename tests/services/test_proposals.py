@@ -18,7 +18,7 @@ from crewjobs.services.clock import DEMO_NOW, FixedClock
 from crewjobs.services.demonstration.demo import demo_office
 from crewjobs.services.office import Office
 from crewjobs.services.weeks.plan_problem import problem_of
-from crewjobs.services.weeks.proposals import NOTHING_NOW, _finishes, lost_words, saved_words
+from crewjobs.services.weeks.proposals import NEARER, NOTHING_NOW, _finishes, _saves, lost_words, saved_words
 from crewjobs.services.weeks.repair import repaired, stays
 from crewjobs.storage.database import open_database
 from tests import thorough
@@ -258,6 +258,32 @@ def test_what_a_chosen_plan_costs_is_said_before_what_it_saves() -> None:
     )
     assert saved_words(better, worse) == "more time left before promises that are tight"
     assert lost_words(worse, better) == ""
+
+
+def test_what_is_better_is_named_and_a_later_finish_is_not_the_reason(proposed: Path) -> None:
+    """A house open on fewer days is named with its job; a job that ends later stands behind the reason, never as it."""
+    office = demo_office(proposed)
+    with office._database.reading() as uow:
+        problem, plan = problem_of(uow, DEMO_NOW), uow.latest_plan()
+    assert plan is not None
+    # Job 5's first work two days earlier: open on two days more, and job 6 ends two days later.
+    first = min((one for one in plan.placements if one.key.job == 5), key=lambda one: one.start)
+    last = max((one for one in plan.placements if one.key.job == 6), key=lambda one: one.end)
+    days = timedelta(days=2)
+    longer = replace(
+        plan,
+        placements=tuple(replace(one, start=one.start - days) if one is first else one for one in plan.placements),
+    )
+    later = replace(
+        plan,
+        placements=tuple(
+            replace(one, start=one.start + days, end=one.end + days) if one is last else one for one in plan.placements
+        ),
+    )
+    said = list(_saves(problem, longer, later, PlanCost(days=9), PlanCost(days=1), plan))
+    assert said[0] == "In all: the house of job 5 is open on 2 days fewer."
+    assert said[1].startswith("Job 6: would end ")
+    assert not any(NEARER in words for words in said)
 
 
 def test_a_finish_is_told_against_the_day_people_know(proposed: Path) -> None:

@@ -59,8 +59,13 @@ def _title(job: Job, template: TaskTemplate, key: TaskKey) -> str:
 
 
 def _card(job: Job, instance: Instance) -> str:
-    """Return the card somebody on the task must hold in this place; empty where none is asked."""
+    """Return the card somebody on the task must hold in this place; empty where none is asked.
+
+    All cards there are come of a rule of the United States: elsewhere the local rules say who may work at old paint.
+    """
     template = instance.template
+    if not job.site.us_rules:
+        return ""
     asked = template.card and any(fits(template.card_applies, facts) for facts in facts_of(job, instance.key.scope))
     return template.card if asked else ""
 

@@ -88,6 +88,11 @@ class Answer(Field):
         """What stands between that and the note."""
         yield from ()
 
+    def follow(self, text: str) -> None:
+        """Let something stand in it that follows from another field."""
+        for field in self.query(Input):
+            field.value = text
+
     def note(self, sentence: str, *, wrong: bool = True) -> None:
         """Say something below; what is only worth knowing looks other than what is wrong."""
         if self._noted == (sentence, wrong or not sentence):
@@ -118,6 +123,10 @@ class PickAnswer(Answer):
             compact=True,
             **({"value": self._value} if self._value else {}),  # type: ignore[arg-type]
         )
+
+    def follow(self, text: str) -> None:
+        """Pick what follows from another field."""
+        self.query_one(Select).value = text
 
     @property
     def value(self) -> str:

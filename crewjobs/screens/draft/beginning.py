@@ -62,7 +62,6 @@ def _welcome(app: CrewApp, beginning: BeginningFace, draft: Draft, kept: KeptFor
     options = [
         ("shop", "Set up my shop: name, hours, crews"),
         ("demo", "Look at the demo: a made-up shop, in a file of its own"),
-        ("leave", "Leave"),
     ]
 
     def set_up() -> None:
@@ -94,7 +93,7 @@ def _welcome(app: CrewApp, beginning: BeginningFace, draft: Draft, kept: KeptFor
     if kept is not None:
         set_up()
     else:
-        app.push_screen(Choose("No shop yet. How do you want to begin?", options, "shop"), chosen)
+        app.push_screen(Choose("No shop yet. How do you want to begin?", options, "shop", close="Leave"), chosen)
 
 
 async def _demo(app: CrewApp, beginning: BeginningFace, draft: Draft) -> None:

@@ -30,6 +30,8 @@ T = TypeVar("T")
 
 WIDE: Final = 96
 """Columns from which the contents stand beside the page."""
+NARROW: Final = 60
+"""Columns below which two buttons in a row have short labels."""
 LOW: Final = 24
 """Lines below which a page's fields have no room for words above them."""
 
@@ -158,6 +160,9 @@ class DraftForm(KeptDialog[T], Generic[T]):
         self.query_one("#contents").styles.height = height
         self.query_one("#body").styles.height = height
         self.query_one("#do-list").display = not wide
+        for button in self.query(".of-page Button").results(Button):
+            if button.name == "remove":
+                button.label = self._remove_words(self._part)
         self._lay()
 
     def _lay(self) -> None:
@@ -204,10 +209,14 @@ class DraftForm(KeptDialog[T], Generic[T]):
         if part.page.many:
             buttons.append(Button(f"+ {part.page.many}", name=f"add:{part.page.kind}", compact=True))
             if part.page.kind != "crew" or len(self._draft.of("crew")) > 1:
-                buttons.append(Button(f"Remove this {part.page.title.lower()}", name="remove", compact=True))
+                buttons.append(Button(self._remove_words(part), name="remove", compact=True))
         if buttons:
             found.append(Horizontal(*buttons, classes="of-page"))
         return found
+
+    def _remove_words(self, part: Part) -> str:
+        """The button beside the one that adds: both stand whole in one row."""
+        return f"Remove this {part.page.title.lower()}" if self.size.width >= NARROW else "Remove"
 
     def _turn_with(self, turning: Callable[[], Coroutine[None, None, None]]) -> None:
         """Turn pages one after the other, however quickly it is asked for."""
@@ -239,7 +248,12 @@ class DraftForm(KeptDialog[T], Generic[T]):
     def _take(self) -> None:
         """What stands in the fields is the draft's."""
         if self._stands:
-            self._draft.write(self._part, {one.key: one.value for one in self._answers()})
+            answers = self._answers()
+            said = {one.key: one.value for one in answers}
+            self._draft.write(self._part, said)
+            for one in answers:  # what follows from another line stands in its field, too
+                if self._part.texts[one.key] != said[one.key]:
+                    one.follow(self._part.texts[one.key])
 
     def _answers(self) -> list[Answer]:
         """The fields in sight, but for those only just being unfolded."""

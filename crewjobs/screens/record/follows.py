@@ -2,14 +2,14 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 from typing import TYPE_CHECKING
 
 from textual.binding import Binding
 from textual.widgets import Static
 
 from crewjobs.screens.dialog import Dialog
-from crewjobs.services.rows import Done
+from crewjobs.screens.in_keys import in_keys
 
 if TYPE_CHECKING:
     from textual.widget import Widget
@@ -27,9 +27,9 @@ class Follows(Dialog[None]):
         Binding("end", "far(-1)", "last", show=False),
     ]
 
-    def __init__(self, done: Done) -> None:
+    def __init__(self, said: Sequence[str]) -> None:
         super().__init__()
-        self._done = done
+        self._said = said
 
     def title_text(self) -> str:
         """What was recorded."""
@@ -37,9 +37,8 @@ class Follows(Dialog[None]):
 
     def body(self) -> Iterable[Widget]:
         """One sentence a paragraph."""
-        yield Static(self._done.sentence, markup=False, classes="strong")
-        for sentence in self._done.then:
-            yield Static(sentence, markup=False, classes="follows")
+        for number, sentence in enumerate(self._said):
+            yield Static(in_keys(sentence), markup=False, classes="follows" if number else "strong")
 
     def buttons(self) -> Iterable[tuple[str, str]]:
         """Only closing."""

@@ -111,7 +111,7 @@ def _ask(screen: CrewScreen, about: About, entry: _Entry) -> None:
             # More follows from it than the status line holds: it is read once, whole.
             from crewjobs.screens.record.follows import Follows
 
-            screen.app.push_screen(Follows(done))
+            screen.app.push_screen(Follows((done.sentence, *done.then)))
 
     async def with_places() -> None:
         office, job = screen.crew_app.office, about.number

@@ -175,7 +175,7 @@ def _narrow(wait: WaitRow, width: int, target: Target, unfolded: bool) -> list[L
     elif remaining:
         body.append([Piece(remaining, "", target)])
     if not wait.verified:
-        body.append([Piece(wait.basis, "muted", target)])
+        body += paragraph(wait.basis, inner, "muted", target=target)
     if wait.holds:
         held = f"holds back {wait.holds}"
         body += paragraph(held if unfolded else fit(held, inner), inner, "muted", target=target)

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING, Final
 
-from crewjobs.domain.house import LEAD_YEAR
+from crewjobs.domain.house import LEAD_YEAR, us_rules
 
 if TYPE_CHECKING:
     from crewjobs.domain.crew import Shop
@@ -38,14 +38,19 @@ def missing(record: JobRecord, shop: Shop) -> tuple[str, ...]:
     )
 
 
-def old_house(year_built: str) -> str:
+def old_house(year_built: str, zone: str) -> str:
     """Return what a year says of old paint, and where the card is entered, where nobody of the shop holds it; empty for none.
 
-    The year is as typed; without one the house counts as old (40 CFR 745).
+    The year is as typed; without one the house counts as old (40 CFR 745). Outside the United States no card is named.
     """
     year = year_built.strip()
     if year and not (year.isdecimal() and int(year) < LEAD_YEAR):
         return ""
+    if not us_rules(zone):
+        return (
+            "Old paint at trim may hold lead: local rules decide who may work at it and how; ask who is in charge of them "
+            "before any is disturbed. The plan is not held by that."
+        )
     built = f"Built before {LEAD_YEAR}" if year else f"Not known counts as built before {LEAD_YEAR}"
     return (
         f"{built}: work at painted trim needs somebody who holds the card '{LEAD_CARD}', and no crew has one, so it gets no day. "

@@ -3,15 +3,16 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Callable, Iterator
-from dataclasses import dataclass
+from collections.abc import Callable, Iterator, Sequence
+from dataclasses import dataclass, replace
 from datetime import date
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Final
 
 from crewjobs.domain.errors import Refused
 from crewjobs.domain.house import YEARS
 from crewjobs.domain.metric_words import told_in
 from crewjobs.domain.units import quoted
+from crewjobs.domain.wording import listed
 from crewjobs.files.faults import Fault, Misread
 from crewjobs.services.forms.draft import Draft, Said
 from crewjobs.services.forms.fields import REST, Entry
@@ -20,7 +21,18 @@ from crewjobs.services.forms.reading import SOURCE, job_of, shop_of
 from crewjobs.services.forms.remarks import remarks_on_job, remarks_on_shop
 
 if TYPE_CHECKING:
+    from crewjobs.domain.floor_layout import FloorLayout
     from crewjobs.domain.units import UnitSystem
+
+
+_EXAMPLES: Final = (
+    ("84 in x 36 in", "210 cm x 90 cm"),
+    ("36 in x 12 in", "90 cm x 30 cm"),
+    ("7 in x 48 in", "18 cm x 122 cm"),
+    ('"23.8 ft2" or "2.21 m2"', '"2.2 m2"'),
+    ("0, 0; 12', 0; 12', 9' 6; 0, 9' 6", "0, 0; 3.6 m, 0; 3.6 m, 2.9 m; 0, 2.9 m"),
+)
+"""Examples of sentences as somebody writes them who measures in metres."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -31,14 +43,17 @@ class Checked:
     remarks: tuple[Said, ...] = ()
 
 
-def check_job(draft: Draft, today: date, cards: frozenset[str] | None = None) -> Checked:
+def check_job(
+    draft: Draft, today: date, cards: frozenset[str] | None = None, layouts: tuple[FloorLayout, ...] = ()
+) -> Checked:
     """Check a job's form as `load` checks its file; remarked are the cartons its rooms take, and a card that is missing.
 
-    `cards` are those that somebody of the shop holds; None where that is not known.
+    `cards` are those that somebody of the shop holds; None where that is not known. `layouts` are those kept of the job.
     """
     raw, said = draft.tables(today)
-    remarks = tuple(remarks_on_job(draft, raw, today, cards))
-    faults = (*said, *_unless(draft, said, lambda: job_of(raw, draft.zone)))
+    said = tuple(_told(draft, one) for one in said)
+    remarks = tuple(remarks_on_job(draft, raw, today, cards, layouts))
+    faults = tuple(_gathered([*said, *_unless(draft, said, lambda: job_of(raw, draft.zone))]))
     return Checked(faults=(*faults, *_widths(draft, faults), *_years(draft, today)), remarks=remarks)
 
 
@@ -72,13 +87,42 @@ def _placed(draft: Draft, fault: Fault) -> Said:
         place = page_named(draft, fault.words)
     if place >= 0 and not key:
         key = mended_at(draft.parts[place], fault.words)
-    words = told_in(_plainly(fault.words), draft.measured_in)
+    words = _plainly(fault.words)
     if place >= 0 and key and key != REST:
         part = draft.parts[place]
         entry = part.page.entry(key)
         if not part.texts[key].strip() and fault.words.startswith(("missing", "it is empty")):
             words = _needed(entry, draft.units)
-    return Said(part=place, key=key, words=words[:1].upper() + words[1:])
+    return _told(draft, Said(part=place, key=key, words=words[:1].upper() + words[1:]))
+
+
+def _told(draft: Draft, said: Said) -> Said:
+    """Return a fault in the units of the shop; what was typed stays as typed."""
+    texts = draft.parts[said.part].texts.values() if said.part >= 0 else ()
+    typed = [text.strip() for text in texts if len(text.strip()) > 1]
+    words = said.words
+    if draft.measured_in == "metric":
+        for ours, metric in _EXAMPLES:
+            words = words.replace(ours, metric)
+    return replace(said, words=told_in(words, draft.measured_in, [*typed, *map(quoted, typed)]))
+
+
+_ONE_OF: Final = re.compile(r"('.*') is not known: it is one of (.*)\.", re.DOTALL)
+
+
+def _gathered(faults: Sequence[Said]) -> Iterator[Said]:
+    """Yield the faults, words of one field that are not known together: what it may be is listed once."""
+    unknown: dict[tuple[int, str, str], list[str]] = {}
+    for one in faults:
+        if found := _ONE_OF.fullmatch(one.words):
+            unknown.setdefault((one.part, one.key, found[2]), []).append(found[1])
+    for one in faults:
+        found = _ONE_OF.fullmatch(one.words)
+        words = unknown.pop((one.part, one.key, found[2]), []) if found else []
+        if found is None or len(words) == 1:
+            yield one
+        elif words:
+            yield replace(one, words=f"{listed(words, most=9)} are not known: each is one of {found[2]}.")
 
 
 def _plainly(words: str) -> str:

@@ -13,6 +13,7 @@ from crewjobs.domain.house import opening_name
 from crewjobs.domain.units import UnitSystem, quoted
 from crewjobs.files.faults import Path
 from crewjobs.services.forms.fields import REST, Entry, From, Page
+from crewjobs.services.forms.following import begun_with, followed
 from crewjobs.services.forms.texts import Kind, Reading, text_of, value_of
 
 Tables = dict[str, Any]
@@ -74,6 +75,8 @@ class Draft:
     version: int = 0
     kept: Tables = field(default_factory=dict)
     """Tables and keys of the file that no page shows."""
+    from_here: dict[str, str] = field(default_factory=dict)
+    """Lines of the shop that others followed last, by key: what is half typed is followed by nothing."""
     seen: str = ""
     """The shop's file as it was when its form was opened."""
 
@@ -91,15 +94,29 @@ class Draft:
         """Put one more page of a kind behind those there are, and return it."""
         page = next(page for page in self.pages if page.kind == kind)
         part = fresh(page)
+        if page.many and "name" in part.texts:
+            part.texts["name"] = self._own_name(kind, part.texts["name"])
         for entry in page.entries:
             options = self.options(entry) if entry.chosen_from is not None else ()
             if entry.chosen_from is From.MATERIALS and part.texts[entry.key] not in options:
                 part.texts[entry.key] = options[0] if options else ""
+        if kind == "order":
+            ordered = {one.texts["material"] for one in self.of("order")}
+            part.texts["material"] = next(
+                (name for name in self.names("material") if name not in ordered), part.texts["material"]
+            )
+        begun_with(self, part)
         order = [page.kind for page in self.pages]
         place = sum(order.index(one.page.kind) <= order.index(kind) for one in self.parts)
         self.parts.insert(place, part)
         self.turn_to(part)
         return part
+
+    def _own_name(self, kind: str, usual: str) -> str:
+        """Return the name a new page usually begins with, numbered where one has it already."""
+        taken = {name.casefold() for name in self.names(kind)}
+        names = (f"{usual} {number}" if number > 1 else usual for number in range(1, len(self.parts) + 3))
+        return next(name for name in names if name.casefold() not in taken) if usual else ""
 
     def turn_to(self, part: Part) -> None:
         """A doorway that leads from nowhere yet leads from a room without one, now that rooms have names."""
@@ -139,8 +156,9 @@ class Draft:
 
     def write(self, part: Part, texts: Mapping[str, str]) -> None:
         """Put lines into a page; where its name is another now, what names it elsewhere follows."""
-        old = part.name
+        old, before = part.name, dict(part.texts)
         part.texts.update(texts)
+        followed(self, part, before)
         new = part.name
         if part.page.kind in ("room", "material", "stairs", "opening") and old and new and old != new:
             self._follow(part.page.kind, old, new)

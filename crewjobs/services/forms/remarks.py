@@ -9,6 +9,7 @@ from datetime import date, timedelta
 from typing import Final
 
 from crewjobs.domain.errors import Refused
+from crewjobs.domain.floor_layout import FloorLayout
 from crewjobs.domain.units import FOOT, INCH, MILLIMETRE, UnitSystem, format_length, parse_length
 from crewjobs.domain.wording import dated_words
 from crewjobs.services.clock import read_day
@@ -28,10 +29,12 @@ _DIGITS: Final = 7
 _IN_WORDS: Final = re.compile(r"[A-Za-z]+")
 
 
-def remarks_on_job(draft: Draft, raw: Tables, today: date, cards: frozenset[str] | None) -> Iterator[Said]:
+def remarks_on_job(
+    draft: Draft, raw: Tables, today: date, cards: frozenset[str] | None, layouts: tuple[FloorLayout, ...]
+) -> Iterator[Said]:
     """Yield what is worth knowing of a job's form; `cards` are those somebody holds, None where that is not known."""
     yield from _old_paint(draft, cards)
-    yield from _cartons(draft, raw)
+    yield from _cartons(draft, raw, layouts)
     yield from _no_day(draft)
     yield from _furniture(draft, raw)
     yield from _days_meant(draft, today)
@@ -130,7 +133,9 @@ def _old_paint(draft: Draft, cards: frozenset[str] | None) -> Iterator[Said]:
     if rooms and all(part.texts["painted_trim"] == "no" for part in rooms) and not draft.of("stairs"):
         return
     for place, part in enumerate(draft.parts):
-        if "site.year_built" in part.texts and (words := old_house(part.texts["site.year_built"])):
+        if "site.year_built" in part.texts and (
+            words := old_house(part.texts["site.year_built"], part.texts.get("site.zone", "").strip() or draft.zone)
+        ):
             yield Said(part=place, key="site.year_built", words=words)
 
 
@@ -158,11 +163,11 @@ def _furniture(draft: Draft, raw: Tables) -> Iterator[Said]:
         return
     found = {room.name: room.furniture for room in job.rooms}
     for place, part in rooms:
-        for words in taken_as(found.get(part.name, ())):
+        for words in taken_as(found.get(part.name, ()), draft.measured_in):
             yield Said(part=place, key="furniture", words=words)
 
 
-def _cartons(draft: Draft, raw: Tables) -> Iterator[Said]:
+def _cartons(draft: Draft, raw: Tables, layouts: tuple[FloorLayout, ...]) -> Iterator[Said]:
     """Yield how many cartons the rooms take, beside each order of a floor; nothing before rooms and floor can be read."""
     orders = [(place, part) for place, part in enumerate(draft.parts) if part.page.kind == "order"]
     if not orders:
@@ -174,7 +179,7 @@ def _cartons(draft: Draft, raw: Tables) -> Iterator[Said]:
     from crewjobs.domain.job import JobRecord
     from crewjobs.services.laying.needed import needed
 
-    record = JobRecord(job=replace(job, orders=(), goods=()))
+    record = JobRecord(job=replace(job, orders=(), goods=()), layouts=layouts)
     floored = {room.floor for room in job.rooms} | {flight.floor for flight in job.stairs}
     for place, part in orders:
         material = next((one for one in job.materials if one.name == part.texts["material"]), None)

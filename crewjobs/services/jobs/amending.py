@@ -14,6 +14,7 @@ from crewjobs.domain.units import quoted
 from crewjobs.domain.wall import to_wall
 from crewjobs.domain.wording import upper
 from crewjobs.services.clock import read_day
+from crewjobs.services.jobs.called_off import off_sentences
 from crewjobs.services.rows import Done
 from crewjobs.services.weeks.plan_faults import promise_gone_by
 from crewjobs.services.wording import read_line
@@ -53,6 +54,8 @@ def edit(uow: UnitOfWork, now: datetime, number: int, version: int, changes: Map
     still = sum(task.open for task in record.tasks)
     if still and job.state in ENDED and record.job.state not in ENDED:
         then = (f"{still} of its tasks are still open and leave the plan: `crewjobs undo` takes this back.",)
+    if job.state is JobState.CALLED_OFF and record.job.state is not JobState.CALLED_OFF:
+        then = (*then, *off_sentences(replace(record, job=job), now))
     gone = promise_gone_by(replace(record, job=job), now) if "promised" in fields else ""
     then = (*then, gone) if gone else then
     return Done(sentence=upper(what) + ".", change=uow.commit(what, at=now, job=number), then=then)

@@ -5,22 +5,29 @@ from __future__ import annotations
 from collections.abc import Iterator
 from datetime import datetime
 
-from crewjobs.domain.job import JobRecord
+from crewjobs.domain.job import JobRecord, JobState
 from crewjobs.domain.wording import day_words, upper
 from crewjobs.engines.readiness.house import HouseState, house, work_begun
 from crewjobs.engines.readiness.others import asked_words, still_out, when_words
 from crewjobs.services.asked.house_ready import state_words
 from crewjobs.services.asked.telling import last_told
 from crewjobs.services.asked.waiting_on import chased_words
+from crewjobs.services.jobs.called_off import off_sentences
 from crewjobs.services.wording import at_site
 
 
 def around_lines(record: JobRecord, now: datetime) -> tuple[str, ...]:
-    """Return the lines of a job's page, nothing where nothing was asked and work has begun all the same."""
+    """Return the lines of a job's page, nothing where nothing was asked and work has begun all the same.
+
+    Of a job called off: what is left to be stopped, fetched and told.
+    """
     return tuple(_lines(record, now))
 
 
 def _lines(record: JobRecord, now: datetime) -> Iterator[str]:
+    if record.job.state is JobState.CALLED_OFF:
+        yield from off_sentences(record, now)
+        return
     zone, seen = record.job.site.zone, house(record, now)
     if seen.state is not HouseState.NOT_ASKED or not work_begun(record, now):
         yield upper(state_words(seen, zone))

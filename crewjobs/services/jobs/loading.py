@@ -10,7 +10,7 @@ from typing import TYPE_CHECKING, Final
 
 from crewjobs.domain.crew import Crew, DayHours, Shop
 from crewjobs.domain.errors import Refused
-from crewjobs.domain.job import LIVE, Job, JobRecord
+from crewjobs.domain.job import LIVE, Job, JobRecord, JobState
 from crewjobs.domain.tasks import Catalogue
 from crewjobs.domain.units import quoted
 from crewjobs.domain.wall import to_wall
@@ -24,6 +24,7 @@ from crewjobs.engines.readiness.others import by_the_laboratory
 from crewjobs.files.detect import Loaded, read_files
 from crewjobs.services.findings.found_holds import held_anew
 from crewjobs.services.findings.found_kinds import HOUSE
+from crewjobs.services.jobs.called_off import off_sentences
 from crewjobs.services.jobs.catalogues import catalogue_of
 from crewjobs.services.moving.furnished import could_be_found
 from crewjobs.services.people.visit_clashes import visit_clashes
@@ -68,7 +69,7 @@ def load(uow: UnitOfWork, now: datetime, loaded: Loaded, *, replace_known: bool 
     """
     faults: list[str] = []
     known_clashes = visit_clashes(uow, now) if shop_zone(uow) is not None else ()
-    kept = tuple(_kept_hours(uow, loaded, now))
+    kept = (*_kept_hours(uow, loaded, now), *_left_begun(uow, loaded))
     if loaded.shop is not None:
         faults += _store_shop(uow, loaded, replace_known=replace_known)
     elif shop_zone(uow) is None:
@@ -107,11 +108,13 @@ def load(uow: UnitOfWork, now: datetime, loaded: Loaded, *, replace_known: bool 
     stored = [uow.job(job.number) for job in (*new, *altered)]
     shop = uow.shop()
     wrong = plan_faults(stored, shop if loaded.shop is not None else replace(shop, crews=()), now)
+    ended = [uow.job(job.number) for job, _ in changed if job.state is JobState.CALLED_OFF and job in altered]
+    off = tuple(said for record in ended for said in off_sentences(record, now))
     furnished = tuple(_furnished([record for record in stored if record.job in new]))
     return Done(
         sentence=upper(what) + ".",
         change=uow.commit(what, at=now),
-        then=(*clashes, *kept, *wrong, *furnished, *dropped),
+        then=(*clashes, *kept, *wrong, *furnished, *dropped, *off),
     )
 
 
@@ -316,6 +319,25 @@ def _bring_in_line(uow: UnitOfWork, catalogue: Catalogue, but: set[int]) -> None
             after = by_the_laboratory(reconcile(record, expand(record.job, catalogue, record.moves_in_force)))
             if after != record:
                 uow.save_job(record, after)
+
+
+def _left_begun(uow: UnitOfWork, loaded: Loaded) -> Iterator[str]:
+    """Yield which work is under way with a crew that the shop no longer has: somebody has to take it over."""
+    if loaded.shop is None or shop_zone(uow) is None:
+        return
+    stay = {crew.name for crew in loaded.shop.crews}
+    gone = {crew.name for crew in uow.shop().crews} - stay
+    for record in uow.live_jobs() if gone else ():
+        begun: dict[str, list[str]] = {}
+        for task in record.tasks:
+            if task.state == "under way" and task.crew in gone:
+                begun.setdefault(task.crew, []).append(f"{task.number} {quoted(task.title)} ({task.where})")
+        for crew, tasks in begun.items():
+            number = record.job.number
+            yield (
+                f"Job {number}: {crew} is no longer in the shop and has begun {listed(tasks)}, which another crew takes over: "
+                f"`crewjobs how-far {number}` records how far it is. `crewjobs undo` takes the change back."
+            )
 
 
 def _what(loaded: Loaded, new: Sequence[Job], changed: Sequence[Job]) -> str:

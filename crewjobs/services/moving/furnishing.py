@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import replace
 from datetime import datetime
 from typing import TYPE_CHECKING, Final
@@ -11,7 +11,8 @@ from crewjobs.domain.errors import Refused
 from crewjobs.domain.furniture import Piece
 from crewjobs.domain.house import Room
 from crewjobs.domain.job import Job
-from crewjobs.domain.units import quoted
+from crewjobs.domain.metric_words import told_in
+from crewjobs.domain.units import UnitSystem, quoted
 from crewjobs.domain.wording import counted, listed
 from crewjobs.engines.estimating.expand import expand
 from crewjobs.engines.estimating.reconcile import reconcile
@@ -27,6 +28,8 @@ if TYPE_CHECKING:
 STALE: Final = (
     "Its furniture stages were found for the house as it was: `crewjobs moves {number} --from-here` finds them anew."
 )
+
+_SOFA: Final[Mapping[UnitSystem, str]] = {"us": "84 in x 36 in", "metric": "210 cm x 90 cm"}
 
 
 def furnish(uow: UnitOfWork, now: datetime, number: int, room: str, words: str) -> Done:
@@ -52,11 +55,11 @@ def furnish(uow: UnitOfWork, now: datetime, number: int, room: str, words: str) 
     return Done(
         sentence=f"Job {number}, {found.name}: {furniture_words(pieces)} ({counted(moved, 'piece')} to move).",
         change=uow.commit(what, at=now, job=number),
-        then=(*taken_as(pieces), *((STALE.format(number=number),) if stale else ())),
+        then=(*taken_as(pieces, uow.shop().units), *((STALE.format(number=number),) if stale else ())),
     )
 
 
-def taken_as(pieces: Sequence[Piece]) -> tuple[str, ...]:
+def taken_as(pieces: Sequence[Piece], units: UnitSystem) -> tuple[str, ...]:
     """Return what is said of pieces of which no size is known: as what the stages take them."""
     unknown = size_not_known(pieces)
     if not unknown:
@@ -64,8 +67,8 @@ def taken_as(pieces: Sequence[Piece]) -> tuple[str, ...]:
     width, depth = UNKNOWN_SIZE
     names = listed([quoted(name) for name in unknown], most=6)
     return (
-        f"No size is known of {names}: taken as {width} in x {depth} in of floor, until a size is said, "
-        f"such as {quoted(f'{unknown[0]} 84 in x 36 in')}.",
+        f"No size is known of {names}: taken as {told_in(f'{width} in', units)} x {told_in(f'{depth} in', units)} of floor, "
+        f"until a size is said, such as {quoted(f'{unknown[0]} {_SOFA[units]}')}.",
     )
 
 

@@ -34,7 +34,8 @@ class Drafting(OfficeBase):
 
         with self._database.reading() as uow:
             held = cards.held(uow.shop())
-        return checking.check_job(draft, self.now().date(), held)
+            layouts = uow.job(draft.number).layouts if draft.number else ()
+        return checking.check_job(draft, self.now().date(), held, layouts)
 
     def missing_cards(self, number: int) -> tuple[str, ...]:
         """Return the cards that a job's open work needs and that no crew has which could do it."""

@@ -5,8 +5,10 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from types import MappingProxyType
 
+from crewjobs.domain.job import Job
+from crewjobs.domain.material import Method
 from crewjobs.domain.metric_words import told_in
-from crewjobs.domain.tasks import Catalogue, Driver
+from crewjobs.domain.tasks import Catalogue, Driver, Task
 from crewjobs.domain.units import UnitSystem
 from crewjobs.domain.wording import upper
 from crewjobs.engines.readiness.holds import is_carry_in
@@ -16,6 +18,8 @@ from crewjobs.services.weeks.visits import Stretch
 
 COUNTED = frozenset({Driver.AREA, Driver.PERIMETER, Driver.STEPS, Driver.OPENINGS, Driver.FIXTURES})
 """Drivers that say how much of a supply a task takes; other tasks say only that it is needed."""
+ADHESIVE_AND_PAD, ADHESIVE, PAD = (f"{what} of this material" for what in ("adhesive and pad", "adhesive", "pad"))
+"""What the load of carrying in names, and what a job has of it."""
 SHARED = frozenset(
     {
         "cardboard",
@@ -55,7 +59,10 @@ def load_items(
     for number, stretch in enumerate(stretches, start=1):
         for task in stretch.tasks:
             template = catalogue.template(task.key.template)
-            for name in template.load if template and task.open else ():
+            for listed in template.load if template and task.open else ():
+                name = _of_the_job(stretch.record.job, task, listed)
+                if not name:
+                    continue
                 if name.casefold() in on_truck:
                     continue
                 if number not in houses.setdefault(name, []):
@@ -66,7 +73,8 @@ def load_items(
     material = [item for number, stretch in enumerate(stretches, 1) for item in _material(stretch, number)]
     names = sorted(houses)
     notes = {name.casefold(): note for name, note in last.items()}
-    own = catalogue.supplies | catalogue.bag
+    taken = catalogue.supplies | {ADHESIVE, PAD}
+    own = taken | catalogue.bag
     tools = [
         _item("tools", "", told_in(name, units), houses[name], stretches, notes.get(name.casefold(), ""))
         for name in names
@@ -78,9 +86,21 @@ def load_items(
     supplies = [
         _item("supplies", _amount(amounts.get(name, {}), units), told_in(name, units), houses[name], stretches)
         for name in names
-        if name in catalogue.supplies
+        if name in taken
     ]
     return (*material, *tools, *supplies)
+
+
+def _of_the_job(job: Job, task: Task, name: str) -> str:
+    """Return what a task's load is on this job: of adhesive and pad what its material has; empty where it has neither."""
+    if name != ADHESIVE_AND_PAD:
+        return name
+    material = job.material(task.key.scope.name)
+    glued = material.method is Method.GLUED
+    padded = any(room.pad and room.floor == material.name for room in job.rooms)
+    if glued and padded:
+        return name
+    return ADHESIVE if glued else PAD if padded else ""
 
 
 def _item(

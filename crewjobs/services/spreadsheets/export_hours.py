@@ -30,9 +30,7 @@ class _Line:
 
 def hours_table(uow: UnitOfWork, days: Days) -> ExportTable:
     """Return all crews' hours and dry runs, or those of some days, by day, time and job."""
-    ended = uow.ended_jobs(len(uow.job_numbers()))
-    records = {record.job.number: record for record in (*uow.live_jobs(), *ended, *uow.worked_jobs())}
-    lines = [line for record in records.values() for line in _lines(record)]
+    lines = [line for record in uow.jobs_on_the_clock() for line in _lines(record)]
     lines.sort(key=lambda line: (line.at.date(), line.at, line.record.job.number, line.crew))
     return Table(what="hours", columns=_COLUMNS).of([line for line in lines if days.all or days.has(line.at.date())])
 

@@ -23,6 +23,10 @@ _M2_IN_FT2: Final = (FOOT / (1000 * MILLIMETRE)) ** 2
 """Square metres in a square foot: both lengths are exact."""
 
 
+_NOT_TOLD: Final = ("links", "passed", "findings", "ways_taken", "walks", "air", "readings", "moves", "layouts")
+"""What of a past job the table says nothing of, and is not read of thousands of them."""
+
+
 @dataclass(frozen=True, slots=True, kw_only=True)
 class _Known:
     """A job with what is told of it; days are the site's."""
@@ -49,9 +53,8 @@ def jobs_table(uow: UnitOfWork, now: datetime, days: Days) -> ExportTable:
     """Return all jobs, or those with any day among some: wished, promised, planned or worked; never an entry note."""
     live = uow.live_jobs()
     found = planned(uow, live) if live else None
-    seen = {record.job.number: record for record in (*live, *uow.ended_jobs(len(uow.job_numbers())))}
-    called_off = [uow.job(number) for number in uow.job_numbers() if number not in seen]
-    records = sorted((*seen.values(), *called_off), key=lambda record: record.job.number)
+    past = uow.past_jobs(without=_NOT_TOLD, called_off=True)
+    records = sorted((*live, *past), key=lambda record: record.job.number)
     known = [_known(record, found, now) for record in records]
     table = Table(what="jobs", columns=_columns(uow.shop().units))
     return table.of([one for one in known if days.all or any(days.has(day) for day in one.days)])

@@ -8,7 +8,7 @@ from datetime import date, datetime
 from typing import TYPE_CHECKING, Final
 
 from crewjobs.domain.goods import GoodsLine
-from crewjobs.domain.job import JobRecord
+from crewjobs.domain.job import LIVE, JobRecord
 from crewjobs.domain.material import OrderLine
 from crewjobs.domain.wall import to_wall
 from crewjobs.domain.wording import listed
@@ -23,6 +23,10 @@ from crewjobs.services.weeks.visits import Planned, planned
 if TYPE_CHECKING:
     from crewjobs.domain.material import Lot, Material
     from crewjobs.storage.unit_of_work import UnitOfWork
+
+
+_NOT_TOLD: Final = ("links", "passed", "findings", "ways_taken", "walks", "crew_hours", "moves", "layouts")
+"""What of a past job the table says nothing of, and is not read of thousands of them: nobody buys for it any more."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -55,8 +59,8 @@ class _Line:
 
 def material_table(uow: UnitOfWork, now: datetime, days: Days) -> ExportTable:
     """Return the material of the live jobs and of those done or closed, or what was ordered, is due or came on some days."""
-    live, ended = uow.live_jobs(), uow.ended_jobs(len(uow.job_numbers()))
-    records = sorted((*live, *ended), key=lambda record: record.job.number)
+    live = uow.live_jobs()
+    records = sorted((*live, *uow.past_jobs(without=_NOT_TOLD)), key=lambda record: record.job.number)
     found = planned(uow, live) if live else None
     lines = [line for record in records for line in _lines(record, found, now)]
     return Table(what="material", columns=_COLUMNS).of([line for line in lines if days.all or _among(line, days)])
@@ -90,7 +94,7 @@ def _of_material(record: JobRecord, found: Planned | None, material: Material, n
         ordered_on=_first(orders),
         due=_wall(record, clock.due),
         ordered=material.told(clock.ordered),
-        needed=material.told(needed(record, material).count),
+        needed=material.told(needed(record, material).count) if record.job.state in LIVE else None,
         here=material.told(sum(lot.cartons for lot in lots)),
         damaged=material.told(clock.damaged),
         missing=material.told(clock.missing),

@@ -17,6 +17,7 @@ from crewjobs.engines.readiness.clocks import MaterialClock, RunningWait, materi
 from crewjobs.engines.readiness.holds import is_carry_in
 from crewjobs.engines.readiness.lots import carries, group_of, lots_here
 from crewjobs.services.asked.telling import tell_row
+from crewjobs.services.jobs.called_off import off_rows
 from crewjobs.services.jobs.money import money_rows
 from crewjobs.services.jobs.walks import walk_rows
 from crewjobs.services.materials.material_calls import material_call, material_caller
@@ -40,9 +41,11 @@ if TYPE_CHECKING:
 
 
 def waiting(uow: UnitOfWork, now: datetime) -> tuple[WaitRow, ...]:
-    """Return what the booked jobs wait for at an instant, and ended ones for their balance, worst first."""
+    """Return what the booked jobs wait for at an instant, ended ones for their balance, and those called off for orders
+    that nobody has stopped, worst first."""
     records = [record for record in uow.live_jobs() if record.job.state is JobState.BOOKED]
     rows = [row for record in uow.owing_jobs() for row in money_rows(record, now)]
+    rows += [row for record in uow.called_off_jobs() for row in off_rows(record, now)]
     if records:
         shop, found = uow.shop(), planned(uow, records)
         rows += [

@@ -6,7 +6,7 @@ import time
 from collections.abc import Callable, Iterator, Mapping
 from dataclasses import dataclass, replace
 from datetime import date, datetime
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Final
 
 from crewjobs.domain.errors import Refused
 from crewjobs.domain.job import JobRecord, JobState
@@ -18,6 +18,7 @@ from crewjobs.engines.answering.standing import kept
 from crewjobs.engines.planning.compare import Move
 from crewjobs.engines.planning.objective import PlanCost
 from crewjobs.engines.planning.roster import with_parts
+from crewjobs.engines.readiness.lots import is_carry_in
 from crewjobs.services.answers.ways_taken import chosen
 from crewjobs.services.asked.telling import finish_day, last_told
 from crewjobs.services.rows import Done, MoveRow, ProposalView
@@ -34,6 +35,8 @@ if TYPE_CHECKING:
 
 Watch = Callable[[int, str], None]
 """Told after every round of the search: how many were made, and what the best plan saves so far."""
+NEARER: Final = "houses are open on fewer days, or jobs end sooner"
+"""What the cost adds up in one sum, and a plan with its jobs tells apart (`_nearer_words`)."""
 PROVEN = (
     "No plan is less late, sends fewer crews or takes fewer days: every job does as well as it could alone with every "
     "crew free. That is proven; visits and hours within a day are not part of it."
@@ -166,7 +169,7 @@ def saved_words(first: PlanCost, best: PlanCost) -> str:
         if number > 0
     ]
     if not said and less.days > 0:
-        said.append("houses are open on fewer days, or jobs end sooner")
+        said.append(NEARER)
     return " and ".join(said[:2])
 
 
@@ -215,12 +218,49 @@ def _saves(
                     f"Job {job.number}: {_finish_words(day, was, now, job.promised, taken, problem.today)}.",
                 )
             )
-    yield from (words for *_, words in sorted(told))
     saved, lost = saved_words(first, best), lost_words(first, best)
-    if lost:
-        yield f"In all it costs {lost}{f', for {saved}' if saved else ''}."
-    elif saved:
-        yield f"In all: {saved}."
+    saved = saved.replace(NEARER, _nearer_words(problem, before, after, old, new))
+    in_all = f"In all it costs {lost}{f', for {saved}' if saved else ''}." if lost else f"In all: {saved}."
+    sums = (in_all,) if lost or saved else ()
+    finishes = [words for *_, words in sorted(told)]
+    gains = any(not worse for worse, *_ in told)
+    # A finish that gets later is no reason to take a plan: without one that gets better, the reason comes first.
+    yield from (*finishes, *sums) if gains or lost else (*sums, *finishes)
+
+
+def _nearer_words(
+    problem: PlanProblem,
+    before: WeekPlan,
+    after: WeekPlan,
+    old: Mapping[int, date | None],
+    new: Mapping[int, date | None],
+) -> str:
+    """Return which houses are open on fewer days and which jobs end sooner; where neither shows in days, that it is one of both."""
+    was, now = _open_days(problem, before), _open_days(problem, after)
+    fewer = {job: was[job] - now[job] for job in sorted(was) if job in now and was[job] > now[job]}
+    sooner = [job for job, day in sorted(new.items()) if day is not None and day < (old.get(job) or date.max)]
+    said = [f"the house of job {job} is open on {counted(days, 'day')} fewer" for job, days in list(fewer.items())[:3]]
+    if len(fewer) > 3:
+        said.append(f"{len(fewer) - 3} more are open on fewer days")
+    if sooner:
+        one = len(sooner) == 1
+        said.append(
+            f"job{'' if one else 's'} {listed([str(job) for job in sooner], most=9)} end{'s' if one else ''} sooner"
+        )
+    return listed(said, most=9) or NEARER
+
+
+def _open_days(problem: PlanProblem, plan: WeekPlan) -> dict[int, int]:
+    """Return on how many days each house is open in a plan: from the first work there but carrying in to the last."""
+    records = {record.job.number: record for record in problem.jobs}
+    days: dict[int, list[date]] = {}
+    for placed in plan.placements:
+        record = records.get(placed.key.job)
+        if record is None or all(is_carry_in(record.task(task)) for task in placed.tasks):
+            continue
+        zone = record.job.site.zone
+        days.setdefault(placed.key.job, []).extend(to_wall(zone, at).date() for at in (placed.start, placed.end))
+    return {job: (max(found) - min(found)).days + 1 for job, found in days.items()}
 
 
 def _finish_words(

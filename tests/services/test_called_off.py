@@ -1,0 +1,36 @@
+"""A job called off leaves cartons on their way, cartons in a house and a customer who was told a day."""
+
+from __future__ import annotations
+
+from crewjobs.domain.waits import WaitState
+from tests.services.conftest import JOB, Shop
+
+
+def call_off(shop: Shop) -> tuple[str, ...]:
+    return shop.office.edit(4, shop.record().version, {"state": "called off"}).then
+
+
+def test_what_is_on_order_and_who_was_told_is_said(shop: Shop) -> None:
+    """Calling off names the cartons with their supplier and day, and who has to hear it; the job's page keeps saying it."""
+    said = call_off(shop)
+    order = "9 cartons of gray plank still on order from north yard, due Tue 3 Mar 10:00: stop it"
+    assert any(sentence.startswith(order) for sentence in said), said
+    assert any("Teo Halloran was promised Fri 13 Mar 2026: tell them" in sentence for sentence in said)
+    page = shop.office.job(4)
+    assert any(line.startswith(order) for line in page.site_lines)
+
+
+def test_the_supplier_is_called_until_the_order_is_settled(shop: Shop) -> None:
+    """The order stays on the waiting list, its supplier to be called, until it has come or is taken out of the job."""
+    call_off(shop)
+    (row,) = (row for row in shop.office.waiting() if row.job == 4)
+    assert (row.state, row.whom) == (WaitState.TO_TELL, "north yard")
+    assert "9 cartons of gray plank still on order" in row.what
+    text = JOB[: JOB.index("[[order]]")].replace("number = 4\n", 'number = 4\nstate = "called off"\n')
+    shop.office.load([shop.file("less.toml", text)], replace=True)
+    assert [row for row in shop.office.waiting() if row.job == 4] == []
+    shop.office.undo()
+    shop.clock.set("2026-03-03", "10:10")
+    shop.office.arrived(4, "gray plank", 9)
+    assert [row for row in shop.office.waiting() if row.job == 4] == []
+    assert any("9 cartons of gray plank came for it: `crewjobs returned 4`" in x for x in shop.office.job(4).site_lines)
