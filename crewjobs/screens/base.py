@@ -108,9 +108,13 @@ class CrewScreen(Screen[None]):
         if not self.crew_app.slow:
             self.read_if_changed()
 
+    def _in_front(self) -> bool:
+        """Whether it is looked at, with no dialog above it; not while the screens begin or end."""
+        return self.is_mounted and bool(self.app.screen_stack) and self.app.screen is self
+
     def read_if_changed(self) -> None:
         """Read anew where something was recorded since, by another program too; not below a dialog."""
-        if self.app.screen is self and self._drawn and self.crew_app.planning is None:
+        if self._in_front() and self._drawn and self.crew_app.planning is None:
             work(self, self._read_if_changed, "look for changes", exclusive=True)
 
     async def _read_if_changed(self) -> None:
@@ -118,7 +122,7 @@ class CrewScreen(Screen[None]):
         if office is None:
             return
         outcome = await outcome_of(office.last_change)
-        if outcome.value is not None and outcome.value != self._seen and self.app.screen is self:
+        if outcome.value is not None and outcome.value != self._seen and self._in_front():
             self.load()
 
     def _while_shown(self) -> None:

@@ -66,7 +66,7 @@ def work(
             await call()
         except NoMatches:
             here = node.is_active and node.is_mounted if isinstance(node, Screen) else node.is_attached
-            if here:
+            if here and node.children:
                 raise
             # The page was closed meanwhile, or does not stand yet: it has no part that could be told.
 
