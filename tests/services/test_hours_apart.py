@@ -154,8 +154,8 @@ WRONG = {
     "a number beyond all": ({"stop": "1e9"}, "'1e9' is not a time of day"),
     "nobody": ({"people": "0"}, "0 people; Birch was 3"),
     "more people than the crew has": ({"people": "99"}, "99 people; Birch was 3 on Tue 3 Mar"),
-    "a stop before the start": ({"start": "9:00", "stop": "8:00"}, "stopped at 08:00, before it started at 09:00"),
-    "a stop at the start": ({"start": "9:00", "stop": "9:00"}, "started and stopped at 09:00: nobody was there then"),
+    "a stop before the start": ({"start": "9:00", "stop": "8:00"}, "stopped: at 08:00, before it started at 09:00"),
+    "a stop at the start": ({"start": "9:00", "stop": "9:00"}, "stopped: at 09:00, as it started: nobody was there then"),
 }
 
 
