@@ -10,8 +10,8 @@ import pytest
 from crewjobs.cli.evening import form_text
 from crewjobs.files.evening_text import read_form
 from tests.services.conftest import empty_shop as empty_shop
-from tests.services.test_evening import as_done
-from tests.services.test_evening import tuesday as tuesday
+from tests.services.evenings.test_evening import as_done
+from tests.services.evenings.test_evening import tuesday as tuesday
 
 
 class Terminal(io.StringIO):

@@ -7,7 +7,7 @@ from crewjobs.domain.moves import Carried, MovesPlan, Spot, StageKind
 from crewjobs.domain.tasks import ScopeKind, Task
 from crewjobs.domain.wall import to_wall
 from tests.services.conftest import Shop
-from tests.services.test_moves import FLAT
+from tests.services.moving.test_moves import FLAT
 
 BEFORE = ("walk-through-before", "protect-house", "count-lot-check", "room-reading")
 

@@ -18,7 +18,7 @@ from crewjobs.files.history_file import Happened
 from crewjobs.services.demonstration.demo_past import tell
 from crewjobs.services.jobs.catalogues import catalogue_of
 from tests.services.conftest import Shop, kept
-from tests.services.test_evening import TUESDAY, as_done, enter, lines, make_tuesday
+from tests.services.evenings.test_evening import TUESDAY, as_done, enter, lines, make_tuesday
 
 tuesday = kept(make_tuesday)
 
@@ -155,7 +155,10 @@ WRONG = {
     "nobody": ({"people": "0"}, "0 people; Birch was 3"),
     "more people than the crew has": ({"people": "99"}, "99 people; Birch was 3 on Tue 3 Mar"),
     "a stop before the start": ({"start": "9:00", "stop": "8:00"}, "stopped: at 08:00, before it started at 09:00"),
-    "a stop at the start": ({"start": "9:00", "stop": "9:00"}, "stopped: at 09:00, as it started: nobody was there then"),
+    "a stop at the start": (
+        {"start": "9:00", "stop": "9:00"},
+        "stopped: at 09:00, as it started: nobody was there then",
+    ),
 }
 
 

@@ -11,8 +11,8 @@ from crewjobs.domain.pace import DoneTask, RatePin
 from crewjobs.engines.learning.predicting import predict
 from crewjobs.services.rates.learned import learned
 from tests.services.conftest import SHOP, Shop, kept
-from tests.services.test_evening import SUB
-from tests.services.test_rates import make_worked
+from tests.services.evenings.test_evening import SUB
+from tests.services.rates.test_rates import make_worked
 
 worked = kept(make_worked)
 

@@ -23,7 +23,7 @@ from crewjobs.services.weeks.plan_problem import problem_of
 from crewjobs.services.weeks.planning_paces import SPREAD_STEP, STEP
 from tests.builders import central
 from tests.services.conftest import JOB, SHOP, Shop, kept
-from tests.services.test_evening import HERE, SUB, TUESDAY, as_done
+from tests.services.evenings.test_evening import HERE, SUB, TUESDAY, as_done
 
 
 def make_worked(shop: Shop) -> None:

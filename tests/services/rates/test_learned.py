@@ -19,8 +19,8 @@ from crewjobs.services.rates.learned import known, learned, pace_to_plan
 from crewjobs.services.rates.paces import days_worked
 from crewjobs.storage.database import open_database
 from tests.services.conftest import Shop, kept
-from tests.services.test_evening import TUESDAY
-from tests.services.test_rates import make_worked
+from tests.services.evenings.test_evening import TUESDAY
+from tests.services.rates.test_rates import make_worked
 
 
 def make_season(shop: Shop) -> None:
