@@ -64,8 +64,10 @@ def _blocks(page: ReadyQuestions) -> Iterator[Block]:
     shop = say.visible(page.shop_name) or "The shop"
     if page.first is not None:
         yield Say(text=f"{shop} comes first on {say.day_text(page.first)}, as planned today.")
-    if page.answer_by is not None:
-        yield Say(text=f"Please answer by {say.day_text(page.answer_by)}.", strong=True)
+    if page.answer_by is not None and any(not one.answered for one in page.questions):
+        soon = page.answer_by <= page.sheet.printed_at.date()
+        when = "today" if soon else f"by {say.day_text(page.answer_by)}"
+        yield Say(text=f"Please answer {when}.", strong=True)
     yield Say(text="Nothing is carried in and no work begins before every answer is yes.")
     still = [one for one in page.questions if not one.answered]
     yield from section("Please answer", entries(*(_question(one) for one in still)), ALL_DONE)

@@ -18,7 +18,7 @@ if TYPE_CHECKING:
     from crewjobs.domain.tasks import Catalogue
     from crewjobs.domain.units import UnitSystem
     from crewjobs.engines.answering.ways_out import WayOut
-    from crewjobs.services.pages.revisions import AnyPage
+    from crewjobs.services.pages.revisions import AnyPage, P
     from crewjobs.services.rows import Done
     from crewjobs.services.weeks.week import StaleKept
     from crewjobs.storage.unit_of_work import UnitOfWork
@@ -104,6 +104,13 @@ class OfficeBase:
     def _writing(self) -> UnitOfWork:
         self._may_write()
         return self._database.unit_of_work(who=self._who)
+
+    def _to_print(self, pages: Sequence[P]) -> list[P]:
+        """Return pages with the revisions they go out with; with another moment shown they are none of the shop's."""
+        from crewjobs.services.pages import revisions
+
+        with self._database.reading() as uow:
+            return [revisions.numbered(uow, page, printed=not self._pretending) for page in pages]
 
     def _keep_printed(self, pages: Sequence[AnyPage]) -> None:
         """Record which revisions of sheets went out; with another moment shown nothing is."""

@@ -167,6 +167,7 @@ class Looking(OfficeBase):
             plans = sheets.pages(
                 uow, self._catalogue(uow), self._clock.now(), day, crew, lead_copy=lead_copy, paper=paper
             )
+        plans = tuple(self._to_print(plans))
         written = sheets.write(plans, folder, html=html)
         self._keep_printed(plans)
         return written

@@ -93,6 +93,7 @@ class Papers(OfficeBase):
         """Write a page as the files asked for, by kind: pdf, txt, html."""
         from crewjobs.services.pages import printed
 
+        (page,) = self._to_print([page])
         written = printed.write_files(page, files)
         self._keep_printed([page])
         return written
@@ -101,6 +102,7 @@ class Papers(OfficeBase):
         """Write a page as PDF, text and HTML into a folder."""
         from crewjobs.services.pages import printed
 
+        (page,) = self._to_print([page])
         written = printed.write_page(page, folder)
         self._keep_printed([page])
         return written

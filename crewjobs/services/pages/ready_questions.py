@@ -10,6 +10,7 @@ from crewjobs.domain.errors import Refused
 from crewjobs.domain.house_ready import ASK_AHEAD_DAYS, NOT_READY_WORDS, ReadyAnswer, ReadyItem
 from crewjobs.domain.job import LIVE, JobRecord
 from crewjobs.domain.units import UnitSystem
+from crewjobs.domain.wall import to_wall
 from crewjobs.domain.wording import upper
 from crewjobs.engines.readiness.house import items_of, work_begun
 from crewjobs.paper.house_ready import ReadyQuestion, ReadyQuestions
@@ -53,7 +54,9 @@ def ready_questions(uow: UnitOfWork, now: datetime, job: int, *, paper: str = ""
         sheet=sheet_of(shop, f"House ready, job {job}", found, now),
         paper=paper_of(shop, paper),
         first=first,
-        answer_by=working_days_before(shop, first, ASK_AHEAD_DAYS) if first else None,
+        answer_by=max(working_days_before(shop, first, ASK_AHEAD_DAYS), to_wall(shop.zone, now).date())
+        if first
+        else None,
         questions=tuple(_questions(record, now, shop.units)),
     )
 

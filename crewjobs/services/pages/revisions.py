@@ -20,7 +20,7 @@ if TYPE_CHECKING:
     from crewjobs.storage.unit_of_work import UnitOfWork
 
 AnyPage = DayPlan | WeekSheet | CustomerNotice | ReadyQuestions | JobRecordPage | ShoppingList
-P = TypeVar("P", DayPlan, WeekSheet, CustomerNotice, ReadyQuestions, JobRecordPage, ShoppingList)
+P = TypeVar("P", bound=AnyPage)
 _ANY_TIME: Final = datetime(1, 1, 1, tzinfo=UTC)
 
 
@@ -34,12 +34,16 @@ class _Which:
     job: int | None = None
 
 
-def numbered(uow: UnitOfWork, page: P) -> P:
-    """Return a page with the revision it has, printed now: the one of before where it says the same, else the next."""
+def numbered(uow: UnitOfWork, page: P, *, printed: bool = False) -> P:
+    """Return a page with the revision it has where it says the same as when it was printed last, else with none.
+
+    `printed`: it is printed now, and has the next one then; what is only shown gets no number another sheet would have.
+    """
     which = _which(page)
     last, digest = uow.last_printed(which.kind, which.about)
-    same = digest == digest_of(page)
-    return replace(page, sheet=replace(page.sheet, revision=last if same else last + 1))
+    if digest == digest_of(page):
+        return replace(page, sheet=replace(page.sheet, revision=last))
+    return replace(page, sheet=replace(page.sheet, revision=last + 1 if printed else 0))
 
 
 def digest_of(page: AnyPage) -> str:

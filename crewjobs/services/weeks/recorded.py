@@ -10,8 +10,8 @@ if TYPE_CHECKING:
 
 BACK = "taken back: "
 """How the log's sentence of an undo begins."""
-NO_FACTS = ("plan ", "calendar ")
-"""How the log's sentences begin of what plans and written calendars are: they make no fact other than it was."""
+NO_FACTS = ("plan ", "calendar ", "printed: ")
+"""How the log's sentences begin of what plans, written calendars and printed sheets are: they make no fact other than it was."""
 LOOKS_BACK = 200
 """So many changes are looked at."""
 

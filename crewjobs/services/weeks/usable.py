@@ -22,6 +22,8 @@ from crewjobs.services.wording import at_site
 
 Times: TypeAlias = Mapping[int, tuple[datetime, datetime]]
 """By task from when to when it is worked by the plan (UTC)."""
+LEAD_CHECKED: Final = "lead-clean-check"
+"""The template of cleaning after old paint, with the check of the certified renovator."""
 FURNITURE: Final = "furniture"
 """In the name of a wait: what it keeps off the floor."""
 
@@ -35,7 +37,10 @@ def usable_from(
     found: Planned | None, times: Times, record: JobRecord, laying: Sequence[Task]
 ) -> dict[bool, datetime | None]:
     """Return when what is laid may be walked on (False) and furnished (True), waits counted; None where nobody knows."""
-    done = [end_of(times, task) for task in laying]
+    # Where old paint was worked, nobody lives in the work area before it is cleaned and the certified renovator has checked it
+    # (40 CFR 745.85, from memory).
+    checks = [one for one in record.tasks if one.key.template == LEAD_CHECKED and not one.not_needed]
+    done = [end_of(times, task) for task in (*laying, *checks)]
     if not laying or any(end is None for end in done):
         return {False: None, True: None}
     numbers = {task.number: found.waits_from(record, task) if found else task.done_at for task in laying}

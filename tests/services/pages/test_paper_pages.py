@@ -519,7 +519,7 @@ def test_a_sheet_has_another_revision_only_where_it_says_something_else(own: Off
     assert own.last_change() == last  # the demo printed these pages already
     task = next(task for house in own.site_day("Birch").houses for task in house.tasks if task.state != "done")
     own.tick(task.job, [task.number])
-    assert foot().startswith("Birch Mon 2 Mar, revision 2, ")
+    assert foot().startswith("Birch Mon 2 Mar, plan ")  # only shown: no number another sheet would have
     assert {row.name: row.holds for row in own.printed_sheets().sheets}["Birch Mon 2 Mar"] is False
     own.day_plans(monday, tmp_path)
     assert own.last_change() > last
@@ -529,7 +529,7 @@ def test_a_sheet_has_another_revision_only_where_it_says_something_else(own: Off
     own.undo()
     found = {row.name: (row.revision, row.holds) for row in own.printed_sheets().sheets}
     assert found["Birch Mon 2 Mar"] == (2, False)  # the tick is taken back, the sheet is still out there
-    assert foot().startswith("Birch Mon 2 Mar, revision 3, ")
+    assert foot().startswith("Birch Mon 2 Mar, plan ")
 
 
 def test_every_sheet_holds_a_minute_after_it_was_printed(own: Office, tmp_path) -> None:
@@ -550,6 +550,15 @@ def test_every_sheet_holds_a_minute_after_it_was_printed(own: Office, tmp_path) 
     assert next(row.holds for row in rows if row.kind == "shopping list") is None
     tomorrow = Office(own._database, FixedClock(DEMO_NOW + timedelta(days=1)))
     assert tomorrow.printed_sheets().past == sum(row.kind == "day plan" for row in rows)
+
+
+def test_printing_makes_no_plan_old(own: Office, tmp_path) -> None:
+    """A sheet that was printed is no fact the plan has to take in: with work behind, too, it says the same again."""
+    late = Office(own._database, FixedClock(DEMO_NOW + timedelta(days=1, hours=2)), who="tester")
+    late.write_page(late.week_sheet(), tmp_path)
+    late.write_page(late.ready_questions(12), tmp_path)
+    assert {row.kind: row.holds for row in late.printed_sheets().sheets}["week sheet"] is True
+    assert "printed" not in late.week().stale
 
 
 def test_the_leads_copy_is_the_same_sheet(own: Office, tmp_path) -> None:
