@@ -271,6 +271,12 @@ class CrewApp(App[None]):
             return AwaitMount(self.screen, [])
         return super().push_screen(screen, *rest, **named)
 
+    def action_command_palette(self) -> None:
+        """All that keys and forms reach, by name."""
+        from crewjobs.screens.command_palette import open_palette
+
+        open_palette(self)
+
     def action_go(self, mode: str) -> None:
         """Go to one of the six screens; from a page above it, back down to it."""
         if mode != self.current_mode:

@@ -23,6 +23,7 @@ from crewjobs.screens.widgets.sheet import Sheet
 from crewjobs.services.rows import Done
 
 if TYPE_CHECKING:
+    from textual import events
     from textual.app import ComposeResult
     from textual.widget import Widget
 
@@ -228,6 +229,13 @@ class Dialog(ModalScreen[R | None], Generic[R]):
     def on_input_changed(self, _event: Input.Changed) -> None:
         """Who types on, does not leave."""
         self._going = False
+
+    def on_key(self, event: events.Key) -> None:
+        """So does who presses any other key than the one that leaves."""
+        leaves = event.key == "escape" or (event.key == "enter" and getattr(self.focused, "name", "") == "close")
+        if self._going and not leaves:
+            self._going = False
+            self.say()
 
     def on_button_pressed(self, event: Button.Pressed) -> None:
         """Close, or what the dialog does."""

@@ -47,6 +47,21 @@ async def test_palette_reaches_every_key_and_form(keys: tuple[str, ...], office:
         }
 
 
+async def test_the_palette_opens_once_and_pages_through_nothing(office: FakeOffice, make_app: MakeApp) -> None:
+    """^p twice, pages turned before anything is found, closed and opened at once: the screens go on."""
+    app = make_app(office)
+    async with app.run_test(size=(80, 24)) as pilot:
+        await settled(pilot)
+        app.action_command_palette()
+        app.action_command_palette()
+        await pilot.press("pageup", "pagedown", "pageup", "escape", "ctrl+p", "escape", "ctrl+p", "pagedown")
+        await settled(pilot)
+        await pilot.press("escape", "escape")
+        await settled(pilot)
+        assert app.is_running
+        assert app.front is app.screen
+
+
 async def test_palette_has_each_command_once_and_texts_of_the_job_in_hand(
     office: FakeOffice, make_app: MakeApp
 ) -> None:

@@ -190,6 +190,7 @@ class FindAnswer(Answer):
         """What fits."""
         found = OptionList(compact=True, classes="found")
         found.display = False
+        found.can_focus = False  # Tab goes on to the next field; only ↓ goes in
         yield found
 
     def on_input_changed(self, event: Input.Changed) -> None:
@@ -209,6 +210,7 @@ class FindAnswer(Answer):
         found = self.query_one(OptionList)
         if found.display:
             found.highlighted = 0
+            found.can_focus = True
             found.focus()
 
     def on_option_list_option_selected(self, event: OptionList.OptionSelected) -> None:
@@ -222,7 +224,8 @@ class FindAnswer(Answer):
         field = self.query_one(Input)
         field.value = self._value
         field.cursor_position = len(self._value)
-        self.query_one(OptionList).display = False
+        found = self.query_one(OptionList)
+        found.display = found.can_focus = False
 
     def take_first(self) -> bool:
         """Take the first zone that fits, where what is typed is none; say whether it did. In a list what is typed is meant."""
@@ -234,7 +237,7 @@ class FindAnswer(Answer):
     def hide(self) -> None:
         """The field was left: what fitted is in the way."""
         for found in self.query(OptionList):  # none yet while the page is being put in place
-            found.display = False
+            found.display = found.can_focus = False
 
 
 class LinesAnswer(Answer):

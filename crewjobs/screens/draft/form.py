@@ -11,6 +11,7 @@ from textual.binding import Binding
 from textual.containers import Horizontal, Vertical, VerticalScroll
 from textual.widgets import Button, Collapsible, Input, Select, Static
 
+from crewjobs.screens.dialog import NOT_WRITTEN
 from crewjobs.screens.draft.answers import Answer, FindAnswer, answer_for
 from crewjobs.screens.draft.contents import ADD, contents
 from crewjobs.screens.drawing import Line
@@ -274,6 +275,8 @@ class DraftForm(KeptDialog[T], Generic[T]):
             answer.note(f"{words} {remark}".strip(), wrong=bool(words))
         keys = {answer.key for answer in self._answers()}
         others = [one.words for one in faults if one.key not in keys]
+        if self._going:  # it stands until another key is pressed
+            others.append(NOT_WRITTEN)
         self._line("#fault", "\n".join(others))
         fields = len({one.key for one in faults})
         foot = self.query_one(".keys", Static)
