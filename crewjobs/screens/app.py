@@ -176,6 +176,8 @@ class CrewApp(App[None]):
         self.begun_at: int | None = None
         """The change that an undo would have taken back when the records were opened; None before, 0 where there was none."""
         self._spoke: CrewScreen | None = None
+        self.last_said: tuple[str, ...] = ()
+        """What was said last on any screen, also where it is out of sight since."""
         self.taken_back: list[int] = []
         """The undos of this session that can be put back, the last one last."""
         self.writing = asyncio.Lock()
@@ -303,8 +305,9 @@ class CrewApp(App[None]):
         """All that was said last, to be read on a sheet of its own."""
         from crewjobs.screens.answer import said_whole
 
-        if self.front is not None and self.front.status.whole:
-            self.push_screen(said_whole(self.front.status.whole))
+        whole = (self.front.status.said if self.front is not None else ()) or self.last_said
+        if self.front is not None and whole:
+            self.push_screen(said_whole(whole))
         elif self.front is not None:
             self.front.status.say("Nothing was said here yet.")
 

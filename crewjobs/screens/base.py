@@ -244,6 +244,8 @@ class CrewScreen(Screen[None]):
             self.status.say()
             unsure = (_UNSURE,) if outcome.fault else ()
             self.refusal.say((*outcome.sentences, *unsure), again if outcome.on_hold else None)
+            if not outcome.fault:
+                self.load()  # what was refused may be so since somebody else recorded something
             return
         self.refusal.close()
         self.crew_app.taken_back.clear()

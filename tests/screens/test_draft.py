@@ -414,3 +414,35 @@ async def test_a_typed_zone_takes_the_place_of_the_one_there(office: FakeOffice,
         await settled(pilot)
         await press(pilot, "enter", *"Mars")
         assert answer(app, "shop.zone").value == "Mars"
+
+
+async def test_close_by_mouse_asks_before_it_leaves(office: FakeOffice, make_app: MakeApp) -> None:
+    """The field that is left for the button is checked meanwhile: what was asked stands all the same, until another key."""
+    app = make_app(office)
+    async with app.run_test(size=(80, 24)) as pilot:
+        await press(pilot, "3", "+", *"Gerd")
+        form = app.screen
+        await pilot.click("#do-close")
+        await settled(pilot)
+        assert app.screen is form
+        assert "Nothing of this is written yet." in str(form.query_one("#fault").render())
+        await press(pilot, "shift+tab")
+        await pilot.click("#do-close")
+        await settled(pilot)
+        assert app.screen is form  # another key went on: it is asked again
+        await pilot.click("#do-close")
+        await settled(pilot)
+        assert app.screen is not form
+
+
+async def test_tab_goes_past_what_fits(office: FakeOffice, make_app: MakeApp) -> None:
+    """One Tab, one field, whatever is listed below it; down goes in."""
+    app = make_app(office)
+    async with app.run_test(size=(80, 30)) as pilot:
+        await press(pilot, "3", "+", "pagedown", "pagedown")
+        furniture = app.screen.query_one("#field-furniture Input")
+        furniture.focus()
+        await press(pilot, *"book")
+        assert app.screen.query_one("#field-furniture .found").display
+        await press(pilot, "tab")
+        assert "field-furniture" not in [node.id for node in app.focused.ancestors_with_self]

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, cast
 
 from textual.reactive import reactive
 
@@ -10,6 +10,7 @@ from crewjobs.screens.drawing import Line, Piece, Target, paragraph, row, width_
 from crewjobs.screens.widgets.drawn import Drawn
 
 if TYPE_CHECKING:
+    from crewjobs.screens.app import CrewApp
     from crewjobs.services.rows import Done
 
 
@@ -28,17 +29,16 @@ class StatusLine(Drawn):
     undoable: reactive[bool] = reactive(False)
     takes: int | None = None
     """The change that is said, which undo takes back without asking; None: it asks first."""
-    _before: tuple[str, ...] = ()
 
     def done(self, done: Done) -> None:
         """Say what an action did."""
-        self.said = (done.sentence, *done.then)
+        self.said = self._kept((done.sentence, *done.then))
         self.undoable = bool(done.change)
         self.takes = done.change or None
 
     def say(self, *sentences: str, takes: int | None = None) -> None:
         """Say something that needs no undo, or name the change that undo `takes` back next."""
-        self.said = sentences
+        self.said = self._kept(sentences)
         self.undoable = False
         self.takes = takes
 
@@ -46,15 +46,15 @@ class StatusLine(Drawn):
         """Say one thing more, ahead of what follows from the last action."""
         self.said = (*self.said[:1], sentence, *self.said[1:])
 
-    @property
-    def whole(self) -> tuple[str, ...]:
-        """All that was said last, also where it is out of sight since."""
-        return self.said or self._before
+    def _kept(self, sentences: tuple[str, ...]) -> tuple[str, ...]:
+        if sentences:
+            cast("CrewApp", self.app).last_said = sentences
+        return sentences
 
     def fade(self) -> None:
         """The hand goes on: where there is little room, it is for the sheet; what was said stays behind ``n``."""
         if self.said and self.screen.size.height < _HIGH:
-            self._before, self.said, self.undoable = self.said, (), False
+            self.said, self.undoable = (), False
 
     def draw(self, width: int) -> list[Line]:
         """The sentences, wrapped."""

@@ -158,9 +158,13 @@ def _moment_text(value: object) -> str:
 _DAYS_WORD: Final = re.compile(r"([A-Za-z]+(?:\s*(?:-|–|to)\s*[A-Za-z]+)?)[\s:=]+(.*)", re.DOTALL)
 
 
+_DAYS_APART: Final = re.compile(r";|,(?=\s*(?:mon|tue|wed|thu|fri|sat|sun)[a-z]*\b)", re.IGNORECASE)
+"""Days are parted by ``;``, or by a comma where the next day follows: ``mon-fri 7-16, sat 8-12``."""
+
+
 def _hours(text: str, _: Reading) -> object:
     hours: dict[str, str] = {}
-    for item in (part.strip() for part in text.split(";")):
+    for item in (part.strip() for part in _DAYS_APART.split(text)):
         if not item:
             continue
         found = _DAYS_WORD.fullmatch(item)

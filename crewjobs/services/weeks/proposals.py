@@ -357,7 +357,7 @@ def _weighed(uow: UnitOfWork, now: datetime) -> _Weighed:
     proposed, in_force = uow.proposal(), uow.latest_plan()
     if proposed is None or in_force is None:
         void = why_void(uow)
-        again = "`crewjobs proposal --seconds 10` looks for a better one."
+        again = "`crewjobs plan` plans anew and looks for a better one."
         raise Refused(f"no plan is proposed: {void}; {again}" if void else f"no plan is proposed: {again}")
     problem = problem_of(uow, now)
     kept_plan, before = repaired_cost(problem, in_force)

@@ -659,3 +659,13 @@ def test_holidays_of_a_region_say_how_far_they_reach():
     (remark,) = check_shop(draft, TODAY).remarks
     assert remark.key == "shop.holidays"
     assert "to the end of 2027; write it again then" in remark.words
+
+
+def test_days_with_their_hours_are_parted_by_a_comma_too():
+    """As one writes them; a comma between two stretches of a day stays one."""
+    draft = draft_of(SHOP_PAGES, {}, ZONE)
+    part = draft.of("shop")[0]
+    draft.write(part, {"shop.name": "Alder", "shop.hours": "mon-fri 7:00-12:00, 12:30-16:00, sat 8:00-12:00"})
+    raw, said = draft.tables(TODAY)
+    assert said == ()
+    assert raw["shop"]["hours"] == {"mon-fri": "7:00-12:00, 12:30-16:00", "sat": "8:00-12:00"}
