@@ -281,6 +281,9 @@ class CrewScreen(Screen[None]):
         """Who walks on has read what was said."""
         self.status.fade()
 
+    def undone(self) -> None:
+        """Something was taken or put back: what that means for what is selected."""
+
     def about(self) -> About:
         """What stands under the hand: what is recorded is about it, as far as nothing else is said."""
         from crewjobs.screens.record.about import About

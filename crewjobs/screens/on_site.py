@@ -58,6 +58,7 @@ class OnSiteScreen(CrewScreen):
         self._day: date | None = None
         self._view: SiteDay | None = None
         self._at = ""
+        self._undone = False
 
     def body(self) -> Iterable[Widget]:
         """Whose day it is, and the day."""
@@ -93,13 +94,20 @@ class OnSiteScreen(CrewScreen):
     def _show(self, view: SiteDay) -> None:
         fresh = self._view is None or (view.crew, view.day) != (self._view.crew, self._view.day)
         ticked = self._view is not None and not fresh and self._ticked(view)
+        again, self._undone = self._undone, False
         self._view = view
         if self.is_current:
             self._note()
         nearest = next_task(view, self.sheet.selected if ticked else None) or first_open(view)
-        select: Target | None = ("task", nearest.job, nearest.number) if nearest and (fresh or ticked) else None
+        select: Target | None = (
+            ("task", nearest.job, nearest.number) if nearest and (fresh or ticked or again) else None
+        )
         self._title(view)
         self.sheet.show(self._draw, select, with_head=fresh)
+
+    def undone(self) -> None:
+        """What was taken or put back may be the task to go on with: the eye goes there, too."""
+        self._undone = True
 
     def _ticked(self, view: SiteDay) -> bool:
         """Whether what is selected was just ticked, so that the eye may go on to the next.

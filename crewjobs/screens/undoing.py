@@ -115,5 +115,6 @@ async def _told(screen: CrewScreen, done: Done) -> None:
         then.append(f"u would now take back{asked}: {found.value.what}.")
     screen.refusal.close()
     screen.crew_app.speaks(screen)
+    screen.undone()
     screen.status.say(done.sentence, *then, takes=found.value.number if found.value is not None else None)
     screen.load()

@@ -72,6 +72,9 @@ async def test_a_morning_on_a_phone(demo_file: Path, tmp_path: Path) -> None:
         assert state(demo_file, number, task) == "done"
         await press(pilot, "u")
         assert state(demo_file, number, task) == "under way"
+        assert (
+            front(app).sheet.selected == target
+        )  # the hand is on what was given back, not on what came into its place
 
 
 def state(path: Path, job: int, task: int) -> str:
