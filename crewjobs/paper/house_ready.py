@@ -66,7 +66,7 @@ def _blocks(page: ReadyQuestions) -> Iterator[Block]:
         yield Say(text=f"{shop} comes first on {say.day_text(page.first)}, as planned today.")
     if page.answer_by is not None and any(not one.answered for one in page.questions):
         soon = page.answer_by <= page.sheet.printed_at.date()
-        when = "today" if soon else f"by {say.day_text(page.answer_by)}"
+        when = f"{'today,' if soon else 'by'} {say.day_text(page.answer_by)}"
         yield Say(text=f"Please answer {when}.", strong=True)
     yield Say(text="Nothing is carried in and no work begins before every answer is yes.")
     still = [one for one in page.questions if not one.answered]

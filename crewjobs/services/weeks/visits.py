@@ -77,7 +77,12 @@ class Planned:
             Refused: there is no such crew.
         """
         pieces = day_pieces(self.plan, self.shop, list(self.records.values()), crew, day)
-        return tuple(self._stretches(crew, pieces))
+        return tuple(self._stretches(crew, [piece for piece in pieces if not self._was_done(piece, day)]))
+
+    def _was_done(self, piece: TaskTime, day: date) -> bool:
+        """Return whether a task was done on an earlier date: a plan that still holds, such as of a carry-in, has it all the same."""
+        done = next((task.done_at for task in self.records[piece.job].tasks if task.number == piece.task), None)
+        return done is not None and to_wall(self.shop.zone, done).date() < day
 
     def _stretches(self, crew: str, pieces: Sequence[TaskTime]) -> Iterable[Stretch]:
         start = 0

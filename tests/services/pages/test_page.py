@@ -2,8 +2,10 @@
 
 from __future__ import annotations
 
+import shutil
 from dataclasses import replace
 from datetime import date
+from pathlib import Path
 
 import pytest
 
@@ -127,9 +129,10 @@ def test_an_unknown_crew_is_refused(demo):
         plan_of(demo, date(2026, 3, 3), "Willow")
 
 
-def test_pages_are_written_as_pdf_and_text(demo, tmp_path):
+def test_pages_are_written_as_pdf_and_text(demo_by_book, tmp_path):
     """Both files of every crew and of the lead, who measures that day; A4 where asked, the same words in both."""
-    files = demo.day_plans(date(2026, 3, 3), tmp_path, paper="a4")
+    own = demo_office(Path(shutil.copy(demo_by_book, tmp_path / "own.sqlite3")))  # what is printed is recorded
+    files = own.day_plans(date(2026, 3, 3), tmp_path, paper="a4")
     assert sorted(path.suffix for path in files) == [".pdf"] * 5 + [".txt"] * 5
     text = (tmp_path / "day-plan-2026-03-03-cedar.txt").read_text(encoding="utf-8")
     assert "Cedar" in text
