@@ -406,6 +406,23 @@ async def test_the_foot_says_how_many_fields_are_to_mend(office: FakeOffice, mak
         assert str(foot.content).startswith("Enter next field")
 
 
+async def test_what_is_wrong_is_brought_into_view_whole(office: FakeOffice, first: CrewApp) -> None:
+    """At 40x20, ^s goes to the first wrong field, its sentence under it in sight; so is that of a page's last field."""
+    async with first.run_test(size=(40, 20)) as pilot:
+        await press(pilot, "enter")
+        assert "^s make it" in str(first.screen.query_one(".keys", Static).content)
+        await put(pilot, first, shop__name="Alder", shop__phone="1", shop__holidays="whenever it rains for long")
+        await press(pilot, "pagedown", "ctrl+s")
+        body = first.screen.query_one("#body").region
+        for _ in range(2):
+            field = answer(first, "shop.holidays")
+            assert field.query_one(Input).has_focus
+            assert note(first, "shop.holidays")
+            assert body.contains_region(field.region)
+            assert body.bottom <= first.screen.query_one("#buttons").region.y
+            await press(pilot, "home", "shift+tab", "enter", "enter")
+
+
 async def test_a_typed_zone_takes_the_place_of_the_one_there(office: FakeOffice, make_app: MakeApp) -> None:
     """Enter from the field before selects the zone that stands there."""
     app = make_app(office)

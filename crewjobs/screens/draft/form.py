@@ -98,6 +98,9 @@ class DraftForm(KeptDialog[T], Generic[T]):
         self._turns = 1
         """How many turns of pages are asked for and not done; the first page is one."""
         self.stands.clear()
+        self._to_mend = 0
+        self._in_hand: Answer | None = None
+        """The field that has the cursor, or had it last."""
         self._dropped = False
         """Whether keys were struck ahead for a page that was not turned to."""
 
@@ -122,6 +125,8 @@ class DraftForm(KeptDialog[T], Generic[T]):
             yield Static(self._keys_words(), markup=False, classes="hint keys")
 
     def _keys_words(self) -> str:
+        if self.size.width < NARROW:
+            return f"PgDn/Up turn  ^s {self._make.lower()}  Esc leave"
         return f"Enter next field  Space tick, open  PgDn PgUp pages  ^s {self._make.lower()}  Esc leave"
 
     def buttons(self) -> tuple[tuple[str, str], ...]:
@@ -165,9 +170,9 @@ class DraftForm(KeptDialog[T], Generic[T]):
         self.query_one("#frame").set_class(wide, "-wide")
         self.query_one("#frame").set_class(self.size.height < LOW, "-low")
         super().on_resize()
-        height = self.query_one("#body").styles.max_height
-        self.query_one("#contents").styles.height = height
-        self.query_one("#body").styles.height = height
+        # What title, buttons and foot leave is the page's: a foot of two lines hides none of its last field.
+        self.query_one("#body").styles.max_height = self.query_one("#contents").styles.max_height = None
+        self.query_one(".keys", Static).update(self._foot())
         self.query_one("#do-list").display = not wide
         for button in self.query(".of-page Button").results(Button):
             if button.name == "remove":
@@ -307,13 +312,12 @@ class DraftForm(KeptDialog[T], Generic[T]):
         if self._going:  # it stands until another key is pressed
             others.append(NOT_WRITTEN)
         self._line("#fault", "\n".join(others))
-        fields = len({one.key for one in faults})
+        self._to_mend = len({one.key for one in faults})
         foot = self.query_one(".keys", Static)
-        foot.set_class(bool(fields), "-fault")
-        mend = f"{fields} field{'' if fields == 1 else 's'} to mend on this page{_DROPPED if self._dropped else ''}"
-        words = mend if fields else self._keys_words()
-        if str(foot.content) != words:
+        foot.set_class(bool(self._to_mend), "-fault")
+        if str(foot.content) != (words := self._foot()):
             foot.update(words)
+        self.call_after_refresh(self._bring_into_view)
         self._line(".title", self.title_text())
         drawn = contents(self._draft, self._part, {one.part for one in self._shown_faults()}, WIDE)
         if drawn != self._drawn or arrived:
@@ -321,6 +325,17 @@ class DraftForm(KeptDialog[T], Generic[T]):
             sheet = self.query_one("#contents", Sheet)
             walked = sheet.has_focus and not arrived  # who walks the list meanwhile stays where they are
             sheet.show(self._contents, None if walked else ("part", place))
+
+    @staticmethod
+    def _answer_of(field: Widget) -> Answer | None:
+        return next((node for node in field.ancestors_with_self if isinstance(node, Answer)), None)
+
+    def _foot(self) -> str:
+        """Return the line below the buttons: what is to mend, else the keys."""
+        if not self._to_mend:
+            return self._keys_words()
+        fields = "1 field" if self._to_mend == 1 else f"{self._to_mend} fields"
+        return f"{fields} to mend on this page{_DROPPED if self._dropped else ''}"
 
     def _line(self, which: str, text: str) -> None:
         """Say something else on a line, or nothing; what stands there already is not painted anew."""
@@ -397,6 +412,8 @@ class DraftForm(KeptDialog[T], Generic[T]):
         for other in self.query(FindAnswer):
             if other not in event.widget.ancestors:
                 other.hide()
+        self._in_hand = self._answer_of(event.widget) or self._in_hand
+        self.call_after_refresh(self._bring_into_view)
 
     def entered(self, field: Input) -> None:
         """Enter goes on from a line, and takes a zone that is found."""
@@ -514,6 +531,13 @@ class DraftForm(KeptDialog[T], Generic[T]):
         target = next((one for one in answer.query("Input, Select, YesNo, TextArea") if one.focusable), None)
         if target is not None:
             target.focus()
+
+    def _bring_into_view(self) -> None:
+        """Show the field in hand with all that is said below it, or the one left for a button."""
+        answer, focused = self._in_hand, self.focused
+        here = focused is None or self._answer_of(focused) is not None or focused in self.query("#buttons Button")
+        if here and answer is not None and answer.is_attached and self._stands:
+            self.query_one("#body", VerticalScroll).scroll_to_widget(answer, animate=False)
 
     def action_keep(self) -> None:
         """Make it, or go to the first page where something is wrong."""

@@ -365,7 +365,7 @@ JOB_PAGES: Final = (HOUSE, FLOOR, ROOM, DOORWAY, STAIRS, ORDER, GOODS, WORK, TER
 SHOP: Final = Page(
     kind="shop",
     title="Shop",
-    about="Who you are; all of it can be changed later. Usual hours are when somebody of the shop is at work: a new crew's page begins with them.",
+    about="Who you are; all of it can be changed later. Usual hours are when somebody of the shop is at work: typed here, they are a new crew's hours, too, until its own are typed.",
     holds=("shop",),
     entries=(
         Entry(key="shop.name", label="Shop's name", hint="Alder Street Floors"),
