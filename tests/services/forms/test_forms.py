@@ -165,10 +165,18 @@ WRONG = (
     ("room", "name", "house", "stands for the whole house"),
     ("room", "length", "", "It is needed, such as 14' 6."),
     ("room", "width", "0 in", "must be more than zero"),
-    ("room", "floor", "oak", "there is no material 'oak' in this job"),
+    ("room", "floor", "oak", "there is no floor 'oak' in this job"),
     ("room", "layers", "carpit", "did you mean 'carpet'?"),
     ("room", "furniture", "sofa 84", "its size is length and width"),
     ("room", "fixtures", "2 toilt", "did you mean 'toilet'?"),
+    ("room", "fixtures", "0", "'0' is not known: it is one of"),
+    ("room", "start_wall", "12", "It has walls 1 to 4"),
+    ("room", "flange", "0", "A flange, and no toilet"),
+    ("material", "carton_lb", "0", "A carton weighs 0 lb"),
+    ("material", "slab_ph", "0", "pH of the slab 0: it is more than 0"),
+    ("opening", "between.1", "", "It is needed."),
+    ("opening", "walls", "2", "write one wall for each of the two sides, From first, such as 2, 0,"),
+    ("terms", "callback_of", "-3", "is 1 or more"),
     ("room", "storey", "up", "'up' is not a whole number: write its digits."),
     ("room", "corners", "0, 0; 12'", "a corner is two lengths"),
     ("room", "sections", "near, far: 3'", "needs its length"),
@@ -194,6 +202,26 @@ def test_what_is_wrong_is_said_at_its_field_and_stays_as_typed(kind, key, text, 
     assert {one.key for one in faults} <= {key, ""}
     assert any(words.casefold() in one.words.casefold() for one in faults)
     assert part.texts[key] == text
+
+
+def test_what_is_not_said_is_asked_for_in_the_forms_own_words():
+    """Goods that are none, stairs with one end, a shop without its zone: no key of the file, and whole sentences."""
+    for kind, key, texts, words in (
+        ("goods", "goods", {"goods": "", "count": "4"}, "It is needed: choose what is ordered."),
+        (
+            "stairs",
+            "between.1",
+            {"steps": "13", "between__0": "den"},
+            "It is needed beside the other: stairs lead from a room below to one above.",
+        ),
+    ):
+        draft = den()
+        draft.add(kind)
+        fill(draft, kind, **texts)
+        assert [(one.key, one.words) for one in check_job(draft, TODAY).faults] == [(key, words)]
+    shop = draft_of(SHOP_PAGES, {}, ZONE)
+    words = {one.key: one.words for one in check_shop(shop, TODAY).faults}
+    assert words["shop.zone"] == "It is needed: type a city, such as Chicago, and take what is listed."
 
 
 def test_the_shops_faults_are_at_their_fields():
@@ -524,6 +552,10 @@ def test_an_example_of_a_measure_can_be_typed_as_it_is(kind: str, key: str, text
         draft.write(part, {"kind": "sheet vinyl"})
     if key == "pail":
         draft.write(part, {"kind": "engineered wood", "method": "glued"})
+    if key == "joint":
+        draft.write(part, {"kind": "glue-down vinyl", "pattern": "grid"})
+    if key == "flange":
+        draft.write(part, {"fixtures": "toilet"})
     draft.write(part, {key: text})
     place = draft.parts.index(part)
     found = [one.words for one in check_job(draft, TODAY).faults if (one.part, one.key) == (place, key)]
