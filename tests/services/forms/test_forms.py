@@ -701,3 +701,32 @@ def test_days_with_their_hours_are_parted_by_a_comma_too():
     raw, said = draft.tables(TODAY)
     assert said == ()
     assert raw["shop"]["hours"] == {"mon-fri": "7:00-12:00, 12:30-16:00", "sat": "8:00-12:00"}
+
+
+def test_a_room_taken_out_tells_what_goes_with_it_and_an_undo_brings_all_back(shop: Shop):
+    """Its open tasks fall away, what was read and found in it is kept with the job and counted; undone, all is as it was."""
+    form = shop.office.job_draft(4)
+    form.write(form.add("room"), {"name": "nook", "length": "6'", "width": "5'", "floor": "gray plank"})
+    form.write(form.add("opening"), {"between.0": "den", "between.1": "nook", "width": "32 in"})
+    shop.office.keep_draft(form)
+    shop.office.read_air(4, ["70F", "40%"], room="nook")
+    shop.office.found(4, "nook", "pests")
+    before = shop.record()
+    form = shop.office.job_draft(4)
+    form.remove(form.of("room")[1])
+    form.remove(next(part for part in form.of("opening") if "nook" in part.name))
+    done = shop.office.keep_draft(form)
+    (told,) = (words for words in done.then if "'nook'" in words)
+    assert "no longer in the job" in told
+    assert "recorded of it, and kept with the job: 1 reading and 1 finding" in told
+    off = sum(task.not_needed for task in shop.record().tasks) - sum(task.not_needed for task in before.tasks)
+    assert off > 0
+    shop.office.undo()
+    after = shop.record()
+    assert (after.tasks, after.readings, after.air, after.findings, after.job) == (
+        before.tasks,
+        before.readings,
+        before.air,
+        before.findings,
+        before.job,
+    )
