@@ -27,7 +27,7 @@ def gone_places(before: JobRecord, after: JobRecord) -> Iterator[str]:
             for task in before.tasks
         )
         facts = [
-            _count(sum(one.room == name for one in (*before.air, *before.readings)), "reading"),
+            _count([*(one.room for one in before.air), *(one.room for one in before.readings)].count(name), "reading"),
             _count(sum(name in one.rooms for one in before.lot_uses), "word on a lot", "words on lots"),
             _count(sum(one.place == name for one in before.findings), "finding"),
         ]
