@@ -272,7 +272,7 @@ def test_how_many_cartons_the_rooms_take_is_said_beside_the_order():
     told = remarks(draft)
     assert told["order", "cartons"] == (
         "The rooms take 10 cartons by area, a tenth and one carton to keep. Laid out plank by plank, once the job is made, "
-        "it may be fewer. Ordered are 9 cartons: 1 fewer."
+        "it may be fewer. Ordered are 9 cartons: 1 fewer by area."
     )
     fill(draft, "order", cartons="10")
     assert "Ordered" not in remarks(draft)["order", "cartons"]
