@@ -11,6 +11,7 @@ from textual.binding import Binding
 from textual.containers import Horizontal, Vertical, VerticalScroll
 from textual.widgets import Button, Collapsible, Input, Select, Static
 
+from crewjobs.domain.wording import upper
 from crewjobs.screens.dialog import NOT_WRITTEN
 from crewjobs.screens.draft.answers import Answer, FindAnswer, answer_for
 from crewjobs.screens.draft.contents import ADD, contents
@@ -368,7 +369,7 @@ class DraftForm(KeptDialog[T], Generic[T]):
         self._take()
         outcome = await outcome_of(lambda: self._check(self._draft))
         if outcome.value is None:
-            self.say(*outcome.sentences)
+            self.say(*map(upper, outcome.sentences))
             return False
         self._checked = outcome.value
         return True
@@ -598,7 +599,7 @@ class DraftForm(KeptDialog[T], Generic[T]):
         async with self.crew_app.writing:
             outcome = await outcome_of(lambda: self._keep(self._draft))
         if outcome.value is None:
-            self.say(*outcome.sentences)
+            self.say(*map(upper, outcome.sentences))
         else:
             self.dismiss(outcome.value)
 
