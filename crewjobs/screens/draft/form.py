@@ -229,11 +229,13 @@ class DraftForm(KeptDialog[T], Generic[T]):
             filled = sum(part.texts[one.key] not in (one.usual, "", self._draft.zone) for one in more)
             title = f"More, {filled} filled in" if filled else "More"
             found.append(Collapsible(Vertical(id="more"), title=title, collapsed=True))
-        buttons: list[Widget] = []
+        buttons: list[Button] = []
         if part.page.many:
             buttons.append(Button(f"+ {part.page.many}", name=f"add:{part.page.kind}", compact=True))
             if part.page.kind != "crew" or len(self._draft.of("crew")) > 1:
                 buttons.append(Button(self._remove_words(part), name="remove", compact=True))
+        for button in buttons:
+            button.active_effect_duration = 0  # pressed again at once, it counts again
         if buttons:
             found.append(Horizontal(*buttons, classes="of-page"))
         return found
