@@ -11,9 +11,11 @@ from textual.widgets import Input
 
 from crewjobs.screens.app import CrewApp
 from crewjobs.screens.choose import Choose
+from crewjobs.screens.evening import EveningDialog
 from crewjobs.screens.outcome import Outcome
 from crewjobs.screens.widgets.refusal import Hint
 from crewjobs.screens.widgets.sheet import Sheet
+from crewjobs.screens.widgets.site_day import EVENING
 from crewjobs.services.rows import Done, SiteDay
 from tests.screens import fake_rows
 from tests.screens.conftest import front, press, refused, said, settled
@@ -257,3 +259,23 @@ async def test_and_more_opens_all_that_was_said(office: FakeOffice, make_app: Ma
         assert status.text == ""
         await press(pilot, "n")
         assert "And this." in app.screen.query_one(Sheet).text
+
+
+async def test_a_day_with_nothing_left_says_so_and_enter_takes_its_sheet_back(
+    office: FakeOffice, make_app: MakeApp
+) -> None:
+    """The last tick leads to what comes next: the list stands, done, and Enter there opens the evening as h does."""
+    office.task_rows = [replace(one, state="done") if one.number == 4 else one for one in office.task_rows]
+    app = make_app(office)
+    async with app.run_test(size=PHONE) as pilot:
+        await press(pilot, "4", "enter")
+        sheet = front(app).sheet
+        assert office.calls == [("tick", 101, (5,), "", "")]
+        assert sheet.selected == EVENING
+        assert "All is ticked: nothing of this day is left." in " ".join(sheet.text.split())
+        assert [target for target in sheet.targets if target[0] == "task"] == [("task", 101, 4), ("task", 101, 5)]
+        assert sheet.scroll_offset.y == 0
+        await press(pilot, "enter")
+        assert isinstance(app.screen, EveningDialog)
+        await press(pilot, "escape", "u")
+        assert sheet.selected == ("task", 101, 5), "there is something left again"
