@@ -5,7 +5,7 @@ from __future__ import annotations
 import threading
 from collections.abc import Callable
 from dataclasses import replace
-from datetime import date
+from datetime import date, datetime
 
 from textual.widgets import Input
 
@@ -16,6 +16,7 @@ from crewjobs.screens.outcome import Outcome
 from crewjobs.screens.widgets.refusal import Hint
 from crewjobs.screens.widgets.sheet import Sheet
 from crewjobs.screens.widgets.site_day import EVENING
+from crewjobs.services.history import UndoNext
 from crewjobs.services.rows import Done, SiteDay
 from tests.screens import fake_rows
 from tests.screens.conftest import front, press, refused, said, settled
@@ -237,7 +238,7 @@ async def test_u_beside_what_changed_nothing_asks_first(office: FakeOffice, make
             assert not front(app).status.undoable
             await press(pilot, "u")
             assert isinstance(app.screen, Choose)
-            assert "Ticked" in app.screen.title_text()
+            assert "Ticked" in app.screen.query_one(Sheet).text
             await press(pilot, "enter")
             assert ("undo",) not in office.calls
 
@@ -279,3 +280,37 @@ async def test_a_day_with_nothing_left_says_so_and_enter_takes_its_sheet_back(
         assert isinstance(app.screen, EveningDialog)
         await press(pilot, "escape", "u")
         assert sheet.selected == ("task", 101, 5), "there is something left again"
+
+
+async def test_an_answer_shows_as_much_of_its_reasons_as_there_is_room_for(
+    office: FakeOffice, make_app: MakeApp
+) -> None:
+    """A reason too long for the lines below is begun there, not hidden as one of several more."""
+    app = make_app(office)
+    told = Done(sentence="It has no day.", change=0, then=("Because of this and that. " * 8, "And a detail."))
+    async with app.run_test(size=(80, 24)) as pilot:
+        await press(pilot, "4")
+        front(app).told(Outcome(value=told), looks=False)
+        await settled(pilot)
+        lines = front(app).status.text.splitlines()
+        assert "Because of this" in lines[1]
+        assert "Because of this" in lines[2]
+        assert lines[3].strip() == "… and 1 more n all"
+
+
+async def test_what_undo_asks_about_is_read_whole_on_a_phone(office: FakeOffice, make_app: MakeApp) -> None:
+    """A long change by somebody else: all of it is in the dialog, before the answers."""
+    what = "plan 7: " + ", ".join(f"job {number} planned" for number in range(1, 20)) + ", to Fri 6 Mar 15:30"
+    at = datetime(2026, 3, 2, 6, 30)
+    office.undo_next = lambda: UndoNext(number=9, at=at, who="Maeve", what=what, own=False, plan=True)  # type: ignore[method-assign]
+    app = make_app(office)
+    async with app.run_test(size=PHONE) as pilot:
+        await press(pilot, "4", "u")
+        assert isinstance(app.screen, Choose)
+        sheet = app.screen.query_one(Sheet)
+        told = " ".join(sheet.text.split())
+        assert f"{what[0].upper()}{what[1:]}." in told
+        assert "Maeve did this, Mon 2 Mar 06:30." in told
+        assert sheet.scroll_offset.y == 0
+        await press(pilot, "down", "down")
+        assert sheet.box("take").bottom < sheet.scroll_offset.y + sheet.size.height
