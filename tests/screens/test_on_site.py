@@ -2,11 +2,14 @@
 
 from __future__ import annotations
 
+import asyncio
 import threading
-from collections.abc import Callable
+import time
+from collections.abc import Callable, Sequence
 from dataclasses import replace
 from datetime import date, datetime
 
+from textual.events import Key
 from textual.widgets import Input
 
 from crewjobs.screens.app import CrewApp
@@ -314,3 +317,30 @@ async def test_what_undo_asks_about_is_read_whole_on_a_phone(office: FakeOffice,
         assert sheet.scroll_offset.y == 0
         await press(pilot, "down", "down")
         assert sheet.box("take").bottom < sheet.scroll_offset.y + sheet.size.height
+
+
+async def test_ticks_struck_fast_each_land_on_what_is_shown_selected(office: FakeOffice, make_app: MakeApp) -> None:
+    """Enter, again and again, while the plan follows and the day is read slowly: no task twice, none refused, in their order."""
+    app = make_app(office)
+    read, tick = office.site_day, office.tick
+
+    def slow_read(crew: str, day: date | None = None) -> SiteDay:
+        time.sleep(0.05)
+        return read(crew, day)
+
+    def slow_tick(job: int, tasks: Sequence[int], *, at: str = "", because: str = "") -> Done:
+        time.sleep(0.05)
+        return tick(job, tasks, at=at, because=because)
+
+    office.site_day, office.tick = slow_read, slow_tick  # type: ignore[method-assign]
+    async with app.run_test(size=PHONE) as pilot:
+        await press(pilot, "4")
+        for _ in range(40):
+            app.post_message(Key("enter", None))
+            await asyncio.sleep(0.01)
+            if front(app).sheet.selected == EVENING:
+                break
+        await settled(pilot)
+        assert office.calls == [("tick", 101, (4,), "", ""), ("tick", 101, (5,), "", "")]
+        assert refused(app) == ""
+        assert front(app).sheet.selected == EVENING

@@ -110,6 +110,8 @@ class Sheet(ScrollView, can_focus=True):
         self._drawn_for = -1
         self._pointed: Target | None = None
         self._kept_in_view = self._with_head = False
+        self._unseen = False
+        """Whether what is selected was put there by no hand, and is not painted yet: nothing acts on it."""
         self._shown: Target | None = None
         """What was selected when it was drawn last."""
         self._focused_then = False
@@ -144,11 +146,17 @@ class Sheet(ScrollView, can_focus=True):
             else:
                 self._shown = self.selected
                 self._paint_anew(self.selected)
+        if was is not None and self.selected != was:
+            self._unseen = True
+            self.call_after_refresh(self._is_seen)
         if select is not None and reveal:
             self.call_after_refresh(self._reveal)
         elif select is None and seen_at is not None:
             self._hold_still(seen_at, here=self.selected == was)
         self.post_message(self.Moved(self, self.selected))
+
+    def _is_seen(self) -> None:
+        self._unseen = False
 
     def _hold_still(self, seen_at: int, *, here: bool) -> None:
         """What is selected stays where the eye has it, though lines above came or went; what took its place is shown."""
@@ -378,7 +386,7 @@ class Sheet(ScrollView, can_focus=True):
     def choose(self) -> None:
         """Act on what is selected; screens bind Enter to it under the name of what it does there."""
         here = self._boxes.get(self.selected)
-        if here is None or self.selected is None:
+        if here is None or self.selected is None or self._unseen:
             return
         if self._out_of_sight(here):
             self._reveal()
@@ -420,7 +428,7 @@ class Sheet(ScrollView, can_focus=True):
     def on_click(self, event: events.Click) -> None:
         """Select or choose what stands under the pointer."""
         offset = event.get_content_offset(self)
-        if offset is None:
+        if offset is None or self._unseen:
             return
         target = self._at(offset.x, offset.y + self.scroll_offset.y)
         if target is None:
