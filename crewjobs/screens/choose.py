@@ -52,7 +52,8 @@ class Choose(Dialog[Hashable]):
     def on_mount(self) -> None:
         """Draw the answers."""
         values = [value for value, _ in self._options]
-        self.query_one(Sheet).show(self._draw, self._chosen if self._chosen in values else None)
+        chosen = self._chosen if self._chosen in values else None
+        self.query_one(Sheet).show(self._draw, chosen, reveal=not self._told)  # what is told is read from its beginning
 
     def _draw(self, width: int, _selected: Target | None) -> list[Line]:
         lines: list[Line] = [line for sentence in self._told for line in paragraph(sentence, width - 1, "", " ")]
