@@ -23,7 +23,7 @@ if TYPE_CHECKING:
 
     from crewjobs.screens.record.about import About
 
-_OF_A_CREW = ("other", "turn", "step")
+_OF_A_CREW = ("other", "turn", "step", "edit")
 _READING = "Learning from the hours …"
 
 
@@ -129,8 +129,8 @@ class RatesScreen(CrewScreen):
         """Set the selected rate by hand, or let it be as it is learned again."""
         from crewjobs.screens.pin_rate import PinRate
 
-        if self._hours or not self._crew:
-            self.status.say("Rates are set by hand among the rates of a crew: v shows them.")
+        if not self._crew:
+            self.status.say("There is no crew yet whose rates could be set by hand.")
             return
         rows = [row for one in self._rates.crews if one.crew == self._crew for row in one.rows] if self._rates else []
         chosen = next((row for row in rows if ("rate", self._crew, row.template) == self.sheet.selected), None)
