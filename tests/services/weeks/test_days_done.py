@@ -44,7 +44,7 @@ def test_a_day_ticked_ahead_stays_on_the_list_when_the_plan_gives_it_up(office: 
     assert {task.state for house in day.houses for task in house.tasks} == {"done"}
     page = office.day_plan_text(TODAY, "Cedar")
     assert f"job {job}" in page
-    assert page.count("DONE ") == len(tasks)
+    assert page.count("[x] DONE ") == len(tasks)
     sheet = office.evening_sheet("Cedar", TODAY)
     assert [(house.job, {line.task for line in house.lines}) for house in sheet.houses] == [(job, set(tasks))]
     office.undo()
