@@ -10,7 +10,7 @@ from crewjobs.paper.model import DayPlan, House, HouseLayout, HouseStage, LoadIt
 from crewjobs.paper.wrap import display_width, wrap
 
 NARROWEST = 24
-_BOX = "[ ] "
+_BOX, _TICKED = "[ ] ", "[x] "
 _FOUND_LINES = 3
 _DRAWING_LINES = 30
 
@@ -241,7 +241,8 @@ def _task(page: _Page, task: TaskLine, initials: Sequence[str], bar: str) -> Non
     tag = say.task_tag(task)
     who = f"({', '.join(initials)})" if initials else ""
     place = f"{say.visible(task.place)}:" if task.place else ""
-    page.say(" ".join(part for part in (tag, place, say.visible(task.title), who) if part), f"{when} {_BOX}", bar=bar)
+    said = " ".join(part for part in (tag, place, say.visible(task.title), who) if part)
+    page.say(said, f"{when} {_TICKED if task.done else _BOX}", bar=bar)
     under = 10 if page.width >= 48 else 4
     if task.hold:
         page.say(say.visible(task.hold), "ON HOLD: ", under, bar)
