@@ -57,6 +57,14 @@ def begins_later(times: Times, record: JobRecord, now: datetime) -> bool:
     )
 
 
+def still_ahead(times: Times, record: JobRecord, now: datetime) -> Times:
+    """Return the minutes without those of open work whose time is gone by, where a job is behind: they promise nothing any more."""
+    if not job_behind(times, record, now):
+        return times
+    late = {task.number for task in record.tasks if task.open and task.number in times and times[task.number][1] <= now}
+    return {number: span for number, span in times.items() if number not in late}
+
+
 def _late(times: Times, record: JobRecord, now: datetime) -> Iterator[datetime]:
     """Yield when the open tasks that should be done by the plan were to end."""
     for task in record.tasks:

@@ -32,7 +32,7 @@ from crewjobs.services.calendars.calendar_waits import deliveries
 from crewjobs.services.jobs.known import HAND_OVER, WALK_BEFORE
 from crewjobs.services.jobs.site_facts import week_hours
 from crewjobs.services.jobs.walks import punch_open
-from crewjobs.services.pages.behind import begins_later, job_behind
+from crewjobs.services.pages.behind import begins_later, job_behind, still_ahead
 from crewjobs.services.pages.notice_fixtures import fixtures_out, toilets_out
 from crewjobs.services.pages.notice_no_day import (
     LOOKS,
@@ -45,7 +45,7 @@ from crewjobs.services.pages.notice_no_day import (
     promised_words,
     who_words,
 )
-from crewjobs.services.pages.notice_rooms import out_of_use
+from crewjobs.services.pages.notice_rooms import Minutes, out_of_use
 from crewjobs.services.pages.notice_work import coming_words, together
 from crewjobs.services.pages.paper_sheets import paper_of, sheet_of, wall_now
 from crewjobs.services.waiting.around_waits import working_days_before
@@ -88,7 +88,8 @@ def notice(uow: UnitOfWork, now: datetime, job: int, *, paper: str = "") -> Cust
     )
     clear = () if little or finished else tuple(_to_clear(record, stretches, times, now))
     finish = finish_day(found, record) if found and stretches and not behind else None
-    out = tuple(out_of_use(found, record, now)) if stretches or finished else ()
+    ahead = still_ahead(times, record, now)
+    out = tuple(out_of_use(found, record, Minutes(plan=times, ahead=ahead), now))
     punch = punch_open(record) if finished else ()
     if finished and not (visits or out or punch):
         raise Refused(f"every task of job {job} is done: no work of it is left, so there is nothing to give notice of.")
@@ -110,8 +111,8 @@ def notice(uow: UnitOfWork, now: datetime, job: int, *, paper: str = "") -> Cust
         clear=clear,
         to_clear=CLEARED,
         out=out,
-        toilets=tuple(toilets_out(found, record)),
-        fixtures=tuple(fixtures_out(found, record)),
+        toilets=tuple(toilets_out(found, record, ahead)),
+        fixtures=tuple(fixtures_out(found, record, ahead)),
         ready=_asked(record, shop.units, times, now, little=little, cleared=bool(clear))
         if not finished or visits
         else (),

@@ -31,6 +31,9 @@ LOOKS: Final = {
 SOMEBODY_THERE: Final = "Somebody there to let us in"
 PAST: Final = "What is left of our work has no new day yet. We tell you as soon as it has one."
 """To its customer, where all the days of its open work are gone by."""
+NO_DAY: Final = "on a day not planned yet"
+NOT_KNOWN: Final = f"{NO_DAY}; we tell you"
+"""Of what is out, or cannot be used: when that ends, where the plan has no day for it or its day is gone by."""
 NO_YES: Final = {
     JobState.ASKED: "it is planned once it is measured and you have said yes to an offer",
     JobState.QUOTED: "it is planned once you have said yes to our offer",

@@ -125,3 +125,36 @@ def test_no_notice_says_more_without_saying_of_what(demo_made) -> None:
     for job in (1, 2, 3, 4, 5, 6, 11, 12, 14):
         text = document_text(notice_document(office.notice(job)))
         assert not [line for line in text.splitlines() if line.endswith(" more") or " more)" in line]
+
+
+@pytest.fixture(scope="module")
+def friday(demo_made) -> Office:
+    """The demo on Friday, nothing ticked since Monday morning; only looked at."""
+    return at(demo_made, date(2026, 3, 6), 8 * 60)
+
+
+@pytest.mark.parametrize("job", [2, 4, 10])
+def test_nothing_that_is_out_comes_back_on_a_day_that_is_past(friday: Office, job: int) -> None:
+    """All of these jobs was planned for the days before: what is out has no day to come back, and that is said."""
+    notice = friday.notice(job)
+    assert not notice.days
+    told = [*(one.back for one in (*notice.toilets, *notice.fixtures)), *(one.furnish for one in notice.out)]
+    told += [one.walk for one in notice.out if "now" not in one.walk]
+    assert [text for text in told if text]
+    for text in filter(None, told):
+        assert "not planned yet; we tell you" in text
+        assert " Mar " not in text
+
+
+def test_every_room_begun_and_not_finished_is_out_of_use(friday: Office) -> None:
+    """Of job 2 nothing is ticked, which was planned since Tuesday; of job 4 the old floor is out, of job 10 the base is left."""
+    rooms = {job: [(one.room, one.out) for one in friday.notice(job).out] for job in (2, 4, 10)}
+    assert rooms[2][0] == ("bath", "out of use since about Tue 3 Mar 07:45, as it was planned")
+    assert rooms[4] == [("family room", "out of use now"), ("entry", "out of use now")]
+    assert rooms[10] == [("den", "out of use now"), ("laundry", "out of use now")]
+    assert friday.notice(2).toilets[0].out == "since about Tue 3 Mar 07:45, as it was planned"
+
+
+def test_a_laying_not_ticked_cures_from_no_day(wednesday: Office) -> None:
+    """Job 2's floor was planned for Tuesday; no hour says when a floor that may not lie yet can be walked on."""
+    assert {one.walk for one in wednesday.notice(2).out} == {"May be walked on: on a day not planned yet; we tell you."}
