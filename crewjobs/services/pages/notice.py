@@ -39,6 +39,7 @@ from crewjobs.services.pages.notice_no_day import (
     PAST,
     SOMEBODY_THERE,
     coming_visits,
+    gone_by_words,
     is_finished,
     no_day_why,
     nothing_begun,
@@ -105,7 +106,7 @@ def notice(uow: UnitOfWork, now: datetime, job: int, *, paper: str = "") -> Cust
         finish=finish,
         told=told if told is not None and told != finish and not behind and not finished else None,
         days=tuple(_days(record, stretches, visits)),
-        no_day=_no_day(record, times, bool(visits), now),
+        no_day=_no_day(record, times, ahead, bool(visits), now),
         finished=finished,
         punch=punch,
         clear=clear,
@@ -160,7 +161,7 @@ def first_day(record: JobRecord, stretches: Sequence[Stretch], now: datetime) ->
     return to_wall(record.job.site.zone, min(coming)).date() if coming else None
 
 
-def _no_day(record: JobRecord, times: Times, visited: bool, now: datetime) -> str:
+def _no_day(record: JobRecord, times: Times, ahead: Times, visited: bool, now: datetime) -> str:
     """Return that the floor, or what is left of it, has no day and why; empty where all of it has, or nothing is to be said."""
     open_work = [task for task in record.tasks if task.open and not is_looking(task)]
     if record.job.state not in LIVE or not open_work:
@@ -168,7 +169,7 @@ def _no_day(record: JobRecord, times: Times, visited: bool, now: datetime) -> st
     without = [task for task in open_work if task.number not in times]
     begun = not nothing_begun(record) or len(without) < len(open_work)
     if begun and not without:
-        return "" if begins_later(times, record, now) else PAST
+        return gone_by_words(record, times.keys() - ahead.keys()) if begins_later(times, record, now) else PAST
     why = no_day_why(record, now)
     if not begun and not why and not visited:
         return ""

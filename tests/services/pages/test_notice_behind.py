@@ -158,3 +158,26 @@ def test_every_room_begun_and_not_finished_is_out_of_use(friday: Office) -> None
 def test_a_laying_not_ticked_cures_from_no_day(wednesday: Office) -> None:
     """Job 2's floor was planned for Tuesday; no hour says when a floor that may not lie yet can be walked on."""
     assert {one.walk for one in wednesday.notice(2).out} == {"May be walked on: on a day not planned yet; we tell you."}
+
+
+def test_the_questions_to_a_house_hold_whether_or_not_its_cartons_came(demo_made) -> None:
+    """Job 12's maple was planned for Monday and is not ticked; the page names the next day and says so, and asks at once.
+
+    Job 3's plank was planned for this very morning, which is ticked in the evening. Job 2 has no day any more.
+    """
+    office = at(demo_made, date(2026, 3, 10), 12 * 60)
+    page = office.ready_questions(12)
+    text = _text(office, page)
+    assert (
+        "comes next on Wed 11 Mar, as planned today. If creek maple does not lie in your house yet, it is still" in text
+    )
+    assert page.answer_by == date(2026, 3, 10)
+    assert office.notice(12).no_day == page.late
+    assert "If gravel plank does not lie in your house yet" in office.ready_questions(3).late
+    assert "has no new day yet" in office.ready_questions(2).late
+
+
+def test_a_house_that_nothing_is_late_for_is_told_its_first_day_alone(friday: Office) -> None:
+    page = friday.ready_questions(12)
+    assert page.late == ""
+    assert "comes first on Mon 9 Mar, as planned today. ! Please answer today" in _text(friday, page)
