@@ -18,16 +18,9 @@ _NOT_PRINTED = {"paper", "group", "kind", "drawing", "drawn_rows"}
 
 
 OTHER_SCRIPTS = frozenset(
-    {
-        "Assistant",
-        "Assistant-Regular",
-        "Assistant-SemiBold",
-        "Assistant-Bold",
-        "DejaVuSansMono",
-        "DejaVuSansMono-Bold",
-        "NotoSansCJKtc-Regular",
-    }
+    {"DejaVuSansMono", "DejaVuSansMono-Bold", "NotoSansCJKtc-Regular"}
     | {f"IBMPlexSansArabic-{weight}" for weight in ("Regular", "SemiBold", "Bold")}
+    | {"Assistant-ExtraLight"}  # one file of all weights, called by its first
 )
 """Typefaces of names in other letters than Latin ones, by their names in a PDF."""
 
