@@ -16,7 +16,7 @@ from crewjobs.domain.wall import to_wall
 from crewjobs.domain.wording import moment_words
 from crewjobs.paper.notice import OutOfUse
 from crewjobs.services.pages.notice_no_day import NO_DAY, NOT_KNOWN
-from crewjobs.services.weeks.usable import Times, end_of, on_stairs, start_of, usable_from, working
+from crewjobs.services.weeks.usable import Times, end_of, on_stairs, places, start_of, usable_from, working
 from crewjobs.services.weeks.visits import Planned
 
 FURNITURE_BACK: Final = frozenset({"furniture-back", "furniture-home"})
@@ -37,27 +37,8 @@ def out_of_use(found: Planned | None, record: JobRecord, times: Minutes, now: da
 
     Where nothing of the job is to come, those alone in which work has begun, or should have by the plan.
     """
-    for room in record.job.rooms:
-        if room.floor is not None:
-            for section in room.sections:
-                mine = [
-                    task for task in record.tasks if _at(task, room.name, section.name, whole=len(room.sections) == 1)
-                ]
-                later = [t for t in record.tasks if _at(t, room.name, section.name, whole=True)]
-                yield from _out(
-                    found, times, record, ", ".join(filter(None, (room.name, section.name))), mine, later, now
-                )
-    for flight in record.job.stairs:
-        if flight.floor is not None:
-            mine = [task for task in record.tasks if task.key.scope.name == flight.name and on_stairs(task)]
-            yield from _out(found, times, record, flight.name, mine, mine, now)
-
-
-def _at(task: Task, room: str, part: str, *, whole: bool) -> bool:
-    scope = task.key.scope
-    if scope.name != room:
-        return False
-    return (scope.kind is ScopeKind.SECTION and scope.part == part) or (whole and scope.kind is ScopeKind.ROOM)
+    for name, tasks, later in places(record):
+        yield from _out(found, times, record, name, tasks, later, now)
 
 
 def _out(

@@ -104,18 +104,18 @@ def test_a_crew_that_helps_is_no_coming_of_its_own(demo_made) -> None:
     assert last.with_you
 
 
-def test_comings_that_only_touch_or_overlap_stay_two() -> None:
-    """One inside the other is told with it; another day, or later to its end, is a coming of its own."""
+def test_comings_of_one_time_are_one_and_those_that_only_touch_stay_two() -> None:
+    """One that begins while another is there is told with it, to the later end; another day, or later, is a coming of its own."""
     day = date(2026, 3, 17)
 
     def coming(start: int, end: int, what: str, day: date = day) -> NoticeDay:
         return NoticeDay(day=day, start=time(start), end=time(end), what=what)
 
     whole, inside, over = coming(8, 12, "Install (den)"), coming(9, 10, "Cleaned up"), coming(11, 13, "Trim (den)")
-    other = coming(9, 10, "Cleaned up", day + timedelta(days=1))
-    found = together([inside, over, other, whole])
-    assert [(one.start.hour, one.what) for one in found] == [
-        (8, "Install (den); cleaned up"), (11, "Trim (den)"), (9, "Cleaned up")
+    other, after = coming(9, 10, "Cleaned up", day + timedelta(days=1)), coming(13, 14, "Trim (hall)")
+    found = together([inside, after, over, other, whole])
+    assert [(one.start.hour, one.end.hour, one.what) for one in found] == [
+        (8, 13, "Install (den); cleaned up; trim (den)"), (13, 14, "Trim (hall)"), (9, 10, "Cleaned up")
     ]  # fmt: skip
 
 
