@@ -8,6 +8,11 @@ from crewjobs.cli.printing import add_json, emit
 
 SHELLS = ("bash", "zsh", "fish")
 
+# A zsh without a start file of its own has not loaded its completion system, and `compdef` is no command there yet.
+ZSH_FIRST = """#compdef crewjobs
+(( $+functions[compdef] )) || { autoload -Uz compinit && compinit; }
+"""
+
 
 def arguments(command: ArgumentParser) -> None:
     """Declare the shell."""
@@ -20,4 +25,6 @@ def run(args: Namespace) -> int:
     from argcomplete.shell_integration import shellcode
 
     script = shellcode(["crewjobs"], shell=args.shell)
+    if args.shell == "zsh":
+        script = ZSH_FIRST + script.removeprefix("#compdef crewjobs\n")
     return emit(args, {"shell": args.shell, "script": script}, lambda: script)

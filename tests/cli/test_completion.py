@@ -3,6 +3,8 @@
 from __future__ import annotations
 
 import os
+import pty
+import select
 import shutil
 import subprocess
 import sys
@@ -112,6 +114,31 @@ def test_fish_completes_a_job(demo_made, tmp_path):
     code = f'crewjobs completion fish | source; complete -C "crewjobs --db {demo_made} heights 1"'
     done = subprocess.run(["fish", "-c", code], capture_output=True, text=True, env=environment(tmp_path), check=True)
     assert {line.split("\t")[0] for line in done.stdout.splitlines()} == LINES["crewjobs --db {db} heights 1"]
+
+
+@pytest.mark.skipif(shutil.which("zsh") is None, reason="no zsh here")
+@pytest.mark.parametrize("first", ["", "autoload -Uz compinit && compinit -u -D; "], ids=["bare", "loaded"])
+def test_zsh_completes_a_command(tmp_path, first):
+    """At a terminal of its own, in a shell that loaded its completion before and in one that did not."""
+    ours, theirs = pty.openpty()
+    environ = {**environment(tmp_path), "TERM": "dumb", "PS1": "$ "}
+    shell = subprocess.Popen(["zsh", "-f", "-i"], stdin=theirs, stdout=theirs, stderr=theirs, env=environ)
+    try:
+        steps = [
+            (f'{first}eval "$(crewjobs completion zsh)"; print re${{:-ady}}\n', "ready"),
+            ("crewjobs day-pl\t", "day-plan"),
+        ]
+        for typed, answered in [*steps, ("tomor\t", "tomorrow")]:
+            os.write(ours, typed.encode())
+            seen = ""
+            while answered not in seen:
+                assert select.select([ours], [], [], 60)[0], seen
+                seen += os.read(ours, 4096).decode(errors="replace")
+    finally:
+        shell.kill()
+        shell.wait()
+        os.close(ours)
+        os.close(theirs)
 
 
 def test_no_shell_but_these(run):
