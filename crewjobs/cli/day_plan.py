@@ -6,7 +6,7 @@ from argparse import ArgumentParser, Namespace
 from pathlib import Path
 
 from crewjobs.cli.opening import open_office
-from crewjobs.cli.page_options import file_kind, there, written_lines
+from crewjobs.cli.page_options import file_kind, there, warn, written_lines
 from crewjobs.cli.printing import add_json, emit
 from crewjobs.domain.errors import Refused
 
@@ -42,4 +42,5 @@ def run(args: Namespace) -> int:
     written = office.day_plans(
         day, args.out, crew=args.crew, lead_copy=args.lead_copy, paper=args.paper, html=args.html
     )
+    warn(office.behind())
     return emit(args, {"day": day, "files": written}, lambda: "\n".join(written_lines(written, known)))

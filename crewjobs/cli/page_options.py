@@ -35,7 +35,7 @@ def add_page_options(command: ArgumentParser) -> None:
 def put_out(args: Namespace, office: Office, page: Page, then: str = "", behind: str = "") -> int:
     """Write a page where it was asked for and say where, and what is to be recorded `then`; else print it as text, or as JSON.
 
-    What is `behind` in the plan is said on standard error, unless the page that is printed says it itself.
+    What is `behind` in the plan is said on standard error alone: what is printed may be handed to a customer.
 
     Raises:
         Refused: two kinds are to go into one file, or a file cannot be written.
@@ -53,8 +53,7 @@ def put_out(args: Namespace, office: Office, page: Page, then: str = "", behind:
         *(office.write_files(page, files) if files else ()),
         *(office.write_page(page, folder) if folder else ()),
     ]
-    if written or args.json or not getattr(page, "warning", ""):
-        warn(behind)
+    warn(behind)
     if written:
         lines = [
             *written_lines(written, known),

@@ -112,8 +112,6 @@ class CustomerNotice:
     cautions: tuple[str, ...] = ()
     house: tuple[str, ...] = ()
     """How the day goes with the house: pets, parking, the elevator."""
-    warning: str = ""
-    """To the shop, before the page is sent: the plan it stands on is behind."""
 
 
 def notice_document(notice: CustomerNotice) -> Document:
@@ -135,8 +133,6 @@ def notice_document(notice: CustomerNotice) -> Document:
 
 
 def _blocks(notice: CustomerNotice) -> Iterator[Block]:
-    if notice.warning:
-        yield Say(text=notice.warning, strong=True)
     yield from section("When we come", tuple(_days(notice)))
     yield from section(PUNCH, entries(*(Entry(text=one) for one in notice.punch)))
     if notice.clear:

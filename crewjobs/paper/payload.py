@@ -333,10 +333,11 @@ def _task(task: TaskLine, show: Printed, narrow: Printed) -> Json:
         "title": show(say.visible(task.title)),
         "who": _all(task.initials, show),
         "hold": show(say.visible(task.hold)),
-        "started": task.kind == "wait starts",
+        "started": task.kind == "wait starts" and not task.done,
+        "stands": show(say.visible(task.stands)) if task.done else "",
         "wait_note": show(say.visible(task.wait_note)),
-        "notes": _all(task.notes, show),
-        "far": _far(task.how_far, narrow),
+        "notes": [] if task.done else _all(task.notes, show),
+        "far": None if task.done else _far(task.how_far, narrow),
         "short": _fits(*_task_texts(task)),
     }
 
@@ -345,7 +346,7 @@ def _task_texts(*tasks: TaskLine) -> list[str]:
     """All texts of some tasks, with what the page adds to each at most (tags, blanks, line ends)."""
     found: list[str] = []
     for task in tasks:
-        found += [task.title, task.place, task.hold, task.wait_note, *task.notes, " " * 40]
+        found += [task.title, task.place, task.hold, task.wait_note, task.stands, *task.notes, " " * 40]
         if task.how_far is not None:
             # It may stand in a column a third as wide.
             found += [task.how_far.total, task.how_far.unit, task.how_far.before] * 3

@@ -105,7 +105,7 @@ def notice(uow: UnitOfWork, now: datetime, job: int, *, paper: str = "") -> Cust
         paper=paper_of(shop, paper),
         finish=finish,
         told=told if told is not None and told != finish and not behind and not finished else None,
-        days=tuple(_days(record, stretches, visits)),
+        days=tuple(_days(record, stretches, visits, behind=bool(behind))),
         no_day=_no_day(record, times, ahead, bool(visits), now),
         finished=finished,
         punch=punch,
@@ -124,7 +124,6 @@ def notice(uow: UnitOfWork, now: datetime, job: int, *, paper: str = "") -> Cust
         changes=(_tells(shop),) if little or finished else tuple(_changes(record, shop, now)),
         cautions=tuple(_cautions(record)),
         house=() if little or finished else tuple(_house(record)),
-        warning=f"Before this is sent: {behind}" if behind else "",
     )
 
 
@@ -177,10 +176,18 @@ def _no_day(record: JobRecord, times: Times, ahead: Times, visited: bool, now: d
     return f"{what} has no day yet{f': {why}' if why else ''}. We tell you as soon as it has a day."
 
 
-def _days(record: JobRecord, stretches: Sequence[Stretch], visits: Sequence[SmallVisit]) -> list[NoticeDay]:
-    """Return the comings in their order; of two crews of which one comes while the other is there one line is made."""
+def _days(
+    record: JobRecord, stretches: Sequence[Stretch], visits: Sequence[SmallVisit], *, behind: bool
+) -> list[NoticeDay]:
+    """Return the comings in their order; of two crews of which one comes while the other is there one line is made.
+
+    Where the job is `behind`, nobody is invited to walk through the finished work: it may not be finished that day.
+    """
     zone = record.job.site.zone
-    work = [_coming(zone, s.start, s.end, upper(coming_words(s.tasks)), with_you=_with_you(s.tasks)) for s in stretches]
+    work = [
+        _coming(zone, s.start, s.end, upper(coming_words(s.tasks)), with_you=_with_you(s.tasks, behind=behind))
+        for s in stretches
+    ]
     small = [
         _coming(
             zone,
@@ -210,8 +217,9 @@ def _coming(zone: str, start: datetime, end: datetime, what: str, *, with_you: b
     )
 
 
-def _with_you(tasks: Sequence[Task]) -> bool:
-    return any(task.key.template in (WALK_BEFORE, HAND_OVER) for task in tasks)
+def _with_you(tasks: Sequence[Task], *, behind: bool) -> bool:
+    walks = (WALK_BEFORE,) if behind else (WALK_BEFORE, HAND_OVER)
+    return any(task.key.template in walks and task.open for task in tasks)
 
 
 def _begins(times: Times, record: JobRecord, now: datetime) -> bool:
