@@ -94,6 +94,8 @@ def notice(uow: UnitOfWork, now: datetime, job: int, *, paper: str = "") -> Cust
     punch = punch_open(record) if finished else ()
     if finished and not (visits or out or punch):
         raise Refused(f"every task of job {job} is done: no work of it is left, so there is nothing to give notice of.")
+    told_ready = not finished or visits
+    asked = _asked(record, shop.units, times, now, little=little, cleared=bool(clear)) if told_ready else ()
     return CustomerNotice(
         shop_name=shop.name,
         shop_phone=shop.phone,
@@ -114,11 +116,11 @@ def notice(uow: UnitOfWork, now: datetime, job: int, *, paper: str = "") -> Cust
         out=out,
         toilets=tuple(toilets_out(found, record, ahead)),
         fixtures=tuple(fixtures_out(found, record, ahead)),
-        ready=_asked(record, shop.units, times, now, little=little, cleared=bool(clear))
-        if not finished or visits
-        else (),
+        ready=asked,
+        kept=() if little or finished else tuple(_kept(record, shop.units, now)),
+        emptied=ReadyItem.EMPTIED in _said_yes(record, now),
         ready_by=working_days_before(shop, first, ASK_AHEAD_DAYS)
-        if first and not _begins(times, record, now)
+        if asked and first and not _begins(times, record, now)
         else None,
         comes=tuple(_comes(record, now)),
         changes=(_tells(shop),) if little or finished else tuple(_changes(record, shop, now)),
@@ -282,15 +284,32 @@ def _ready(record: JobRecord, units: UnitSystem, now: datetime, *, cleared: bool
     With `cleared` the rooms to clear are told with days of their own, and no second day is named for them here.
     """
     for item in items_of(record.job):
-        if cleared and item is ReadyItem.EMPTIED:
+        if (cleared and item is ReadyItem.EMPTIED) or item in _said_yes(record, now):
             continue
-        words = upper(asked_words(item))
-        yield f"{words}{': ' + why if (why := ready_why(record, item, units, now)) else ''}"
+        yield _item_words(record, item, units, now)
     cartons = [task for task in record.tasks if is_carry_in(task) and task.open]
     if cartons:
         what = listed([task.where for task in cartons], most=4, of="materials")
         where = "A clear way in" if cleared else "A clear way in and dry room"
         yield f"{where} for the material ({what}): it lies in the rooms before it is laid"
+
+
+def _kept(record: JobRecord, units: UnitSystem, now: datetime) -> Iterator[str]:
+    """Yield what the customer answered yes to; that the rooms are emptied is told with them."""
+    for item in items_of(record.job):
+        if item in _said_yes(record, now) and item is not ReadyItem.EMPTIED:
+            yield _item_words(record, item, units, now)
+
+
+def _said_yes(record: JobRecord, now: datetime) -> frozenset[ReadyItem]:
+    """Return the items of which the latest answer is yes."""
+    found = house(record, now)
+    return frozenset(items_of(record.job)) - {*found.unanswered, *(answer.item for answer in found.missing)}
+
+
+def _item_words(record: JobRecord, item: ReadyItem, units: UnitSystem, now: datetime) -> str:
+    words = upper(asked_words(item))
+    return f"{words}{': ' + why if (why := ready_why(record, item, units, now)) else ''}"
 
 
 def asked_words(item: ReadyItem) -> str:

@@ -15,7 +15,7 @@ from crewjobs.domain.wall import Span as Hours
 from crewjobs.domain.wall import to_wall
 from crewjobs.domain.wording import listed, moment_words, upper
 from crewjobs.engines.planning.layout import TaskTime
-from crewjobs.engines.readiness.clocks import material_clock
+from crewjobs.engines.readiness.clocks import counted_by_lots, material_clock
 from crewjobs.engines.readiness.goods import goods_for
 from crewjobs.engines.readiness.holds import HoldKind, holds, is_carry_in
 from crewjobs.engines.readiness.lots import places_of
@@ -437,6 +437,7 @@ def _wait_note(record: JobRecord, task: Task) -> str:
 def _stands(record: JobRecord, task: Task) -> str:
     """Return since when and until when the waits stand that a done task started, shortest first; empty where it started none."""
     mine = [link for link in record.links if link.before == task.number and link.wait_min]
+    mine = [link for link in mine if not counted_by_lots(link, record.task(link.after))]
     if task.done_at is None or not mine:
         return ""
     zone = record.job.site.zone
@@ -446,7 +447,7 @@ def _stands(record: JobRecord, task: Task) -> str:
     for minutes, name in ends.items():
         end = to_wall(zone, task.done_at + timedelta(minutes=minutes))
         until = f"{end:%H:%M}" if end.date() == start.date() else moment_words(end)
-        said.append(f"{name} until {until} by the clock")
+        said.append(f"{name}, until {until} by the clock")
     return f"started {start:%H:%M}, {'; '.join(said)}"
 
 

@@ -11,7 +11,9 @@ from crewjobs.domain.wall import to_utc
 from crewjobs.paper.document_text import document_text
 from crewjobs.paper.notice import NoticeDay, notice_document
 from crewjobs.services.clock import DEMO_NOW, FixedClock
+from crewjobs.services.jobs.known import READINGS
 from crewjobs.services.office import Office
+from crewjobs.services.pages.job_record import READ_IN, ROOM_READING
 from crewjobs.services.pages.notice_work import together
 from crewjobs.storage.database import open_database
 
@@ -185,3 +187,29 @@ def test_nobody_is_invited_to_a_last_day_that_may_not_be_it(demo_made) -> None:
     """Job 1's walk-through is planned for Thursday; nothing since Tuesday is ticked, so no day can be its last."""
     assert any(day.with_you for day in at(demo_made, date(2026, 3, 2), 390).notice(1).days)
     assert not any(day.with_you for day in at(demo_made, date(2026, 3, 5), 12 * 60).notice(1).days)
+
+
+def test_what_was_answered_with_yes_is_not_asked_for_again(demo_made) -> None:
+    """Job 2 answered all five on Thursday: they are to be kept so, none is asked for; the questions are a confirmation."""
+    monday = at(demo_made, date(2026, 3, 2), 12 * 60)
+    notice = monday.notice(2)
+    assert [one.partition(":")[0] for one in notice.kept][:2] == ["Heat or air running", "Wet work and paint done"]
+    assert (notice.ready, notice.ready_by, notice.emptied) == ((), None, True)
+    text = _text(monday, notice)
+    assert "YOU TOLD US IT IS READY; PLEASE KEEP IT SO" in text
+    assert "HAVE READY" not in text
+    assert "Please clear" not in text
+    asked = _text(monday, monday.ready_questions(1))
+    assert "THE HOUSE IS READY, AS YOU TOLD US" in asked
+    assert "PLEASE ANSWER" not in asked
+
+
+def test_a_record_says_of_what_was_ticked_that_no_figure_was_kept(demo_made) -> None:
+    """Job 4's slab was read and its walk-through held, by their ticks alone."""
+    page = at(demo_made, date(2026, 3, 2), 12 * 60).job_record(4)
+    assert any(
+        one.startswith("Slab moisture read") and one.endswith("ticked Sat 28 Feb, its figures were not recorded")
+        for one in page.readings
+    )
+    assert page.walks == ("Walk-through before the work: ticked Tue 24 Feb, what was said was not recorded",)
+    assert {ROOM_READING, *READ_IN} == READINGS

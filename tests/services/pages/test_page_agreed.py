@@ -5,7 +5,6 @@ from __future__ import annotations
 from dataclasses import replace
 from datetime import UTC, date, datetime, timedelta
 
-from crewjobs.domain.units import UnitSystem
 from crewjobs.paper.model import HouseFact
 from crewjobs.services.pages.page_agreed import agreed_facts
 from crewjobs.services.pages.sheets import day_plans
@@ -79,7 +78,7 @@ def test_where_rows_lie_nothing_is_asked_before_the_first(den):
     lay = den.number_of("lay-click-vinyl")
     task = replace(den.record().task(lay), started_at=datetime(2026, 3, 3, 16, tzinfo=UTC))
     record = replace(den.record(), tasks=tuple(task if one.number == lay else one for one in den.record().tasks))
-    facts = list(agreed_facts(record, [task], UnitSystem.US, datetime(2026, 3, 3, 18, tzinfo=UTC)))
+    facts = list(agreed_facts(record, [task], "us", datetime(2026, 3, 3, 18, tzinfo=UTC)))
     assert texts(facts, "To agree") == []
     assert texts(facts, "Not recorded") == ["direction of the rows, color and lot: ask before going on"]
 
