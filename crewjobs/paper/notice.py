@@ -142,8 +142,8 @@ def _blocks(notice: CustomerNotice) -> Iterator[Block]:
     yield from section("When we come", tuple(_days(notice)))
     yield from section(PUNCH, entries(*(Entry(text=one) for one in notice.punch)))
     if notice.clear:
-        rooms = entries(*(_clear(one, notice.as_planned, emptied=notice.emptied) for one in notice.clear))
-        yield from section(EMPTIED if notice.emptied else "Please clear, in each room", rooms)
+        cleared = entries(*(_clear(one, notice.as_planned, emptied=notice.emptied) for one in notice.clear))
+        yield from section(EMPTIED if notice.emptied else "Please clear, in each room", cleared)
         yield Say(text=f"{'Emptied are' if notice.emptied else 'What to clear'}: {'; '.join(notice.to_clear)}.")
     by = ""
     if notice.ready_by is not None:

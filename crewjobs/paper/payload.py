@@ -40,6 +40,8 @@ _SHORT_VISIT = 3
 _HALF_ROW, _WORTH_HALVING = 48, 8
 # Columns that surely fit on one line of the head, the foot and the bar.
 _HEAD_COLUMNS, _FOOT_COLUMNS, _MARK_COLUMNS = 30, 30, 34
+# What a label of the bar says where it finds room for it.
+_MARK_FULL = 80
 
 
 def payload(plan: DayPlan, missing: Sequence[str]) -> dict[str, Json]:
@@ -175,12 +177,19 @@ def _bar(bar: DayBar | None, show: Printed) -> Json:
     return {
         "hours": hours,
         "pieces": [_piece(piece, at, lunch) for piece in bar.bars],
-        "marks": [{"at": at(mark.at), "text": show(_mark_text(mark.at, mark.label))} for mark in bar.marks],
+        "marks": [
+            {
+                "at": at(mark.at),
+                "text": show(_mark_text(mark.at, mark.label, _MARK_FULL)),
+                "short": show(_mark_text(mark.at, mark.label, _MARK_COLUMNS)),
+            }
+            for mark in bar.marks
+        ],
     }
 
 
-def _mark_text(minute: int, label: str) -> str:
-    return cut_to(f"{minute // 60:02}:{minute % 60:02} {label}", _MARK_COLUMNS)
+def _mark_text(minute: int, label: str, most: int) -> str:
+    return cut_to(f"{minute // 60:02}:{minute % 60:02} {label}", most)
 
 
 def _piece(piece: Bar, at: Callable[[int], float], lunch: Sequence[int]) -> Json:

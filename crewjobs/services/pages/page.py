@@ -106,7 +106,7 @@ def build_day_plan(
         ),
         paper="a4" if (paper or shop.paper) == "a4" else "letter",
         start=drives[0].start if drives else None,
-        start_place="shop",
+        start_place="shop" if drives else "",
         back_by=drives[-1].end if drives else None,
         lunch=lunch,
         drives=drives,

@@ -9,6 +9,7 @@ import pytest
 
 from crewjobs.domain.errors import OnHold, Refused
 from crewjobs.domain.reading import ReadingKind
+from crewjobs.engines.heights.flatness import RESILIENT, gap_words, within
 from tests.builders import central
 from tests.journeys import test_acclimation as friday
 from tests.services.conftest import JOB, SHOP, Shop, kept
