@@ -282,11 +282,11 @@ STAIRS: Final = Page(
         Entry(key="steps", label="Steps", kind=Kind.WHOLE, hint="13"),
         Entry(key="layers", label="Lies there now", kind=Kind.LAYERS, hint="carpet"),
         Entry(key="floor", label="New floor", kind=Kind.CHOICE, chosen_from=From.MATERIALS, fresh="new floor"),
+        Entry(key="between.0", label="Room below", kind=Kind.CHOICE, chosen_from=From.ROOMS),
+        Entry(key="between.1", label="Room above", kind=Kind.CHOICE, chosen_from=From.ROOMS),
         Entry(key="flights", label="Flights", kind=Kind.WHOLE, hint="1", more=True),
         Entry(key="open_ends", label="Open ends", kind=Kind.WHOLE, hint="0", more=True),
         Entry(key="width", label="Step width", hint="36 in", metric="90 cm", more=True),
-        Entry(key="between.0", label="Room below", kind=Kind.CHOICE, chosen_from=From.ROOMS, more=True),
-        Entry(key="between.1", label="Room above", kind=Kind.CHOICE, chosen_from=From.ROOMS, more=True),
         _REST,
     ),
 )
