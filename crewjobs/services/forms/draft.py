@@ -48,6 +48,17 @@ class Part:
             "",
         )
 
+    @property
+    def filled(self) -> bool:
+        """Return whether something stands in it, besides its name, that it did not begin with as a new page."""
+        kinds = (Kind.CHOICE, Kind.FLAG, Kind.TICKS)
+        return any(
+            entry.kind not in kinds
+            and entry.key != "name"
+            and self.texts[entry.key].strip() not in ("", entry.usual, entry.fresh)
+            for entry in self.page.entries
+        )
+
     def shown(self) -> Iterator[Entry]:
         """Yield the fields that are there now."""
         return (entry for entry in self.page.entries if entry.shown(self.texts))
@@ -302,7 +313,7 @@ def _written(part: Part, today: date) -> tuple[Tables, list[tuple[str, str]]]:
             continue
         if value is not None:
             _put(out, entry.key, deepcopy(value))
-    return {key: _listed(value) for key, value in out.items()}, said
+    return {key: _listed(value) if key == "between" else value for key, value in out.items()}, said
 
 
 def _put(table: Tables, key: str, value: object) -> None:
