@@ -12,6 +12,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING, Any, TypeVar
 
 from rich.text import Text
+from textual import events
 from textual._context import active_message_pump
 from textual.app import App
 from textual.binding import Binding
@@ -21,6 +22,7 @@ from textual.worker import WorkerFailed, active_worker
 
 from crewjobs.screens.base import CrewScreen
 from crewjobs.screens.face import OfficeFace
+from crewjobs.screens.in_turn import InTurn
 from crewjobs.screens.leaving import note_place, return_to, watch_for_the_end
 from crewjobs.screens.link import PROGRESS_SECONDS
 from crewjobs.screens.odds_kept import OddsKept
@@ -173,6 +175,7 @@ class CrewApp(App[None]):
         self.job: int | None = None
         """The job that was looked at last: Rooms opens with it."""
         self.odds = OddsKept()
+        self.in_turn = InTurn(self)
         self.begun_at: int | None = None
         """The change that an undo would have taken back when the records were opened; None before, 0 where there was none."""
         self._spoke: CrewScreen | None = None
@@ -248,6 +251,12 @@ class CrewApp(App[None]):
     def front(self) -> CrewScreen | None:
         """The screen in front, below any dialog."""
         return next((screen for screen in reversed(self.screen_stack) if isinstance(screen, CrewScreen)), None)
+
+    async def on_event(self, event: events.Event) -> None:
+        """Let nothing typed overtake what was typed before it."""
+        if isinstance(event, events.Key | events.Paste) and not event.is_forwarded and self.in_turn.holds(event):
+            return
+        await super().on_event(event)
 
     async def run_action(
         self,

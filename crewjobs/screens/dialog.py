@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import asyncio
 from collections.abc import Callable, Iterable
 from dataclasses import dataclass
 from functools import partial
@@ -78,6 +79,9 @@ class Dialog(ModalScreen[R | None], Generic[R]):
     def __init__(self) -> None:
         super().__init__()
         self._saving = self._going = self._is_over = False
+        self.stands = asyncio.Event()
+        """Whether what is typed reaches the fields it is meant for: keys wait while others are put in place."""
+        self.stands.set()
         self._to_close_with: tuple[R | None, ...] = ()
         """What it closes with as soon as nothing stands above it."""
 
@@ -208,6 +212,10 @@ class Dialog(ModalScreen[R | None], Generic[R]):
         if self._to_close_with:
             (result,), self._to_close_with = self._to_close_with, ()
             self.dismiss(result)
+
+    def on_unmount(self) -> None:
+        """Gone, it holds nothing back."""
+        self.stands.set()
 
     def done(self, done: Done) -> None:
         """Close with what was done."""

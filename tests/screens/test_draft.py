@@ -24,6 +24,7 @@ from crewjobs.services.forms.draft import Draft, draft_of
 from crewjobs.services.forms.fields import SHOP_PAGES
 from tests.screens.conftest import front, press, said, settled
 from tests.screens.fake_office import FakeOffice
+from tests.screens.test_bursts import strike
 
 MakeApp = Callable[[FakeOffice], CrewApp]
 
@@ -405,6 +406,23 @@ async def test_the_foot_says_how_many_fields_are_to_mend(office: FakeOffice, mak
         assert str(foot.content).startswith("Enter next field")
 
 
+async def test_what_is_wrong_is_brought_into_view_whole(office: FakeOffice, first: CrewApp) -> None:
+    """At 40x20, ^s goes to the first wrong field, its sentence under it in sight; so is that of a page's last field."""
+    async with first.run_test(size=(40, 20)) as pilot:
+        await press(pilot, "enter")
+        assert "^s make it" in str(first.screen.query_one(".keys", Static).content)
+        await put(pilot, first, shop__name="Alder", shop__phone="1", shop__holidays="whenever it rains for long")
+        await press(pilot, "pagedown", "ctrl+s")
+        body = first.screen.query_one("#body").region
+        for _ in range(2):
+            field = answer(first, "shop.holidays")
+            assert field.query_one(Input).has_focus
+            assert note(first, "shop.holidays")
+            assert body.contains_region(field.region)
+            assert body.bottom <= first.screen.query_one("#buttons").region.y
+            await press(pilot, "home", "shift+tab", "enter", "enter")
+
+
 async def test_a_typed_zone_takes_the_place_of_the_one_there(office: FakeOffice, make_app: MakeApp) -> None:
     """Enter from the field before selects the zone that stands there."""
     app = make_app(office)
@@ -446,3 +464,44 @@ async def test_tab_goes_past_what_fits(office: FakeOffice, make_app: MakeApp) ->
         assert app.screen.query_one("#field-furniture .found").display
         await press(pilot, "tab")
         assert "field-furniture" not in [node.id for node in app.focused.ancestors_with_self]
+
+
+async def test_keys_quicker_than_page_turns_keep_their_fields(office: FakeOffice, make_app: MakeApp) -> None:
+    """Struck all at once, Enter and page keys in their midst, each line stands in the field it was typed for."""
+    app = make_app(office)
+    async with app.run_test(size=(40, 20)) as pilot:
+        await new_job(pilot)
+        strike(app, *"Ilse Tamm", "enter", *"1 Mill Lane", "enter", *"1994", "pagedown")
+        strike(app, *"oak", "enter", *"lam", "enter", *"7 in x 48 in", "tab", *"20 ft2", "pagedown")
+        strike(app, *"den", "enter", *"12'", "enter", *"10'", "pageup", "pageup", "tab", "tab", "tab", "space")
+        await settled(pilot)
+        strike(app, "pagedown", "tab", *"sheet", "pagedown", "pageup")
+        await settled(pilot)
+        assert answer(app, "kind").value == "sheet vinyl"
+        form = app.screen
+        assert isinstance(form, DraftForm)
+        house, floor, room = (part.texts for part in form._draft.parts[:3])
+        assert (house["customer.name"], house["site.address"]) == ("Ilse Tamm", "1 Mill Lane")
+        assert house["site.year_built"] == "1994"
+        assert (floor["name"], floor["kind"], floor["plank"], floor["carton"]) == (
+            "oak",
+            "sheet vinyl",
+            "7 in x 48 in",
+            "20 ft2",
+        )
+        assert (room["name"], room["length"], room["width"]) == ("den", "12'", "10'")
+        assert house["site.occupied"] == "no"
+
+
+async def test_what_is_typed_ahead_of_a_fault_is_not_taken(office: FakeOffice, make_app: MakeApp) -> None:
+    """Enter on the last field finds the year wrong: what follows at once was meant for the next page, and spoils nothing here."""
+    app = make_app(office)
+    async with app.run_test(size=(80, 24)) as pilot:
+        await new_job(pilot)
+        strike(app, *"Ilse", "enter", *"1 Mill Lane", "enter", *"old", *["enter"] * 3, *"oak floor", "enter", "space")
+        await settled(pilot)
+        assert "1 of 6" in app.screen.title_text()
+        assert answer(app, "site.year_built").value == "old"
+        assert answer(app, "site.year_built").query_one(Input).has_focus
+        assert answer(app, "site.occupied").value == "yes"
+        assert "typed ahead is not taken" in str(app.screen.query_one(".keys", Static).content)

@@ -17,6 +17,7 @@ from crewjobs.screens.draft.contents import ADD, contents
 from crewjobs.screens.drawing import Line
 from crewjobs.screens.kept_dialog import TAKEN_UP, KeptDialog
 from crewjobs.screens.outcome import outcome_of, work
+from crewjobs.screens.widgets.choice import Choice
 from crewjobs.screens.widgets.sheet import Sheet
 from crewjobs.services.forms.checking import Checked
 from crewjobs.services.forms.draft import Draft, Part, Said
@@ -33,6 +34,7 @@ WIDE: Final = 96
 """Columns from which the contents stand beside the page."""
 NARROW: Final = 60
 """Columns below which two buttons in a row have short labels."""
+_DROPPED: Final = "; what was typed ahead is not taken"
 LOW: Final = 24
 """Lines below which a page's fields have no room for words above them."""
 
@@ -93,6 +95,14 @@ class DraftForm(KeptDialog[T], Generic[T]):
         self._stands = False
         """Whether the fields in sight are those of the page one is at: while pages are turned they are not."""
         self._turning = asyncio.Lock()
+        self._turns = 1
+        """How many turns of pages are asked for and not done; the first page is one."""
+        self.stands.clear()
+        self._to_mend = 0
+        self._in_hand: Answer | None = None
+        """The field that has the cursor, or had it last."""
+        self._dropped = False
+        """Whether keys were struck ahead for a page that was not turned to."""
 
     # What it looks like
 
@@ -115,6 +125,8 @@ class DraftForm(KeptDialog[T], Generic[T]):
             yield Static(self._keys_words(), markup=False, classes="hint keys")
 
     def _keys_words(self) -> str:
+        if self.size.width < NARROW:
+            return f"PgDn/Up turn  ^s {self._make.lower()}  Esc leave"
         return f"Enter next field  Space tick, open  PgDn PgUp pages  ^s {self._make.lower()}  Esc leave"
 
     def buttons(self) -> tuple[tuple[str, str], ...]:
@@ -147,6 +159,7 @@ class DraftForm(KeptDialog[T], Generic[T]):
         """Show the first page."""
         self.query_one("#contents", Sheet).show(self._contents, None)
         await self._show(self._part)
+        self._turned()
         if self._taken is not None:
             self.say(TAKEN_UP)
             self.keep_soon()
@@ -157,9 +170,9 @@ class DraftForm(KeptDialog[T], Generic[T]):
         self.query_one("#frame").set_class(wide, "-wide")
         self.query_one("#frame").set_class(self.size.height < LOW, "-low")
         super().on_resize()
-        height = self.query_one("#body").styles.max_height
-        self.query_one("#contents").styles.height = height
-        self.query_one("#body").styles.height = height
+        # What title, buttons and foot leave is the page's: a foot of two lines hides none of its last field.
+        self.query_one("#body").styles.max_height = self.query_one("#contents").styles.max_height = None
+        self.query_one(".keys", Static).update(self._foot())
         self.query_one("#do-list").display = not wide
         for button in self.query(".of-page Button").results(Button):
             if button.name == "remove":
@@ -197,6 +210,13 @@ class DraftForm(KeptDialog[T], Generic[T]):
         target = next(one for one in first.query("Input, Select, YesNo, TextArea") if one.focusable)
         target.focus()
 
+    async def _show_again(self, at: str, old: Choice[str] | None) -> None:
+        """Put other fields in place where a choice asks for them; a word half typed on it is typed on."""
+        await self._show(self._part, at)
+        for new in self.query(f"#field-{at.replace('.', '-')} Choice").results(Choice):
+            if old is not None:
+                new.goes_on_from(old)
+
     def _page(self, part: Part) -> list[Widget]:
         found: list[Widget] = [Static(part.page.about, markup=False, classes="hint about")]
         shown = list(part.shown())
@@ -223,10 +243,24 @@ class DraftForm(KeptDialog[T], Generic[T]):
         """Turn pages one after the other, however quickly it is asked for."""
 
         async def turn() -> None:
-            async with self._turning:
-                await turning()
+            try:
+                async with self._turning:
+                    await turning()
+            finally:
+                self._turned()
 
+        self._turn()
         work(self, turn, "turn")
+
+    def _turn(self) -> None:
+        """What is typed from now on is held back until the page stands."""
+        self._turns += 1
+        self.stands.clear()
+
+    def _turned(self) -> None:
+        self._turns -= 1
+        if self._turns <= 0:
+            self.stands.set()
 
     async def _unfold(self) -> list[Answer]:
         """Show what is folded away, made only now; return all fields."""
@@ -278,13 +312,12 @@ class DraftForm(KeptDialog[T], Generic[T]):
         if self._going:  # it stands until another key is pressed
             others.append(NOT_WRITTEN)
         self._line("#fault", "\n".join(others))
-        fields = len({one.key for one in faults})
+        self._to_mend = len({one.key for one in faults})
         foot = self.query_one(".keys", Static)
-        foot.set_class(bool(fields), "-fault")
-        mend = f"{fields} field{'' if fields == 1 else 's'} to mend on this page"
-        words = mend if fields else self._keys_words()
-        if str(foot.content) != words:
+        foot.set_class(bool(self._to_mend), "-fault")
+        if str(foot.content) != (words := self._foot()):
             foot.update(words)
+        self.call_after_refresh(self._bring_into_view)
         self._line(".title", self.title_text())
         drawn = contents(self._draft, self._part, {one.part for one in self._shown_faults()}, WIDE)
         if drawn != self._drawn or arrived:
@@ -292,6 +325,17 @@ class DraftForm(KeptDialog[T], Generic[T]):
             sheet = self.query_one("#contents", Sheet)
             walked = sheet.has_focus and not arrived  # who walks the list meanwhile stays where they are
             sheet.show(self._contents, None if walked else ("part", place))
+
+    @staticmethod
+    def _answer_of(field: Widget) -> Answer | None:
+        return next((node for node in field.ancestors_with_self if isinstance(node, Answer)), None)
+
+    def _foot(self) -> str:
+        """Return the line below the buttons: what is to mend, else the keys."""
+        if not self._to_mend:
+            return self._keys_words()
+        fields = "1 field" if self._to_mend == 1 else f"{self._to_mend} fields"
+        return f"{fields} to mend on this page{_DROPPED if self._dropped else ''}"
 
     def _line(self, which: str, text: str) -> None:
         """Say something else on a line, or nothing; what stands there already is not painted anew."""
@@ -333,7 +377,7 @@ class DraftForm(KeptDialog[T], Generic[T]):
 
     def _changed(self) -> None:
         """Something was typed, chosen, added or removed: leaving asks once."""
-        self._typed, self._going = True, False
+        self._typed, self._going, self._dropped = True, False, False
         self.keep_soon()
 
     def on_input_changed(self, event: Input.Changed) -> None:
@@ -351,7 +395,8 @@ class DraftForm(KeptDialog[T], Generic[T]):
         self._changed()
         shown = {one.key for one in self._part.shown() if not one.more}
         if {one.key for one in self.query(Answer) if not one.entry.more} != shown:
-            self._turn_with(partial(self._show, self._part, answer.key))
+            old = event.select
+            self._turn_with(partial(self._show_again, answer.key, old if isinstance(old, Choice) else None))
         work(self, self._check_and_tell, "check", exclusive=True)
 
     def on_descendant_blur(self, event: events.DescendantBlur) -> None:
@@ -367,6 +412,8 @@ class DraftForm(KeptDialog[T], Generic[T]):
         for other in self.query(FindAnswer):
             if other not in event.widget.ancestors:
                 other.hide()
+        self._in_hand = self._answer_of(event.widget) or self._in_hand
+        self.call_after_refresh(self._bring_into_view)
 
     def entered(self, field: Input) -> None:
         """Enter goes on from a line, and takes a zone that is found."""
@@ -445,9 +492,9 @@ class DraftForm(KeptDialog[T], Generic[T]):
 
     def action_leaf(self, step: int) -> None:
         """To the next page or the one before, whatever is wrong with this one: it is marked."""
-        self._turn_with(partial(self._turn, step))
+        self._turn_with(partial(self._leaf, step))
 
-    async def _turn(self, step: int) -> None:
+    async def _leaf(self, step: int) -> None:
         parts = self._draft.parts
         place = parts.index(self._part) + step
         if 0 <= place < len(parts):
@@ -472,6 +519,8 @@ class DraftForm(KeptDialog[T], Generic[T]):
             self.query_one("#do-keep").focus()
 
     async def _point_at(self, wrong: Said) -> None:
+        self._dropped = self.crew_app.in_turn.drop()
+        self._tell()
         answers = list(self.query(Answer))
         if wrong.key and wrong.key not in {one.key for one in answers}:
             answers = await self._unfold()
@@ -483,40 +532,56 @@ class DraftForm(KeptDialog[T], Generic[T]):
         if target is not None:
             target.focus()
 
+    def _bring_into_view(self) -> None:
+        """Show the field in hand with all that is said below it, or the one left for a button."""
+        answer, focused = self._in_hand, self.focused
+        here = focused is None or self._answer_of(focused) is not None or focused in self.query("#buttons Button")
+        if here and answer is not None and answer.is_attached and self._stands:
+            self.query_one("#body", VerticalScroll).scroll_to_widget(answer, animate=False)
+
     def action_keep(self) -> None:
         """Make it, or go to the first page where something is wrong."""
         if not self._saving:
             self._saving = True
+            self._turn()
             work(self, self._kept, "save", exclusive=True)
 
     async def _kept(self) -> None:
-        async with self._turning:
-            await self._keep_it()
-
-    async def _keep_it(self) -> None:
         try:
-            for part in self._draft.parts:
-                self._look(part)
-            if not await self._checking():
-                return
-            faults = self._checked.faults
-            if faults:
-                first = min(faults, key=lambda one: one.part if one.part >= 0 else len(self._draft.parts))
-                if first.part >= 0:
-                    await self._show(self._draft.parts[first.part], first.key)
-                    await self._point_at(first)
-                else:
-                    self.say(*(one.words for one in faults))
-                return
-            self.say(self._meanwhile)
-            async with self.crew_app.writing:
-                outcome = await outcome_of(lambda: self._keep(self._draft))
-            if outcome.value is None:
-                self.say(*outcome.sentences)
-            else:
-                self.dismiss(outcome.value)
+            async with self._turning:
+                try:
+                    right = await self._is_right()
+                finally:
+                    self._turned()
+                if right:
+                    await self._keep_it()
         finally:
             self._saving = False
+
+    async def _is_right(self) -> bool:
+        """Check all of it, and go to the first page where something is wrong."""
+        for part in self._draft.parts:
+            self._look(part)
+        if not await self._checking():
+            return False
+        faults = self._checked.faults
+        if faults:
+            first = min(faults, key=lambda one: one.part if one.part >= 0 else len(self._draft.parts))
+            if first.part >= 0:
+                await self._show(self._draft.parts[first.part], first.key)
+                await self._point_at(first)
+            else:
+                self.say(*(one.words for one in faults))
+        return not faults
+
+    async def _keep_it(self) -> None:
+        self.say(self._meanwhile)
+        async with self.crew_app.writing:
+            outcome = await outcome_of(lambda: self._keep(self._draft))
+        if outcome.value is None:
+            self.say(*outcome.sentences)
+        else:
+            self.dismiss(outcome.value)
 
     def typed(self) -> bool:
         """Whether anything was typed, chosen, added or removed, on whatever page."""

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Hashable
-from time import monotonic
 from typing import TYPE_CHECKING, Final, TypeVar
 
 from textual.widgets import Select
@@ -35,10 +34,13 @@ class Choice(Select[T]):
         elif event.character is not None and event.character.isalnum():
             event.stop()
             event.prevent_default()
-            self._pick(event.character.casefold())
+            self._pick(event.character.casefold(), event.time)
 
-    def _pick(self, letter: str) -> None:
-        now = monotonic()
+    def goes_on_from(self, other: Choice[T]) -> None:
+        """Take over the word that is being typed on a choice in whose place this one stands."""
+        self._typed, self._typed_at = other._typed, other._typed_at
+
+    def _pick(self, letter: str, now: float) -> None:
         before = self._typed if now - self._typed_at < _ONE_WORD else ""
         self._typed_at = now
         for typed in (before + letter, letter):

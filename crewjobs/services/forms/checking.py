@@ -16,7 +16,8 @@ from crewjobs.domain.wording import listed
 from crewjobs.files.faults import Fault, Misread
 from crewjobs.services.forms.draft import Draft, Said
 from crewjobs.services.forms.fields import REST, Entry
-from crewjobs.services.forms.placing import mended_at, page_named
+from crewjobs.services.forms.placing import mended_at, page_label, page_named
+from crewjobs.services.forms.plainly import begun, plainly
 from crewjobs.services.forms.reading import SOURCE, job_of, shop_of
 from crewjobs.services.forms.remarks import remarks_on_job, remarks_on_shop
 
@@ -29,7 +30,7 @@ _EXAMPLES: Final = (
     ("84 in x 36 in", "210 cm x 90 cm"),
     ("36 in x 12 in", "90 cm x 30 cm"),
     ("7 in x 48 in", "18 cm x 122 cm"),
-    ('"23.8 ft2" or "2.21 m2"', '"2.2 m2"'),
+    ("23.8 ft2 or 2.21 m2", "2.2 m2"),
     ("0, 0; 12', 0; 12', 9' 6; 0, 9' 6", "0, 0; 3.6 m, 0; 3.6 m, 2.9 m; 0, 2.9 m"),
 )
 """Examples of sentences as somebody writes them who measures in metres."""
@@ -60,6 +61,7 @@ def check_job(
 def check_shop(draft: Draft, today: date) -> Checked:
     """Check a shop's form as `load` checks its file."""
     raw, said = draft.tables(today)
+    said = tuple(replace(one, words=plainly(one.words)) for one in said)
     return Checked(
         faults=(*said, *_unless(draft, said, lambda: shop_of(raw))), remarks=tuple(remarks_on_shop(draft, raw, today))
     )
@@ -87,20 +89,28 @@ def _placed(draft: Draft, fault: Fault) -> Said:
         place = page_named(draft, fault.words)
     if place >= 0 and not key:
         key = mended_at(draft.parts[place], fault.words)
-    words = _plainly(fault.words)
+    words = plainly(fault.words)
     if place >= 0 and key and key != REST:
         part = draft.parts[place]
-        entry = part.page.entry(key)
-        if not part.texts[key].strip() and fault.words.startswith(("missing", "it is empty")):
-            words = _needed(entry, draft.units)
-    return _told(draft, Said(part=place, key=key, words=words[:1].upper() + words[1:]))
+        if fault.words.startswith("it is empty") and "between.1" in part.texts:
+            key = next((end for end in ("between.0", "between.1") if not part.texts[end]), key)
+        if fault.words.startswith("it belongs to goods") and "goods" in part.texts:
+            key = "goods"
+        words = words.removeprefix(f"{page_label(part)}: ")
+        if not part.texts[key].strip() and _IS_EMPTY.match(words):
+            words = _needed(part.page.entry(key), draft.units)
+    return _told(draft, Said(part=place, key=key, words=begun(words)))
+
+
+_IS_EMPTY: Final = re.compile(r"missing|it is empty|it belongs to goods|there is no room ''", re.IGNORECASE)
+"""How it begins what is said of a field in which nothing stands."""
 
 
 def _told(draft: Draft, said: Said) -> Said:
     """Return a fault in the units of the shop; what was typed stays as typed."""
     texts = draft.parts[said.part].texts.values() if said.part >= 0 else ()
     typed = [text.strip() for text in texts if len(text.strip()) > 1]
-    words = said.words
+    words = plainly(said.words)
     if draft.measured_in == "metric":
         for ours, metric in _EXAMPLES:
             words = words.replace(ours, metric)
@@ -113,6 +123,7 @@ _ONE_OF: Final = re.compile(r"('.*') is not known: it is one of (.*)\.", re.DOTA
 def _gathered(faults: Sequence[Said]) -> Iterator[Said]:
     """Yield the faults, words of one field that are not known together: what it may be is listed once."""
     unknown: dict[tuple[int, str, str], list[str]] = {}
+    faults = list(dict.fromkeys(faults))  # an end of a doorway left empty is missed twice
     for one in faults:
         if found := _ONE_OF.fullmatch(one.words):
             unknown.setdefault((one.part, one.key, found[2]), []).append(found[1])
@@ -123,19 +134,6 @@ def _gathered(faults: Sequence[Said]) -> Iterator[Said]:
             yield one
         elif words:
             yield replace(one, words=f"{listed(words, most=9)} are not known: each is one of {found[2]}.")
-
-
-def _plainly(words: str) -> str:
-    """Return a reader's sentence as it is meant in a form, where nothing is put in quotes or brackets."""
-    words = re.sub(r": put it in quotes with its unit, such as", ": write it with its unit, such as", words)
-    words = re.sub(r"write it in quotes with its unit", "write it with its unit", words)
-    words = re.sub(r"\b((?:mon|tue|wed|thu|fri|sat|sun)[a-z-]*) = \"([^\"]*)\"", r"\1 \2", words)
-    words = re.sub(r"is not a whole number\.$", "is not a whole number: write its digits.", words)
-    words = re.sub(r"^shop: \w+ (\S+) is not ", r"'\1' is not ", words)
-    words = words.replace('which = "by the window"', "by the window")
-    return words.replace(" in quotes, such as", ", such as").replace(
-        "add a [[room]] with name, length and width", "add a room"
-    )
 
 
 def _widths(draft: Draft, faults: tuple[Said, ...]) -> Iterator[Said]:
@@ -158,4 +156,4 @@ def _years(draft: Draft, today: date) -> Iterator[Said]:
 
 def _needed(entry: Entry, units: UnitSystem) -> str:
     example = entry.example(units)
-    return f"It is needed, such as {example}." if example else "It is needed."
+    return entry.asked or (f"It is needed, such as {example}." if example else "It is needed.")

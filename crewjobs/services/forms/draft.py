@@ -302,7 +302,7 @@ def _written(part: Part, today: date) -> tuple[Tables, list[tuple[str, str]]]:
             continue
         if value is not None:
             _put(out, entry.key, deepcopy(value))
-    return {key: _listed(value) for key, value in out.items()}, said
+    return {key: _listed(value) if key == "between" else value for key, value in out.items()}, said
 
 
 def _put(table: Tables, key: str, value: object) -> None:

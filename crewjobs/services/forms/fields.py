@@ -35,6 +35,7 @@ class Entry:
     """A field: `key` is its path below the page's table, steps between dots.
 
     `usual` is what a key that is not there means, as its line would say it; `fresh` stands in a new page's field.
+    `asked` is said of it where nothing stands in it and something must, where its example is no value to repeat.
     `metric` is its example in a shop that measures in metres, where that is another. `more` fields are folded away. With `only`, the field is there only while another one of the page has one of some values.
     """
 
@@ -43,6 +44,7 @@ class Entry:
     kind: Kind = Kind.TEXT
     hint: str = ""
     metric: str = ""
+    asked: str = ""
     options: tuple[str, ...] = ()
     chosen_from: From | None = None
     usual: str = ""
@@ -91,6 +93,11 @@ _REST: Final = Entry(key=REST, label="Other keys", kind=Kind.REST, more=True)
 _PLANKS: Final = ("kind", frozenset(_words(FloorKind)) - {kind.value for kind in SHEET_GOODS})
 _SHEET: Final = ("kind", frozenset(kind.value for kind in SHEET_GOODS))
 _YES: Final = "yes"
+_CITY: Final = "It is needed: type a city, such as Chicago, and take what is listed."
+_LEAD: Final = "It is needed where their hours are given: a name."
+_WORK_HOURS: Final = "It is needed: hours of one person, such as 1.5; or minutes, under More."
+_ROOMS: Final = "It is needed beside the other: stairs lead from a room below to one above."
+_GOODS: Final = "It is needed: choose what is ordered."
 _NO: Final = "no"
 
 HOUSE: Final = Page(
@@ -285,8 +292,8 @@ STAIRS: Final = Page(
         Entry(key="flights", label="Flights", kind=Kind.WHOLE, hint="1", more=True),
         Entry(key="open_ends", label="Open ends", kind=Kind.WHOLE, hint="0", more=True),
         Entry(key="width", label="Step width", hint="36 in", metric="90 cm", more=True),
-        Entry(key="between.0", label="Room below", kind=Kind.CHOICE, chosen_from=From.ROOMS, more=True),
-        Entry(key="between.1", label="Room above", kind=Kind.CHOICE, chosen_from=From.ROOMS, more=True),
+        Entry(key="between.0", label="Room below", kind=Kind.CHOICE, asked=_ROOMS, chosen_from=From.ROOMS, more=True),
+        Entry(key="between.1", label="Room above", kind=Kind.CHOICE, asked=_ROOMS, chosen_from=From.ROOMS, more=True),
         _REST,
     ),
 )
@@ -322,7 +329,14 @@ GOODS: Final = Page(
     many="other goods",
     marker="goods",
     entries=(
-        Entry(key="goods", label="What", kind=Kind.CHOICE, options=_words(Goods), fresh=Goods.TRANSITION.value),
+        Entry(
+            key="goods",
+            label="What",
+            kind=Kind.CHOICE,
+            options=_words(Goods),
+            asked=_GOODS,
+            fresh=Goods.TRANSITION.value,
+        ),
         Entry(key="count", label="How many", kind=Kind.WHOLE, hint="1"),
         Entry(key="place", label="For", kind=Kind.CHOICE, chosen_from=From.PLACES),
         *_SUPPLY,
@@ -336,7 +350,7 @@ WORK: Final = Page(
     many="other work",
     entries=(
         Entry(key="what", label="What", hint="swap the board that clicks"),
-        Entry(key="hours", label="Hours", kind=Kind.NUMBER, hint="1.5, of one person"),
+        Entry(key="hours", label="Hours", kind=Kind.NUMBER, hint="1.5, of one person", asked=_WORK_HOURS),
         Entry(key="minutes", label="Or minutes", kind=Kind.WHOLE, hint="40", more=True),
         Entry(key="where", label="Where", kind=Kind.CHOICE, chosen_from=From.PLACES, usual="house"),
         Entry(key="people", label="People at once", kind=Kind.WHOLE, hint="1", more=True),
@@ -365,11 +379,11 @@ JOB_PAGES: Final = (HOUSE, FLOOR, ROOM, DOORWAY, STAIRS, ORDER, GOODS, WORK, TER
 SHOP: Final = Page(
     kind="shop",
     title="Shop",
-    about="Who you are; all of it can be changed later. Usual hours are when somebody of the shop is at work: a new crew's page begins with them.",
+    about="Who you are; all of it can be changed later. Usual hours are when somebody of the shop is at work: typed here, they are a new crew's hours, too, until its own are typed.",
     holds=("shop",),
     entries=(
         Entry(key="shop.name", label="Shop's name", hint="Alder Street Floors"),
-        Entry(key="shop.zone", label="Time zone", kind=Kind.ZONE, hint="type a city: Chicago"),
+        Entry(key="shop.zone", label="Time zone", kind=Kind.ZONE, hint="type a city: Chicago", asked=_CITY),
         Entry(key="shop.units", label="Units", kind=Kind.CHOICE, options=UNIT_SYSTEMS, usual="us"),
         Entry(key="shop.paper", label="Paper", kind=Kind.CHOICE, options=PAPERS, usual="letter"),
         Entry(
@@ -388,7 +402,9 @@ SHOP: Final = Page(
             key="shop.wood_target", label="Wood indoors", kind=Kind.NUMBER, hint="8, % over the year here", more=True
         ),
         Entry(key="shop.hour_price", label="Price an hour", hint="$68.00, for change orders", more=True),
-        Entry(key="lead.name", label="Who measures", hint="if somebody does, besides the crews", more=True),
+        Entry(
+            key="lead.name", label="Who measures", hint="if somebody does, besides the crews", asked=_LEAD, more=True
+        ),
         Entry(
             key="lead.hours", label="Their hours", kind=Kind.HOURS, hint="mon-fri 7:30-12:00, 13:00-16:30", more=True
         ),

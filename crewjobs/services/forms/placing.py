@@ -27,21 +27,39 @@ _MENDED_AT: Final[tuple[tuple[str, str, str], ...]] = (
     ("order", r"due before it was ordered", "due"),
     ("goods", r"due before it was ordered", "due"),
     ("terms", r"before the wished start", "promised"),
+    ("terms", r"^callback of job", "callback_of"),
+    ("material", r"a carton weighs", "carton_lb"),
+    ("material", r"planks in a carton cover", "planks"),
+    ("material", r"a joint is left between", "joint"),
+    ("material", r"^relative humidity of the slab", "slab_rh"),
+    ("material", r"^vapor emission of the slab", "slab_vapor"),
+    ("material", r"^pH of the slab", "slab_ph"),
+    ("room", r"the rows start at wall", "start_wall"),
+    ("room", r"most light comes from wall", "window_wall"),
+    ("room", r"a flange, and no toilet", "flange"),
+    ("stairs", r" flights; ", "flights"),
+    ("stairs", r" open ends; ", "open_ends"),
 )
 """Kind of page, what its sentence has in it, and the field. Sentences about several values at once name no key of their own."""
 _OF_SHOP: Final = re.compile(r"shop: (\w+) ")
 """How a sentence about one value of the shop begins."""
 
 
+def page_label(part: Part) -> str:
+    """Return what a reader calls a page at the beginning of a sentence about it."""
+    place = part.texts.get("place", "") if part.page.kind == "goods" else ""
+    name = f"{part.name} ({place})" if place else part.name
+    return f"{'order of' if part.page.table == 'order' else part.page.table} {quoted(name)}"
+
+
 def page_named(draft: Draft, words: str) -> int:
     """Return the page that a sentence begins with the name of, the last where several have it; -1 for none."""
     found = -1
     for place, part in enumerate(draft.parts):
-        label = f"{'order of' if part.page.table == 'order' else part.page.table} {quoted(part.name)}"
         if (
-            (part.page.table and part.name and words.startswith(label))
+            (part.page.table and part.name and words.startswith(page_label(part)))
             or ((shop := _OF_SHOP.match(words)) and f"shop.{shop[1]}" in part.texts)
-            or (part.page.kind == "terms" and words.startswith("promised for "))
+            or (part.page.kind == "terms" and words.startswith(("promised for ", "callback of job")))
         ):
             found = place
     return found

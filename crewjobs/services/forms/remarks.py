@@ -192,12 +192,17 @@ def _cartons(draft: Draft, raw: Tables, layouts: tuple[FloorLayout, ...]) -> Ite
             words += " Laid out plank by plank, once the job is made, it may be fewer."
         counts = [one.texts[key].strip() for _, one in orders if one.texts["material"] == material.name]
         if all(count.isdecimal() for count in counts) and len(part.texts[key].strip()) < _DIGITS:
-            words += _beside(sum(map(int, counts)), need.count, material.counted)
+            words += _beside(
+                sum(map(int, counts)),
+                need.count,
+                material.counted,
+                "" if material.is_sheet or need.laid_out else " by area",
+            )
         yield Said(part=place, key=key, words=words)
 
 
-def _beside(ordered: int, need: int, told: Callable[[int], str]) -> str:
+def _beside(ordered: int, need: int, told: Callable[[int], str], by: str) -> str:
     """Return what is said of an order that is less, or far more, than what is taken."""
     if ordered < need:
-        return f" Ordered are {told(ordered)}: {need - ordered} fewer."
+        return f" Ordered are {told(ordered)}: {need - ordered} fewer{by}."
     return f" Ordered are {told(ordered)}: far more." if ordered > need * _FAR_MORE else ""

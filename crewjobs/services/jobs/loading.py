@@ -26,6 +26,7 @@ from crewjobs.services.findings.found_holds import held_anew
 from crewjobs.services.findings.found_kinds import HOUSE
 from crewjobs.services.jobs.called_off import off_sentences
 from crewjobs.services.jobs.catalogues import catalogue_of
+from crewjobs.services.jobs.gone_places import gone_places
 from crewjobs.services.moving.furnished import could_be_found
 from crewjobs.services.people.visit_clashes import visit_clashes
 from crewjobs.services.rows import Done
@@ -89,13 +90,14 @@ def load(uow: UnitOfWork, now: datetime, loaded: Loaded, *, replace_known: bool 
     for job in new:
         uow.add_job(fresh_record(job, catalogue))
     altered = []
-    dropped = []
+    dropped: list[str] = []
     for job, _ in changed:
         before = uow.job(job.number)
         after = _redefined(before, job, catalogue)
         if after != before:
             uow.save_job(before, after)
             altered.append(job)
+            dropped += gone_places(before, after)
             if before.moves_in_force is not None and after.moves_in_force is None:
                 dropped.append(
                     f"Job {job.number}: its furniture stages are no longer in force, since its rooms or its order of work are "

@@ -165,10 +165,18 @@ WRONG = (
     ("room", "name", "house", "stands for the whole house"),
     ("room", "length", "", "It is needed, such as 14' 6."),
     ("room", "width", "0 in", "must be more than zero"),
-    ("room", "floor", "oak", "there is no material 'oak' in this job"),
+    ("room", "floor", "oak", "there is no floor 'oak' in this job"),
     ("room", "layers", "carpit", "did you mean 'carpet'?"),
     ("room", "furniture", "sofa 84", "its size is length and width"),
     ("room", "fixtures", "2 toilt", "did you mean 'toilet'?"),
+    ("room", "fixtures", "0", "'0' is not known: it is one of"),
+    ("room", "start_wall", "12", "It has walls 1 to 4"),
+    ("room", "flange", "0", "A flange, and no toilet"),
+    ("material", "carton_lb", "0", "A carton weighs 0 lb"),
+    ("material", "slab_ph", "0", "pH of the slab 0: it is more than 0"),
+    ("opening", "between.1", "", "It is needed."),
+    ("opening", "walls", "2", "write one wall for each of the two sides, From first, such as 2, 0,"),
+    ("terms", "callback_of", "-3", "is 1 or more"),
     ("room", "storey", "up", "'up' is not a whole number: write its digits."),
     ("room", "corners", "0, 0; 12'", "a corner is two lengths"),
     ("room", "sections", "near, far: 3'", "needs its length"),
@@ -194,6 +202,26 @@ def test_what_is_wrong_is_said_at_its_field_and_stays_as_typed(kind, key, text, 
     assert {one.key for one in faults} <= {key, ""}
     assert any(words.casefold() in one.words.casefold() for one in faults)
     assert part.texts[key] == text
+
+
+def test_what_is_not_said_is_asked_for_in_the_forms_own_words():
+    """Goods that are none, stairs with one end, a shop without its zone: no key of the file, and whole sentences."""
+    for kind, key, texts, words in (
+        ("goods", "goods", {"goods": "", "count": "4"}, "It is needed: choose what is ordered."),
+        (
+            "stairs",
+            "between.1",
+            {"steps": "13", "between__0": "den"},
+            "It is needed beside the other: stairs lead from a room below to one above.",
+        ),
+    ):
+        draft = den()
+        draft.add(kind)
+        fill(draft, kind, **texts)
+        assert [(one.key, one.words) for one in check_job(draft, TODAY).faults] == [(key, words)]
+    shop = draft_of(SHOP_PAGES, {}, ZONE)
+    words = {one.key: one.words for one in check_shop(shop, TODAY).faults}
+    assert words["shop.zone"] == "It is needed: type a city, such as Chicago, and take what is listed."
 
 
 def test_the_shops_faults_are_at_their_fields():
@@ -244,7 +272,7 @@ def test_how_many_cartons_the_rooms_take_is_said_beside_the_order():
     told = remarks(draft)
     assert told["order", "cartons"] == (
         "The rooms take 10 cartons by area, a tenth and one carton to keep. Laid out plank by plank, once the job is made, "
-        "it may be fewer. Ordered are 9 cartons: 1 fewer."
+        "it may be fewer. Ordered are 9 cartons: 1 fewer by area."
     )
     fill(draft, "order", cartons="10")
     assert "Ordered" not in remarks(draft)["order", "cartons"]
@@ -524,6 +552,10 @@ def test_an_example_of_a_measure_can_be_typed_as_it_is(kind: str, key: str, text
         draft.write(part, {"kind": "sheet vinyl"})
     if key == "pail":
         draft.write(part, {"kind": "engineered wood", "method": "glued"})
+    if key == "joint":
+        draft.write(part, {"kind": "glue-down vinyl", "pattern": "grid"})
+    if key == "flange":
+        draft.write(part, {"fixtures": "toilet"})
     draft.write(part, {key: text})
     place = draft.parts.index(part)
     found = [one.words for one in check_job(draft, TODAY).faults if (one.part, one.key) == (place, key)]
@@ -669,3 +701,32 @@ def test_days_with_their_hours_are_parted_by_a_comma_too():
     raw, said = draft.tables(TODAY)
     assert said == ()
     assert raw["shop"]["hours"] == {"mon-fri": "7:00-12:00, 12:30-16:00", "sat": "8:00-12:00"}
+
+
+def test_a_room_taken_out_tells_what_goes_with_it_and_an_undo_brings_all_back(shop: Shop):
+    """Its open tasks fall away, what was read and found in it is kept with the job and counted; undone, all is as it was."""
+    form = shop.office.job_draft(4)
+    form.write(form.add("room"), {"name": "nook", "length": "6'", "width": "5'", "floor": "gray plank"})
+    form.write(form.add("opening"), {"between.0": "den", "between.1": "nook", "width": "32 in"})
+    shop.office.keep_draft(form)
+    shop.office.read_air(4, ["70F", "40%"], room="nook")
+    shop.office.found(4, "nook", "pests")
+    before = shop.record()
+    form = shop.office.job_draft(4)
+    form.remove(form.of("room")[1])
+    form.remove(next(part for part in form.of("opening") if "nook" in part.name))
+    done = shop.office.keep_draft(form)
+    (told,) = (words for words in done.then if "'nook'" in words)
+    assert "no longer in the job" in told
+    assert "recorded of it, and kept with the job: 1 reading and 1 finding" in told
+    off = sum(task.not_needed for task in shop.record().tasks) - sum(task.not_needed for task in before.tasks)
+    assert off > 0
+    shop.office.undo()
+    after = shop.record()
+    assert (after.tasks, after.readings, after.air, after.findings, after.job) == (
+        before.tasks,
+        before.readings,
+        before.air,
+        before.findings,
+        before.job,
+    )
