@@ -12,7 +12,9 @@ from crewjobs.domain.evening import EveningEntry, HouseEntry
 from crewjobs.screens.app import CrewApp
 from crewjobs.screens.evening import EveningDialog
 from crewjobs.screens.outcome import Outcome
+from crewjobs.screens.widgets.drawn import Drawn
 from crewjobs.screens.widgets.field import Field
+from crewjobs.screens.widgets.ticked_field import TickedField
 from crewjobs.services.clock import FixedClock
 from crewjobs.services.office import Office
 from crewjobs.storage.database import open_database
@@ -50,6 +52,55 @@ async def test_the_sheet_is_typed_in_its_order(office: FakeOffice, make_app: Mak
         house = HouseEntry(house=1, job=101, stop="15:40", tasks=((4, "x"), (5, "9/19")), found=("wet",))
         assert office.calls == [("evening", "Birch", fake_rows.MONDAY, EveningEntry(houses=(house,)))]
         assert "Evening of Birch." in said(app)
+
+
+@pytest.mark.parametrize("size", [PHONE, (120, 36)])
+async def test_a_tap_ticks_a_task_and_takes_it_back(
+    office: FakeOffice, make_app: MakeApp, size: tuple[int, int]
+) -> None:
+    """By mouse alone: three lines of a task are its target, a second tap takes the x back, and the sheet is sent."""
+    app = make_app(office)
+    async with app.run_test(size=size) as pilot:
+        await press(pilot, "4", "h")
+        form = app.screen
+        first, second = form.query(TickedField).first(), form.query_one("#field-h1-task-5", TickedField)
+        for field, place in ((first, (20, 1)), (second, (2, 2)), (second, (30, 1))):
+            field.scroll_visible(animate=False)
+            await settled(pilot)
+            assert field.region.height >= 3
+            await pilot.click(field, offset=place)
+            await settled(pilot)
+        assert (first.value, second.value) == ("x", "")
+        assert "[x]" in "".join(str(one.text) for one in first.query(Drawn))
+        await pilot.click("#buttons Button")
+        await settled(pilot)
+        house = HouseEntry(house=1, job=101, tasks=((4, "x"),))
+        assert office.calls == [("evening", "Birch", fake_rows.MONDAY, EveningEntry(houses=(house,)))]
+
+
+async def test_space_ticks_an_empty_task_and_stays_a_blank_in_a_text(office: FakeOffice, make_app: MakeApp) -> None:
+    """Space puts and takes the x; in what is typed it is a blank, and a tap loses nothing that was typed."""
+    app = make_app(office)
+    async with app.run_test(size=PHONE) as pilot:
+        await press(pilot, "4", "h")
+        field = app.screen.query(TickedField).first()
+        field.query_one(Input).focus()
+        for keys, value in (
+            (("space",), "x"),
+            (("space",), ""),
+            ((*"x", "space", *"because", "space", *"dry"), "x because dry"),
+        ):
+            await press(pilot, *keys)
+            assert field.value == value
+        for value in ("", "x because dry"):
+            field.turn()
+            assert field.value == value
+        field.query_one(Input).value = "9/19 rows"
+        for value, sign in (("x", "[x]"), ("9/19 rows", "[/]")):
+            field.turn()
+            await settled(pilot)
+            assert field.value == value
+            assert sign in field.query_one(Drawn).text
 
 
 async def test_what_was_typed_stays_when_the_office_says_no(office: FakeOffice, make_app: MakeApp) -> None:

@@ -43,12 +43,19 @@ class Field(Vertical):
     def compose(self) -> ComposeResult:
         """Label and input on one line, the note below."""
         yield Static(self.label, markup=False, classes="label")
-        yield Input(
-            self._value, placeholder=f"({self._hint})" if self._hint else "", compact=True, select_on_focus=False
-        )
+        yield self.input()
         note = Static("", markup=False, classes="note")
         note.display = False
         yield note
+
+    @property
+    def placeholder(self) -> str:
+        """What shows while it is empty."""
+        return f"({self._hint})" if self._hint else ""
+
+    def input(self) -> Input:
+        """The line itself."""
+        return Input(self._value, placeholder=self.placeholder, compact=True, select_on_focus=False)
 
     def on_mount(self) -> None:
         """On a slow link the cursor stands still."""
