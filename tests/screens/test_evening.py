@@ -16,6 +16,7 @@ from crewjobs.screens.widgets.drawn import Drawn
 from crewjobs.screens.widgets.field import Field
 from crewjobs.screens.widgets.ticked_field import TickedField
 from crewjobs.services.clock import FixedClock
+from crewjobs.services.forms.kept_files import KeptForms
 from crewjobs.services.office import Office
 from crewjobs.storage.database import open_database
 from tests.builders import central
@@ -101,6 +102,23 @@ async def test_space_ticks_an_empty_task_and_stays_a_blank_in_a_text(office: Fak
             await settled(pilot)
             assert field.value == value
             assert sign in field.query_one(Drawn).text
+
+
+async def test_what_cannot_be_kept_is_said_once(office: FakeOffice, make_app: MakeApp, tmp_path: Path) -> None:
+    """A folder that cannot be: one sentence, however often it is tried, and typing goes on where it was."""
+    (tmp_path / "state").write_text("no folder")
+    app = make_app(office)
+    app.forms = KeptForms(tmp_path / "state" / "forms")
+    async with app.run_test(size=PHONE) as pilot:
+        await press(pilot, "4", "h", "7")
+        form = app.screen
+        assert isinstance(form, EveningDialog)
+        focused = app.focused
+        for _ in range(2):
+            form._keep_later()
+            await settled(pilot)
+        assert [one.message[:34] for one in app._notifications] == ["What is typed here cannot be kept:"]
+        assert app.focused is focused
 
 
 async def test_what_was_typed_stays_when_the_office_says_no(office: FakeOffice, make_app: MakeApp) -> None:
