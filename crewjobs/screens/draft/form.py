@@ -237,7 +237,9 @@ class DraftForm(KeptDialog[T], Generic[T]):
 
     def _remove_words(self, part: Part) -> str:
         """The button beside the one that adds: both stand whole in one row."""
-        return f"Remove this {part.page.title.lower()}" if self.size.width >= NARROW else "Remove"
+        what = part.page.title.lower()
+        this = "these" if what.endswith("s") else "this"
+        return f"Remove {this} {what}" if self.size.width >= NARROW else "Remove"
 
     def _turn_with(self, turning: Callable[[], Coroutine[None, None, None]]) -> None:
         """Turn pages one after the other, however quickly it is asked for."""
