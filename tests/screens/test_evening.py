@@ -11,6 +11,7 @@ from textual.widgets import Input, Static
 from crewjobs.domain.evening import EveningEntry, HouseEntry
 from crewjobs.screens.app import CrewApp
 from crewjobs.screens.evening import EveningDialog
+from crewjobs.screens.evening_steps import Step, pause_step, people_step, share_step, time_step, wait_step
 from crewjobs.screens.outcome import Outcome
 from crewjobs.screens.widgets.drawn import Drawn
 from crewjobs.screens.widgets.field import Field
@@ -102,6 +103,53 @@ async def test_space_ticks_an_empty_task_and_stays_a_blank_in_a_text(office: Fak
             await settled(pilot)
             assert field.value == value
             assert sign in field.query_one(Drawn).text
+
+
+async def test_times_people_and_how_far_are_stepped_by_taps(office: FakeOffice, make_app: MakeApp) -> None:
+    """− and + behind a line begin at what was planned; what is typed in other words stays."""
+    app = make_app(office)
+    async with app.run_test(size=PHONE) as pilot:
+        await press(pilot, "4", "h")
+        form = app.screen
+        planned = office.evening_sheet("Birch").houses[0]
+        hour, minute = (int(part) for part in planned.stop.split(":"))
+        later = f"{(hour * 60 + minute + 15) // 60:02d}:{(minute + 15) % 60:02d}"
+        for key, place, value in (("stop", 4, later), ("people", 1, "2"), ("pause", 4, "15"), ("wait", 4, "15 min")):
+            field = form.query_one(f"#field-h1-{key}", Field)
+            field.scroll_visible(animate=False)
+            await settled(pilot)
+            await pilot.click(field.query_one("_Steps"), offset=(place, 0))
+            await settled(pilot)
+            assert field.value == value, key
+        task = next(one for one in form.query(TickedField) if one.query("_Steps"))
+        task.scroll_visible(animate=False)
+        await settled(pilot)
+        for place, value in ((4, "10 %"), (4, "20 %"), (1, "10 %"), (1, "")):
+            await pilot.click(task.query_one("_Steps"), offset=(place, 0))
+            await settled(pilot)
+            assert task.value == value
+
+
+@pytest.mark.parametrize(
+    ("step", "text", "way", "then"),
+    [
+        (time_step("07:00"), "", -1, "06:45"),
+        (time_step("07:00"), "8 h", 1, "8.25 h"),
+        (time_step("07:00"), "23:50", 1, "00:05"),
+        (time_step("07:00"), "noon", 1, "noon"),
+        (people_step(3), "1", -1, "1"),
+        (people_step(3), "", 1, "3"),
+        (pause_step(30), "", -1, "15"),
+        (wait_step, "45 min truck", 1, "60 min truck"),
+        (wait_step, "15", -1, ""),
+        (share_step, "95 %", 1, "100 %"),
+        (share_step, "9/19 rows", 1, "9/19 rows"),
+        (share_step, "x", 1, "x"),
+    ],
+)
+def test_a_step_of_a_line(step: Step, text: str, way: int, then: str) -> None:
+    """A quarter of an hour, one person, a tenth; nothing below none, and what cannot be stepped stays."""
+    assert step(text, way) == then
 
 
 async def test_what_cannot_be_kept_is_said_once(office: FakeOffice, make_app: MakeApp, tmp_path: Path) -> None:

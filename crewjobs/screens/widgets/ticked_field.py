@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from typing import TYPE_CHECKING
 
 from textual.widgets import Input
@@ -22,8 +23,10 @@ TICK = "x"
 class TickedField(Field):
     """All of it but what is typed is one target: a tap there writes the x, or takes it away."""
 
-    def __init__(self, name: str, title: str, label: str, hint: str = "") -> None:
-        super().__init__(name, label, "", hint)
+    def __init__(
+        self, name: str, title: str, label: str, hint: str = "", *, step: Callable[[str, int], str] | None = None
+    ) -> None:
+        super().__init__(name, label, "", hint, step=step)
         self._title = title
         self._put = False
         """Whether the x that stands there was put by a tap or Space: only then Space takes it away, one typed may have more behind it."""
@@ -41,7 +44,9 @@ class TickedField(Field):
 
     def on_click(self, event: events.Click) -> None:
         """A tap beside what is typed; in the line it only goes there."""
-        if isinstance(event.widget, Input):
+        if isinstance(event.widget, Input) or (
+            isinstance(event.widget, Drawn) and not isinstance(event.widget, _Ticked)
+        ):
             return
         self.turn()
         self.query_one(Input).focus(scroll_visible=False)
