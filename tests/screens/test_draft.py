@@ -429,6 +429,32 @@ async def test_what_is_wrong_is_brought_into_view_whole(office: FakeOffice, firs
             await press(pilot, "home", "shift+tab", "enter", "enter")
 
 
+async def test_a_page_filled_in_is_removed_only_when_pressed_again(office: FakeOffice, make_app: MakeApp) -> None:
+    """Remove stands beside the button that adds: a slip of the thumb loses no room. An empty page goes at once."""
+    app = make_app(office)
+    async with app.run_test(size=(40, 20)) as pilot:
+        await new_job(pilot)
+        await press(pilot, "pagedown", "pagedown")
+        await put(pilot, app, name="den", length="12'", width="10'")
+        form = app.screen
+        assert isinstance(form, DraftForm)
+        next(one for one in form.query(Button) if one.name == "remove").focus()
+        await settled(pilot)
+        strike(app, "enter")
+        await settled(pilot)
+        assert "3 of 6" in form.title_text()
+        assert "Sure?" in {str(one.label) for one in form.query(Button)}
+        next(one for one in form.query(Button) if one.name == "remove").focus()
+        await settled(pilot)
+        strike(app, "enter")
+        await settled(pilot)
+        assert [part.page.kind for part in form._draft.parts] == ["house", "material", "opening", "order", "terms"]
+        await press(pilot, "pagedown")
+        form.pressed("remove")
+        await settled(pilot)
+        assert [part.page.kind for part in form._draft.parts] == ["house", "material", "order", "terms"]
+
+
 async def test_a_typed_zone_takes_the_place_of_the_one_there(office: FakeOffice, make_app: MakeApp) -> None:
     """Enter from the field before selects the zone that stands there."""
     app = make_app(office)

@@ -11,6 +11,7 @@ from textual.binding import Binding
 from textual.containers import Horizontal, Vertical, VerticalScroll
 from textual.widgets import Button, Collapsible, Input, Select, Static
 
+from crewjobs.domain.wording import upper
 from crewjobs.screens.dialog import NOT_WRITTEN
 from crewjobs.screens.draft.answers import Answer, FindAnswer, answer_for
 from crewjobs.screens.draft.contents import ADD, contents
@@ -99,6 +100,8 @@ class DraftForm(KeptDialog[T], Generic[T]):
         """How many turns of pages are asked for and not done; the first page is one."""
         self.stands.clear()
         self._to_mend = 0
+        self._sure: Part | None = None
+        """The page of which it was asked whether it is to be removed."""
         self._in_hand: Answer | None = None
         """The field that has the cursor, or had it last."""
         self._dropped = False
@@ -193,7 +196,7 @@ class DraftForm(KeptDialog[T], Generic[T]):
 
     async def _show(self, part: Part, at: str = "") -> None:
         """Put a page in place, and the cursor into its first field, or the one named."""
-        self._part, self._listing, self._stands = part, False, False
+        self._part, self._listing, self._stands, self._sure = part, False, False, None
         self._draft.turn_to(part)
         page = self.query_one("#page", Vertical)
         with self.app.batch_update():
@@ -226,11 +229,13 @@ class DraftForm(KeptDialog[T], Generic[T]):
             filled = sum(part.texts[one.key] not in (one.usual, "", self._draft.zone) for one in more)
             title = f"More, {filled} filled in" if filled else "More"
             found.append(Collapsible(Vertical(id="more"), title=title, collapsed=True))
-        buttons: list[Widget] = []
+        buttons: list[Button] = []
         if part.page.many:
             buttons.append(Button(f"+ {part.page.many}", name=f"add:{part.page.kind}", compact=True))
             if part.page.kind != "crew" or len(self._draft.of("crew")) > 1:
                 buttons.append(Button(self._remove_words(part), name="remove", compact=True))
+        for button in buttons:
+            button.active_effect_duration = 0  # pressed again at once, it counts again
         if buttons:
             found.append(Horizontal(*buttons, classes="of-page"))
         return found
@@ -239,7 +244,10 @@ class DraftForm(KeptDialog[T], Generic[T]):
         """The button beside the one that adds: both stand whole in one row."""
         what = part.page.title.lower()
         this = "these" if what.endswith("s") else "this"
-        return f"Remove {this} {what}" if self.size.width >= NARROW else "Remove"
+        words = f"Remove {this} {what}" if self.size.width >= NARROW else "Remove"
+        if self._sure is not part:
+            return words
+        return f"{words}: sure?" if self.size.width >= NARROW else "Sure?"
 
     def _turn_with(self, turning: Callable[[], Coroutine[None, None, None]]) -> None:
         """Turn pages one after the other, however quickly it is asked for."""
@@ -365,7 +373,7 @@ class DraftForm(KeptDialog[T], Generic[T]):
         self._take()
         outcome = await outcome_of(lambda: self._check(self._draft))
         if outcome.value is None:
-            self.say(*outcome.sentences)
+            self.say(*map(upper, outcome.sentences))
             return False
         self._checked = outcome.value
         return True
@@ -461,18 +469,32 @@ class DraftForm(KeptDialog[T], Generic[T]):
                 self._listing = not self._listing
                 self._lay()
                 if self._listing:
-                    self.query_one("#contents").focus()
+                    listed = self.query_one("#contents", Sheet)
+                    listed.focus()
+                    here = ("part", self._draft.parts.index(self._part))
+                    self.call_after_refresh(lambda: listed.show(self._contents, here))
             case ("keep", _, _):
                 self.action_keep()
             case ("add", _, kind):
                 self._turn_with(partial(self._add, kind))
             case ("remove", _, _):
-                self._turn_with(self._remove)
+                self._ask_to_remove()
 
     async def _add(self, kind: str) -> None:
         self._take()
         self._changed()
         await self._show(self._draft.add(kind))
+
+    def _ask_to_remove(self) -> None:
+        """Remove a page; one that is filled in only when it is pressed again."""
+        self._take()
+        if self._sure is self._part or not self._part.filled:
+            self._turn_with(self._remove)
+            return
+        self._sure = self._part
+        for button in self.query(".of-page Button").results(Button):
+            if button.name == "remove":
+                button.label = self._remove_words(self._part)
 
     async def _remove(self) -> None:
         self._take()
@@ -581,7 +603,7 @@ class DraftForm(KeptDialog[T], Generic[T]):
         async with self.crew_app.writing:
             outcome = await outcome_of(lambda: self._keep(self._draft))
         if outcome.value is None:
-            self.say(*outcome.sentences)
+            self.say(*map(upper, outcome.sentences))
         else:
             self.dismiss(outcome.value)
 

@@ -50,6 +50,17 @@ class Part:
             "",
         )
 
+    @property
+    def filled(self) -> bool:
+        """Return whether something stands in it, besides its name, that it did not begin with as a new page."""
+        kinds = (Kind.CHOICE, Kind.FLAG, Kind.TICKS)
+        return any(
+            entry.kind not in kinds
+            and entry.key != "name"
+            and self.texts[entry.key].strip() not in ("", entry.usual, entry.fresh)
+            for entry in self.page.entries
+        )
+
     def shown(self) -> Iterator[Entry]:
         """Yield the fields that are there now."""
         return (entry for entry in self.page.entries if entry.shown(self.texts))
