@@ -15,16 +15,16 @@ import argcomplete
 from argcomplete.completers import FilesCompleter, SuppressCompleter
 
 from crewjobs.cli.commands import COMMANDS
-from crewjobs.cli.completing_words import DAYS, VALUES, told_words, values_before
+from crewjobs.cli.completing_words import DAYS, VALUES, kinds_after, told_words, values_before
 from crewjobs.services.names import columns_at, fields_of_lists, names_at
 
 Completer = Callable[..., dict[str, str]]
 
 _JOBS: Final = frozenset({"number", "job", "not_at", "book", "without", "callback_of", "jobs"})
-_ENDED: Final = frozenset(
-    {"job", "dump", "callback", "rates", "walk", "money", "amend", "job-record", "notice", "calendar"}
-)
+_ENDED: Final = frozenset({"job", "dump", "callback", "rates", "walk", "money", "amend", "job-record", "calendar"})
 """Commands that have to do with jobs that are closed, too."""
+_TOLD: Final = {"notice": "jobs to tell", "house-ready": "booked jobs", "shopping-list": "jobs"}
+"""Commands that refuse jobs of other kinds."""
 _OF_JOB: Final = {
     **dict.fromkeys(("tasks", "task"), "tasks"),
     **dict.fromkeys(("room", "place", "where"), "rooms"),
@@ -67,7 +67,7 @@ def _completer(action: argparse.Action, command: str) -> Completer | FilesComple
     if action.type is Path or action.metavar in ("FILE", "FOLDER"):
         return FilesCompleter()
     if action.dest in _JOBS and action.type is int:
-        return _names("all jobs" if command in _ENDED else "jobs")
+        return _names(_TOLD.get(command, "all jobs" if command in _ENDED else "jobs"))
     if (command, action.dest) in VALUES:
         return _values(action, VALUES[command, action.dest])
     if (command, action.dest) in _BY_COMMAND:
@@ -102,10 +102,13 @@ def _values(action: argparse.Action, kinds: Sequence[str]) -> Completer:
 
     def values(*, parsed_args: argparse.Namespace, **_: object) -> dict[str, str]:
         before = values_before(action)
-        kind = kinds[len(before)] if len(before) < len(kinds) else ""
+        words = kinds_after(kinds, before)
+        kind = words[0] if len(words) == 1 else ""
+        if len(words) > 1:
+            return dict.fromkeys(words, "")
         if kind == "days":
             return dict.fromkeys(DAYS, "")
-        if kind in ("", "like", "from"):
+        if kind in ("", "like", "from", "of", "to"):
             return {kind: ""} if kind else {}
         job = int(before[0]) if before and before[0].isdecimal() else None
         return _known(parsed_args, kind, job)

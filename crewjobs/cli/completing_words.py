@@ -35,6 +35,7 @@ VALUES: Final[Mapping[tuple[str, str], Sequence[str]]] = {
     ("what-if", "crew"): ("", "like", "crews", "from", "days"),
     ("what-if", "late"): ("jobs", "materials and goods", "days"),
     ("what-if", "promise"): ("jobs", "days"),
+    ("what-if", "visit"): ("booked jobs", "days", "of", "crews", "to", "crews", "days"),
 }
 """What each value of an option in turn is: names from the database, days, or a word."""
 
@@ -55,6 +56,16 @@ def told_words(command: str, dest: str, args: argparse.Namespace) -> dict[str, s
         case "figure", "values":
             return keys_of_figure(getattr(args, "name", None) or "")
     return None
+
+
+def kinds_after(kinds: Sequence[str], before: Sequence[str]) -> list[str]:
+    """Return what may come after the values `before`: the next kind, or both words where ``of CREW`` may be left away."""
+    if "of" in kinds and len(before) >= (place := kinds.index("of")):
+        if len(before) == place:
+            return ["of", "to"]
+        if before[place] != "of":
+            kinds = [*kinds[:place], *kinds[place + 2 :]]
+    return [kinds[len(before)]] if len(before) < len(kinds) else []
 
 
 def values_before(action: argparse.Action) -> list[str]:

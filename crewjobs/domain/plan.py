@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 from datetime import date, datetime
-from typing import NamedTuple
+from typing import Final, NamedTuple
 
 from crewjobs.domain.tasks import Phase
 
@@ -37,6 +37,10 @@ class Placement:
     people: int = 0
     pace: tuple[float, ...] = ()
     spread: float | None = None
+
+
+NOT_BOOKED: Final = ", not booked"
+"""How it ends why nothing is planned of a job that nobody has agreed to yet."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -4,8 +4,25 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from datetime import date, datetime
+from typing import Final
 
 from crewjobs.domain.wall import Span
+
+TAKEN_BACK: Final = "taken back: "
+PUT_BACK: Final = "put back: "
+"""How the log's sentences begin of what an undo did, and of an undo that was undone."""
+
+
+def undone_words(what: str) -> str:
+    """Return the log's sentence of taking back what another sentence says; taking back an undo puts back."""
+    if what.startswith(TAKEN_BACK):
+        return PUT_BACK + what.removeprefix(TAKEN_BACK)
+    return TAKEN_BACK + what.removeprefix(PUT_BACK)
+
+
+def act_words(what: str) -> str:
+    """Return what a sentence of the log is about, be it done, taken back or put back."""
+    return what.removeprefix(TAKEN_BACK).removeprefix(PUT_BACK)
 
 
 def day_words(day: date, near: date | None = None) -> str:

@@ -10,8 +10,8 @@ from __future__ import annotations
 import re
 from typing import Final
 
-_ISOLATE, _END = "\u2067", "\u2069"
-"""RIGHT-TO-LEFT ISOLATE and POP DIRECTIONAL ISOLATE."""
+_ISOLATE, _FIRST_STRONG, _END = "\u2067", "\u2068", "\u2069"
+"""RIGHT-TO-LEFT ISOLATE, FIRST STRONG ISOLATE and POP DIRECTIONAL ISOLATE."""
 
 # Blocks whose characters, assigned or not, are of the classes R, AL and AN (DerivedBidiClass.txt, its default values).
 _LETTER: Final = "[\u0590-\u08ff\ufb1d-\ufdff\ufe70-\ufefc\U00010800-\U00010fff\U0001e800-\U0001efff]"
@@ -39,3 +39,22 @@ def parts(text: str) -> list[tuple[str, bool]]:
 def isolated(text: str) -> str:
     """Return a line with each part that is read from right to left between the characters that set it apart."""
     return "".join(f"{_ISOLATE}{part}{_END}" if apart else part for part, apart in parts(text))
+
+
+def set_apart(page: str) -> str:
+    """Return the lines of a text page, each by itself, with each part that is read from right to left set apart.
+
+    A message shows every line as a paragraph of its own: one with no such part stays as it is, to the last character.
+    """
+    if not _RUN.search(page):
+        return page
+    return "".join(
+        f"{_FIRST_STRONG}{part}{_END}" if apart else part
+        for line in page.splitlines(keepends=True)
+        for part, apart in _cut(line)
+    )
+
+
+def _cut(line: str) -> list[tuple[str, bool]]:
+    body = line.rstrip("\n")
+    return [*parts(body), (line[len(body) :], False)]

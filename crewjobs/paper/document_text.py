@@ -7,6 +7,7 @@ from itertools import pairwise
 from typing import Final
 
 from crewjobs.paper import wording as say
+from crewjobs.paper.directions import set_apart
 from crewjobs.paper.document import Block, Document, Entries, Entry, Line, Say, Section, Table
 from crewjobs.paper.wrap import display_width, wrap
 
@@ -21,7 +22,8 @@ _MARKS: Final = {"wait": "~ ", "ends": "| "}
 def document_text(page: Document, width: int | None = None) -> str:
     """Return the page in lines of at most `width` columns (as usual for what it is, where none is given).
 
-    Control characters in user text are shown, never sent. Raises ValueError if `width` is under 24.
+    Control characters in user text are shown, never sent; names read from right to left are set apart, so that a telephone
+    number beside one stands as it is dialled. Raises ValueError if `width` is under 24.
     """
     width = width or (MESSAGE_WIDTH if page.message else USUAL_WIDTH)
     if width < NARROWEST:
@@ -32,7 +34,7 @@ def document_text(page: Document, width: int | None = None) -> str:
             lines.append("")
         lines += _block(block, width) if block is not None else ()
     lines += ["", *wrap(_foot(page), width), *wrap(say.visible(page.newer), width)]
-    return "\n".join(_without_double_gaps(lines)) + "\n"
+    return set_apart("\n".join(_without_double_gaps(lines)) + "\n")
 
 
 def _foot(page: Document) -> str:

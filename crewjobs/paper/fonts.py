@@ -21,7 +21,8 @@ _WEIGHTS = ("Regular", "SemiBold", "Bold")
 _SHAPELESS = frozenset("\u200b\u200c\u200d")
 
 
-_OWN, _ARABIC, _BUILT_IN_FAMILY, _CJK = "IBM Plex Sans", "IBM Plex Sans Arabic", "DejaVu Sans Mono", "Noto Sans CJK TC"
+_OWN, _ARABIC, _HEBREW = "IBM Plex Sans", "IBM Plex Sans Arabic", "Assistant"
+_BUILT_IN_FAMILY, _CJK = "DejaVu Sans Mono", "Noto Sans CJK TC"
 
 
 def font_folder() -> Path:
@@ -32,6 +33,11 @@ def font_folder() -> Path:
 def arabic_folder() -> Path:
     """The folder of IBM Plex Sans Arabic. Raises ImportError if its package is not installed."""
     return Path(import_module("fontpkg_ibm_plex_sans_arabic").ROOT) / "files"
+
+
+def hebrew_folder() -> Path:
+    """The folder of Assistant, a typeface of Hebrew letters. Raises ImportError if its package is not installed."""
+    return Path(import_module("fontpkg_assistant").ROOT) / "files"
 
 
 @cache
@@ -47,12 +53,12 @@ def cjk_folder() -> Path | None:
 def font_folders() -> list[Path]:
     """The folders of all typefaces that are here. Raises ImportError if the package of one is not that every page needs."""
     cjk = cjk_folder()
-    return [font_folder(), arabic_folder(), *([cjk] if cjk else [])]
+    return [font_folder(), arabic_folder(), hebrew_folder(), *([cjk] if cjk else [])]
 
 
 def families() -> tuple[str, ...]:
     """The typefaces by name, in the order in which a character is looked for."""
-    return (_OWN, _ARABIC, _BUILT_IN_FAMILY, *([_CJK] if cjk_folder() else []))
+    return (_OWN, _ARABIC, _HEBREW, _BUILT_IN_FAMILY, *([_CJK] if cjk_folder() else []))
 
 
 @cache
@@ -60,8 +66,9 @@ def printable() -> frozenset[int]:
     """Code points the pages can print in every weight they use."""
     plex = [font_folder() / f"IBMPlexSansCondensed-{weight}.ttf" for weight in _WEIGHTS]
     arabic = [arabic_folder() / f"IBMPlexSansArabic-{weight}.ttf" for weight in _WEIGHTS]
+    hebrew = [hebrew_folder() / "Assistant[wght].ttf"]  # one file of all weights
     built_in = {code for first, last in _BUILT_IN for code in range(first, last + 1)}
-    found = _in_all(plex) | _in_all(arabic) | built_in | {ord(char) for char in _SHAPELESS}
+    found = _in_all(plex) | _in_all(arabic) | _in_all(hebrew) | built_in | {ord(char) for char in _SHAPELESS}
     cjk = cjk_folder()
     return frozenset(found | _in_all([cjk / "NotoSansCJKtc-Regular.otf"]) if cjk else found)
 

@@ -43,6 +43,8 @@ class ReadyQuestions:
     first: date | None
     answer_by: date | None
     questions: tuple[ReadyQuestion, ...]
+    late: str = ""
+    """What to expect of work whose day is gone by and that nobody ticked, true whether or not it was done."""
 
 
 def questions_document(page: ReadyQuestions) -> Document:
@@ -63,7 +65,11 @@ def questions_document(page: ReadyQuestions) -> Document:
 def _blocks(page: ReadyQuestions) -> Iterator[Block]:
     shop = say.visible(page.shop_name) or "The shop"
     if page.first is not None:
-        yield Say(text=f"{shop} comes first on {say.day_text(page.first)}, as planned today.")
+        yield Say(
+            text=f"{shop} comes {'next' if page.late else 'first'} on {say.day_text(page.first)}, as planned today."
+        )
+    if page.late:
+        yield Say(text=page.late)
     if page.answer_by is not None and any(not one.answered for one in page.questions):
         soon = page.answer_by <= page.sheet.printed_at.date()
         when = f"{'today,' if soon else 'by'} {say.day_text(page.answer_by)}"

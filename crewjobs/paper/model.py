@@ -9,7 +9,7 @@ Derived by the pages, so never given: the bar of the day (from houses, drives, l
 the page numbers, and which work stands side by side (from `at`, `until` and `initials`).
 """
 
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from datetime import date, datetime, time
 from typing import Literal
 
@@ -139,6 +139,8 @@ class TaskLine:
     hold: str = ""
     """Why it may not start, as one sentence; empty: it may."""
     how_far: HowFar | None = None
+    done: bool = field(default=False, repr=False)
+    """It was ticked when the page was made. No reason to print a page again: what it says of the day is the same."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

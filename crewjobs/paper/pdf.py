@@ -20,8 +20,8 @@ if TYPE_CHECKING:
 
 _ASSETS = Path(__file__).parent / "assets"
 _NO_PDF = (
-    "A PDF needs the packages typst, fontpkg-ibm-plex-sans-condensed and fontpkg-ibm-plex-sans-arabic, and {missing} is not installed "
-    "here: print the text page instead, it has the same content."
+    "A PDF needs the packages typst, fontpkg-ibm-plex-sans-condensed, fontpkg-ibm-plex-sans-arabic and fontpkg-assistant, and "
+    "{missing} is not installed here: print the text page instead, it has the same content."
 )
 
 

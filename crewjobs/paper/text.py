@@ -5,12 +5,13 @@ from collections.abc import Iterable, Sequence
 from crewjobs.drawing.characters import key, paint
 from crewjobs.drawing.laid_rows import key_of, paint_rows
 from crewjobs.paper import wording as say
+from crewjobs.paper.directions import set_apart
 from crewjobs.paper.lanes import Lane, stretches
 from crewjobs.paper.model import DayPlan, House, HouseLayout, HouseStage, LoadItem, TaskLine
 from crewjobs.paper.wrap import display_width, wrap
 
 NARROWEST = 24
-_BOX = "[ ] "
+_BOX, _TICKED = "[ ] ", "[x] "
 _FOUND_LINES = 3
 _DRAWING_LINES = 30
 
@@ -18,7 +19,7 @@ _DRAWING_LINES = 30
 def day_plan_text(plan: DayPlan, width: int = 78) -> str:
     """The whole day plan in lines of at most `width` columns, East Asian wide characters as two.
 
-    Control characters in user text are shown (\\x1b), never sent to the terminal.
+    Control characters in user text are shown (\\x1b), never sent to the terminal; names read from right to left are set apart.
     Raises ValueError if `width` is under 24: times, boxes and initials need that much.
     """
     if width < NARROWEST:
@@ -41,7 +42,7 @@ def day_plan_text(plan: DayPlan, width: int = 78) -> str:
     page.rule("-")
     page.say(f"{say.sheet_name(plan)} · printed {say.stamp(plan.sheet.printed_at)}")
     page.say(f"{say.NEWER_WINS}: {say.check_with(plan)}")
-    return "\n".join(page.lines) + "\n"
+    return set_apart("\n".join(page.lines) + "\n")
 
 
 class _Page:
@@ -241,7 +242,8 @@ def _task(page: _Page, task: TaskLine, initials: Sequence[str], bar: str) -> Non
     tag = say.task_tag(task)
     who = f"({', '.join(initials)})" if initials else ""
     place = f"{say.visible(task.place)}:" if task.place else ""
-    page.say(" ".join(part for part in (tag, place, say.visible(task.title), who) if part), f"{when} {_BOX}", bar=bar)
+    said = " ".join(part for part in (tag, place, say.visible(task.title), who) if part)
+    page.say(said, f"{when} {_TICKED if task.done else _BOX}", bar=bar)
     under = 10 if page.width >= 48 else 4
     if task.hold:
         page.say(say.visible(task.hold), "ON HOLD: ", under, bar)

@@ -38,6 +38,7 @@ KIND_TAGS: dict[TaskKind, str] = {
     "wait ends": "WAIT ENDS",
     "reading": "READING",
 }
+DONE_TAG = "DONE"
 LEAD_COPY = "Lead's copy, with entry notes: keep it on you."
 LOAD = "Load before leaving"
 TRUCK = "On the truck every day"
@@ -225,8 +226,8 @@ def customer_line(house: House) -> str:
 
 
 def task_tag(task: TaskLine) -> str:
-    """MOVE, WAIT ENDS and so on; empty for plain work."""
-    return KIND_TAGS[task.kind]
+    """DONE, else MOVE, WAIT ENDS and so on; empty for plain work."""
+    return DONE_TAG if task.done else KIND_TAGS[task.kind]
 
 
 def stage_title(stage: HouseStage) -> str:

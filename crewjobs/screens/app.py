@@ -337,6 +337,11 @@ class CrewApp(App[None]):
         self.theme = palette
         if self.memory is not None:
             self.memory.keep_palette(palette)
+        if self.front is not None:
+            words = (
+                "dark on light, for outdoors" if palette == DAYLIGHT.name else "light on dark, for the kitchen table"
+            )
+            self.front.status.say(f"Palette {palette}: {words}; b changes it back.")
 
     def spare(self, slow: bool) -> None:
         """Spare the link from now on, or no more."""

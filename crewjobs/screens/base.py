@@ -56,6 +56,8 @@ class CrewScreen(Screen[None]):
     def __init__(self) -> None:
         super().__init__()
         self._pending: set[Hashable] = set()
+        self._written: set[Hashable] = set()
+        """What of it is written and not shown yet."""
         self._unread = False
         self._seen = 0
         """The newest change that what is shown knows of."""
@@ -167,6 +169,8 @@ class CrewScreen(Screen[None]):
             return
         with self._at_work("reading"):
             outcome = await outcome_of(lambda: (office.last_change(), call(office), office.now()))
+        self._pending -= self._written
+        self._written.clear()
         if outcome.value is None:
             self._unread, self._awaited = True, False
             self.refusal.say(outcome.sentences, title="Cannot be shown")
@@ -229,7 +233,10 @@ class CrewScreen(Screen[None]):
         with self._at_work("writing"):
             async with self.crew_app.writing:
                 outcome = await outcome_of(lambda: call(office))
-        self._pending.discard(key)
+        if outcome.value is None:
+            self._pending.discard(key)
+        else:
+            self._written.add(key)  # until what it did is shown: struck again before, it is the same tap still
         self.told(outcome, again)
 
     def proposed(self, done: Done) -> None:

@@ -21,9 +21,17 @@ class Choose(Dialog[Hashable]):
     BINDINGS = [Binding("enter,space", "choose", "choose", key_display="Enter")]
 
     def __init__(
-        self, title: str, options: Sequence[tuple[Hashable, str]], chosen: Hashable = None, *, close: str = "Close"
+        self,
+        title: str,
+        options: Sequence[tuple[Hashable, str]],
+        chosen: Hashable = None,
+        *,
+        close: str = "Close",
+        told: Sequence[str] = (),
     ) -> None:
+        """Take the question in a few words, its answers, and what is `told` between them, as long as it may be."""
         super().__init__()
+        self._told = told
         self._close = close
         self._title = title
         self._options = options
@@ -44,10 +52,12 @@ class Choose(Dialog[Hashable]):
     def on_mount(self) -> None:
         """Draw the answers."""
         values = [value for value, _ in self._options]
-        self.query_one(Sheet).show(self._draw, self._chosen if self._chosen in values else None)
+        chosen = self._chosen if self._chosen in values else None
+        self.query_one(Sheet).show(self._draw, chosen, reveal=not self._told)  # what is told is read from its beginning
 
     def _draw(self, width: int, _selected: Target | None) -> list[Line]:
-        lines: list[Line] = []
+        lines: list[Line] = [line for sentence in self._told for line in paragraph(sentence, width - 1, "", " ")]
+        lines += [[]] if lines else []
         for value, label in self._options:
             texts = paragraph(label, width - 2, "strong", target=value)
             lines += [filled([Piece(" ", "mark", value), *text], width, value) for text in texts]

@@ -3,10 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
+from functools import partial
 from typing import TYPE_CHECKING
 
 from textual.widgets import Button, Static
 
+from crewjobs.screens.choose import Choose
 from crewjobs.screens.dialog import Dialog
 from crewjobs.screens.outcome import Outcome, outcome_of, work
 from crewjobs.screens.widgets.field import Field
@@ -54,7 +56,6 @@ class EditDialog(Dialog[Done | str]):
     def __init__(self, page: JobPage) -> None:
         super().__init__()
         self._page = page
-        self._off_asked = False
 
     def title_text(self) -> str:
         """Which job."""
@@ -101,20 +102,31 @@ class EditDialog(Dialog[Done | str]):
         if not changes:
             self.say("Nothing was changed in this form.")
             return
-        if changes.get("state", "") == "called off" and not self._off_asked and (begun := self._begun()):
-            self._off_asked = True
-            self.say(f"{begun} Once more calls the job off: all that is left of it leaves the plan.")
-            return
+        if changes.get("state", "").strip().casefold() == "called off":
+            work(self, partial(self._ask_off, changes), "off", exclusive=True)
+        else:
+            self._write(changes)
+
+    def _write(self, changes: dict[str, str]) -> None:
         number, version = self._page.row.number, self._page.version
         self.save(lambda office: office.edit(number, version, changes))
 
-    def _begun(self) -> str:
-        """What was done at the job already, in a sentence; empty for nothing."""
-        done = sum(task.state == "done" for task in self._page.tasks)
-        under_way = sum(task.state == "under way" for task in self._page.tasks)
-        if not done and not under_way:
-            return ""
-        return f"Work has begun: {done} of {len(self._page.tasks)} tasks done, {under_way} under way."
+    async def _ask_off(self, changes: dict[str, str]) -> None:
+        """Say what would be left behind, and ask, while it can still be decided."""
+        office, number = self.crew_app.office, self._page.row.number
+        if office is None:
+            return
+        left = await outcome_of(lambda: office.if_called_off(number))
+        if left.value is None:
+            self.say(*left.sentences)
+            return
+        answers = [("leave", "Leave it"), ("off", "Call it off")]
+
+        def answered(answer: object) -> None:
+            if answer == "off":
+                self._write(changes)
+
+        self.app.push_screen(Choose(f"Call job {number} off?", answers, "leave", told=left.value), answered)
 
     def refused(self, outcome: Outcome[Done]) -> None:
         """Perhaps by somebody else's change: offer to look."""

@@ -88,6 +88,8 @@ def _key(found: re.Match[str]) -> str:
     name, rest = found[1], found[2]
     if name == "moves" and "--from-here" in rest:
         return "m in Rooms"
+    if name == "moves" and found.string.startswith(" shows", found.end()):
+        return "Enter in Rooms"
     key = KEYS.get(name)
     if key is None:
         return found[0]

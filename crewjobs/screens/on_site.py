@@ -15,7 +15,7 @@ from crewjobs.screens.drawing import Line, Piece, Target, paragraph
 from crewjobs.screens.widgets.headline import Headline
 from crewjobs.screens.widgets.page_title import PageTitle
 from crewjobs.screens.widgets.sheet import Sheet
-from crewjobs.screens.widgets.site_day import FINISHED, draw_day, first_open, group_name, next_task
+from crewjobs.screens.widgets.site_day import EVENING, FINISHED, draw_day, first_open, group_name, next_task
 from crewjobs.screens.words import day
 from crewjobs.services.rows import SiteDay
 
@@ -99,9 +99,8 @@ class OnSiteScreen(CrewScreen):
         if self.is_current:
             self._note()
         nearest = next_task(view, self.sheet.selected if ticked else None) or first_open(view)
-        select: Target | None = (
-            ("task", nearest.job, nearest.number) if nearest and (fresh or ticked or again) else None
-        )
+        goal: Target = ("task", nearest.job, nearest.number) if nearest else EVENING
+        select = goal if view.houses and (fresh or ticked or again) else None
         self._title(view)
         self.sheet.show(self._draw, select, with_head=fresh)
 
@@ -122,7 +121,7 @@ class OnSiteScreen(CrewScreen):
                 (task.job, task.phase, task.where) == target[1:] and task.state not in FINISHED for task in rows
             )
         here = next((task for task in rows if ("task", task.job, task.number) == target), None)
-        return here.state == "done" if here is not None else target is not None
+        return here.state == "done" if here is not None else isinstance(target, tuple)
 
     def _title(self, view: SiteDay) -> None:
         now = self.query_one(Headline).now
@@ -157,12 +156,14 @@ class OnSiteScreen(CrewScreen):
         }[str(event.target)]()
 
     def on_sheet_chosen(self, event: Sheet.Chosen) -> None:
-        """Tick a task, or all of a phase of a section."""
+        """Tick a task, or all of a phase of a section; with nothing left, the sheet of the day."""
         target = event.target
         if isinstance(target, tuple) and target[0] == "task":
             self._tick(target[1], target[2])
         elif isinstance(target, tuple):
             self._tick_group(target[1], target[2], target[3])
+        elif target == EVENING:
+            self.action_evening()
 
     def _tick(self, job: int, task: int, because: str = "") -> None:
         at = self._at

@@ -23,6 +23,7 @@ if TYPE_CHECKING:
 
     from crewjobs.screens.record.about import About
 
+_OF_A_CREW = ("other", "turn", "step", "edit")
 _READING = "Learning from the hours …"
 
 
@@ -128,8 +129,8 @@ class RatesScreen(CrewScreen):
         """Set the selected rate by hand, or let it be as it is learned again."""
         from crewjobs.screens.pin_rate import PinRate
 
-        if self._hours or not self._crew:
-            self.status.say("Rates are set by hand among the rates of a crew: v shows them.")
+        if not self._crew:
+            self.status.say("There is no crew yet whose rates could be set by hand.")
             return
         rows = [row for one in self._rates.crews if one.crew == self._crew for row in one.rows] if self._rates else []
         chosen = next((row for row in rows if ("rate", self._crew, row.template) == self.sheet.selected), None)
@@ -143,9 +144,14 @@ class RatesScreen(CrewScreen):
         """The crew whose rates are shown."""
         return replace(super().about(), crew="" if self._hours else self._crew)
 
+    def check_action(self, action: str, _parameters: tuple[object, ...]) -> bool | None:
+        """Estimates are of all crews: there is none to go to."""
+        return not (self._hours and action in _OF_A_CREW)
+
     def action_view(self) -> None:
         """The other view."""
         self._hours = not self._hours
+        self.refresh_bindings()
         self.sheet.selected = None
         self.sheet.scroll_home(animate=False)
         self._show_sheet()
@@ -154,7 +160,7 @@ class RatesScreen(CrewScreen):
     def action_turn(self, way: int) -> None:
         """The next crew, or the one before."""
         names = [one.crew for one in self._rates.crews] if self._rates is not None else []
-        if names and not self._hours:
+        if names:
             self._pick(names[(names.index(self._crew) + way) % len(names)])
 
     def action_step(self, way: int) -> None:
@@ -165,7 +171,7 @@ class RatesScreen(CrewScreen):
         """Pick another crew."""
         from crewjobs.screens.choose import Choose
 
-        if self._rates is not None and self._rates.crews and not self._hours:
+        if self._rates is not None and self._rates.crews:
             options = [(one.crew, crew_words(one)) for one in self._rates.crews]
             self.app.push_screen(Choose("Whose rates?", options, self._crew), self._pick)
 

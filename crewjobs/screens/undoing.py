@@ -5,6 +5,7 @@ from __future__ import annotations
 from functools import partial
 from typing import TYPE_CHECKING, Final
 
+from crewjobs.domain.wording import upper
 from crewjobs.screens.choose import Choose
 from crewjobs.screens.outcome import outcome_of, work
 
@@ -52,8 +53,9 @@ async def _take_back(screen: CrewScreen) -> None:
         if answer == "take" and screen.take_up("undo"):
             work(screen, partial(_write, screen, number), "act")
 
-    title = f"{why} Take it back? {found.value.what}"
-    screen.app.push_screen(Choose(title, [("leave", "Leave it"), ("take", "Take it back")], "leave"), answered)
+    told = (f"{upper(found.value.what)}.", why)
+    answers = [("leave", "Leave it"), ("take", "Take it back")]
+    screen.app.push_screen(Choose("Take this back?", answers, "leave", told=told), answered)
 
 
 def _surprise(screen: CrewScreen, found: UndoNext) -> str:

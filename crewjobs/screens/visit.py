@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import dataclasses
 from collections.abc import Iterable
 from datetime import date
 from functools import partial
@@ -15,11 +16,28 @@ from crewjobs.screens.outcome import outcome_of, work
 from crewjobs.screens.what_if import draw_what_if
 from crewjobs.screens.widgets.choice import Choice
 from crewjobs.screens.words import between, day
-from crewjobs.services.answers.what_if_rows import WhatIfAsked
+from crewjobs.services.answers.what_if_rows import WhatIfAsked, WhatIfView
 from crewjobs.services.rows import Done, Visit, WeekView
 
 if TYPE_CHECKING:
     from textual.widget import Widget
+
+
+class Trial(Answer[bool]):
+    """What a move costs and breaks; kept from here, or closed with nothing kept."""
+
+    def __init__(self, view: WhatIfView) -> None:
+        # How it would be recorded by hand is not said: Pin it stands below.
+        shown = dataclasses.replace(view, commands=(), by_hand="")
+        super().__init__("If it is moved", lambda width: draw_what_if(shown, width))
+
+    def buttons(self) -> Iterable[tuple[str, str]]:
+        """Keep it, too."""
+        return (("pin", "Pin it"), *super().buttons())
+
+    def pressed(self, _name: str) -> None:
+        """It is to be kept."""
+        self.dismiss(True)
 
 
 class VisitDialog(Dialog[Done | int]):
@@ -72,18 +90,21 @@ class VisitDialog(Dialog[Done | int]):
             if not (isinstance(crew, str) and isinstance(chosen, date)):
                 return
             if name == "try":
-                asked = WhatIfAsked(visits=((job, tasks, crew, chosen),))
                 self.say("Planning with it and without it …")
-                work(self, partial(self._try, asked), "try", exclusive=True)
+                work(self, partial(self._try, crew, chosen), "try", exclusive=True)
             else:
-                self.save(lambda office: office.pin(job, tasks, crew, chosen, visit=True))
+                self._pin(crew, chosen)
 
-    async def _try(self, asked: WhatIfAsked) -> None:
+    def _pin(self, crew: str, chosen: date) -> None:
+        self.save(lambda office: office.pin(self._visit.job, self._visit.tasks, crew, chosen, visit=True))
+
+    async def _try(self, crew: str, chosen: date) -> None:
         """Show the plan with the visit moved beside the one without; nothing is kept, and the dialog stays as it is."""
         office = self.crew_app.office
         if office is None:
             return
+        asked = WhatIfAsked(visits=((self._visit.job, self._visit.tasks, crew, chosen),))
         outcome = await outcome_of(lambda: office.what_if(asked))
         self.say(*outcome.sentences)
         if (view := outcome.value) is not None:
-            self.app.push_screen(Answer[None]("If it is moved", lambda width: draw_what_if(view, width)))
+            self.app.push_screen(Trial(view), lambda keep: self._pin(crew, chosen) if keep else None)

@@ -7,8 +7,8 @@ from datetime import datetime
 from typing import TYPE_CHECKING
 
 from crewjobs.domain.wall import to_wall
+from crewjobs.domain.wording import TAKEN_BACK, act_words
 from crewjobs.services.rows import ChangeRow, Done
-from crewjobs.services.weeks.recorded import BACK
 
 if TYPE_CHECKING:
     from crewjobs.storage.unit_of_work import UnitOfWork
@@ -65,7 +65,6 @@ def undo(uow: UnitOfWork, now: datetime, number: int | None = None) -> Done:
         Refused: nothing to take back, or something was done since that stands on it.
     """
     taken = uow.undo(number, at=now)
-    what = taken.what
-    if what.startswith(BACK):
-        return Done(sentence=f"There again: {what.removeprefix(BACK)}.", change=taken.change)
-    return Done(sentence=f"Taken back: {what}.", change=taken.change)
+    what = act_words(taken.what)
+    did = "There again" if taken.what.startswith(TAKEN_BACK) else "Taken back"
+    return Done(sentence=f"{did}: {what}.", change=taken.change)

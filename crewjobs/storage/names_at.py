@@ -14,6 +14,9 @@ if TYPE_CHECKING:
 
 _QUERIES: Final[Mapping[str, str]] = {
     "jobs": "SELECT number, title FROM job WHERE state NOT IN ('closed', 'called off') ORDER BY number",
+    "booked jobs": "SELECT number, title FROM job WHERE state = 'booked' ORDER BY number",
+    "jobs to tell": "SELECT number, title FROM job WHERE state NOT IN ('done', 'closed', 'called off') "
+    "OR number IN (SELECT job FROM small_visit WHERE done_at IS NULL) ORDER BY number",
     "all jobs": "SELECT number, title FROM job ORDER BY number",
     "crews": "SELECT name, '' FROM crew ORDER BY position",
     "people": "SELECT name, crew FROM worker ORDER BY crew, position",

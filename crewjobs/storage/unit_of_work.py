@@ -18,6 +18,7 @@ from crewjobs.domain.pace import RatePin
 from crewjobs.domain.plan import Pin, WeekPlan
 from crewjobs.domain.printed import PrintedSheet, SheetKind
 from crewjobs.domain.tasks import TemplateOverride
+from crewjobs.domain.wording import undone_words
 from crewjobs.storage import calendars, changes, jobs, kept_pace, plans, printed, shops, undo
 from crewjobs.storage.changes import Change
 from crewjobs.storage.faults import BrokenRule
@@ -334,7 +335,7 @@ class UnitOfWork:
             undo.write_back(self._writer(), found)
             if check is not None:
                 check(self, found.job)
-            change = self._commit(f"taken back: {found.what}", at=at, job=found.job, undoes=found.number)
+            change = self._commit(undone_words(found.what), at=at, job=found.job, undoes=found.number)
         except BrokenRule:
             raise Refused(
                 f"change {found.number} ({found.what}) cannot be taken back: what it stands on was changed since."

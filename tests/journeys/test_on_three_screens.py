@@ -15,6 +15,7 @@ from crewjobs.screens.app import CrewApp
 from crewjobs.screens.choose import Choose
 from crewjobs.screens.record.form import Form
 from crewjobs.screens.widgets.field import Field
+from crewjobs.screens.widgets.sheet import Sheet
 from crewjobs.services.clock import DEMO_NOW, FixedClock
 from crewjobs.services.office import Office
 from crewjobs.storage.database import open_database
@@ -122,12 +123,12 @@ async def test_undo_asks_before_the_plan_goes(unplanned: Office, tmp_path: Path)
     async with app.run_test(size=TABLE) as pilot:
         await press(pilot, "u")
         assert isinstance(app.screen, Choose)
-        assert "demo did this, " in app.screen.title_text()
+        assert "demo did this, " in app.screen.query_one(Sheet).text
         await press(pilot, "escape")
         unplanned.edit(1, unplanned.job(1).version, {"weight": "3"})
         await press(pilot, "u")  # it is nothing that was said last here
         assert isinstance(app.screen, Choose)
-        assert "This was done " in app.screen.title_text()
+        assert "This was done " in app.screen.query_one(Sheet).text
         await press(pilot, "down", "enter")
         assert said(app).startswith("Taken back: ")
         assert "U puts it back." in said(app)
@@ -142,7 +143,7 @@ async def test_undo_asks_before_the_plan_goes(unplanned: Office, tmp_path: Path)
         unplanned.plan(lambda *_: None, lambda: False)
         await press(pilot, "u")
         assert isinstance(app.screen, Choose)
-        assert "the plan of all crews" in app.screen.title_text()
+        assert "the plan of all crews" in app.screen.query_one(Sheet).text
         await press(pilot, "enter")
         assert unplanned.is_planned()
         await press(pilot, "u", "down", "enter")

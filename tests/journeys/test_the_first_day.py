@@ -225,6 +225,8 @@ async def test_a_job_is_changed_and_called_off_and_both_are_taken_back(shop, tmp
         assert shop.record().job.rooms != before.rooms
         await press(pilot, "e")
         await button(pilot, "off")
+        assert shop.record().job.state is JobState.BOOKED, "asked first"
+        await press(pilot, "down", "enter")
         assert shop.record().job.state is JobState.CALLED_OFF
         assert "called off" in said(app)
         await press(pilot, "u")

@@ -20,6 +20,7 @@ _NOT_PRINTED = {"paper", "group", "kind", "drawing", "drawn_rows"}
 OTHER_SCRIPTS = frozenset(
     {"DejaVuSansMono", "DejaVuSansMono-Bold", "NotoSansCJKtc-Regular"}
     | {f"IBMPlexSansArabic-{weight}" for weight in ("Regular", "SemiBold", "Bold")}
+    | {"Assistant-ExtraLight"}  # one file of all weights, called by its first
 )
 """Typefaces of names in other letters than Latin ones, by their names in a PDF."""
 
@@ -39,8 +40,8 @@ def planned_texts(value: object) -> Iterator[str]:
 
 
 def squeezed(text: str) -> str:
-    """Text without white space, break marks and the rules of the text page."""
-    return "".join(char for char in text if not char.isspace() and char not in "\u200b|")
+    """Text without white space, break marks, what sets names apart, and the rules of the text page."""
+    return "".join(char for char in text if not char.isspace() and char not in "\u200b\u2068\u2069|")
 
 
 def pdf_text(pdf: bytes) -> str:

@@ -4,11 +4,15 @@ from datetime import datetime
 from html.parser import HTMLParser
 
 import pytest
+from bidi import get_display
 
-from crewjobs.paper.directions import isolated, parts
+from crewjobs.paper.directions import isolated, parts, set_apart
 from crewjobs.paper.document import Document, Entries, Entry
 from crewjobs.paper.document_html import document_html
 from crewjobs.paper.document_pdf import document_pdf
+from crewjobs.paper.document_text import document_text
+from crewjobs.paper.text import day_plan_text
+from tests.paper import samples
 from tests.paper.reading import pages, pdf_text
 
 NAME, ROOM, STREET = "حسن الراوي", "غرفة النوم", "شارع النخيل 12"
@@ -17,6 +21,8 @@ LINES = (
     (f"{NAME} (312) 555-0142", "(312)555-0142"),
     (f"{ROOM}, 108 ft²", "108ft²"),
     (f"For {NAME}, {STREET}, +1 312 555-0143", "+1312555-0143"),
+    ("דוד לוי 555-0177", "555-0177"),
+    ("555-0142 דוד לוי (312) 555-0177", "(312)555-0177"),
 )
 
 
@@ -88,3 +94,23 @@ def test_parts_put_together_are_the_line() -> None:
     for line, _ in LINES:
         assert "".join(part for part, _ in parts(line)) == line
     assert [part for part, apart in parts(f"at {STREET} دمشق 5, 555-0177") if apart] == [f"{STREET} دمشق 5"]
+
+
+@pytest.mark.parametrize(("line", "stands"), LINES)
+def test_in_a_message_each_line_is_shown_with_its_telephone_number_as_it_is_dialled(line: str, stands: str) -> None:
+    """By an independent judge of UAX 9, each line a paragraph that finds its own direction, as a phone's text view has it."""
+    shown = [get_display(one) for one in document_text(_page(line), 72).splitlines()]
+    assert any(stands in "".join(one.split()) for one in shown)
+    alone = get_display(set_apart(line))
+    assert stands in "".join(alone.split())
+
+
+def test_without_being_set_apart_a_telephone_number_is_turned_round() -> None:
+    """So the judge sees what the marks are for."""
+    assert "0177-555" in get_display(LINES[0][0])
+
+
+def test_a_text_page_without_such_names_has_not_one_more_character() -> None:
+    """Plain stays plain, and a line beside one with such a name as well."""
+    assert not set(day_plan_text(samples.typical_day())) & set("\u2066\u2067\u2068\u2069\u200e")
+    assert set_apart(f"Ada 555-0142\n{NAME} 555-0177\n") == f"Ada 555-0142\n\u2068{NAME}\u2069 555-0177\n"

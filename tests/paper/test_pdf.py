@@ -12,6 +12,8 @@ import pytest
 
 from crewjobs.domain.errors import Refused
 from crewjobs.paper import fonts
+from crewjobs.paper.day_plan_document import day_plan_document
+from crewjobs.paper.document_pdf import document_pdf
 from crewjobs.paper.model import Caution, DayPlan, HouseFact, PaperSize
 from crewjobs.paper.payload import missing_note
 from crewjobs.paper.pdf import day_plan_pdf, missing_characters
@@ -34,6 +36,7 @@ PLANS: dict[str, Callable[[PaperSize], DayPlan]] = {
     "200 letters in words": lambda paper: samples.with_text("Wilhelmina van Oostermoor " * 8, paper),
     "markup": lambda paper: samples.with_text(MARKUP, paper),
     "Arabic": lambda paper: samples.with_text("محمد علي ", paper),
+    "Hebrew": lambda paper: samples.with_text("דוד לוי ", paper),
     "Chinese": lambda paper: samples.with_text("王小明", paper),
     "control characters": lambda paper: samples.with_text("a\x1b[31m\x00\u202eb\ud800", paper),
 }
@@ -197,10 +200,10 @@ def test_another_printing_time_is_another_file() -> None:
 
 
 def test_characters_no_typeface_has_are_named() -> None:
-    """Missing characters are each listed once; Latin, Greek, Cyrillic, Arabic and Chinese names miss none."""
-    plan = replace(samples.typical_day(), crew_name="ไทย ไ שלום")
-    assert missing_characters(plan) == tuple(sorted("ไทยשלום"))
-    assert missing_characters(replace(plan, crew_name="Łukasz Nguyễn Αθηνά Пётр محمد 王小明 ½⅛″×²°→")) == ()
+    """Missing characters are each listed once; Latin, Greek, Cyrillic, Arabic, Hebrew and Chinese names miss none."""
+    plan = replace(samples.typical_day(), crew_name="ไทย ไ ကခ")
+    assert missing_characters(plan) == tuple(sorted("ไทยကခ"))
+    assert missing_characters(replace(plan, crew_name="Łukasz Nguyễn Αθηνά Пётр محمد שָׁלוֹם 王小明 ½⅛″×²°→")) == ()
 
 
 def test_without_the_extra_chinese_names_are_missing_and_it_is_said(monkeypatch: pytest.MonkeyPatch) -> None:
@@ -214,7 +217,7 @@ def test_without_the_extra_chinese_names_are_missing_and_it_is_said(monkeypatch:
         fonts.printable.cache_clear()
     assert missing == tuple(sorted("王小明"))
     assert "crewjobs[cjk]" in missing_note(missing)
-    assert "cjk" not in missing_note(("ש",))
+    assert "cjk" not in missing_note(("ไ",))
 
 
 def test_page_says_that_characters_are_missing() -> None:
@@ -304,3 +307,16 @@ def test_cautions_that_run_over_a_page_go_on_across_the_next() -> None:
     heads = [word for word in second.extract_words() if word["text"] == "Caution"]
     assert heads
     assert all(word["x0"] < second.width / 8 for word in heads)
+
+
+@pytest.mark.parametrize("paper", ["letter", "a4"])
+def test_every_page_with_missing_characters_says_so(paper: str) -> None:
+    """The first in full; a page that is taken out of the stack says where."""
+    plan = replace(samples.long_day(), paper=paper, notes=("Call ไทย first.",))
+    document = replace(day_plan_document(plan), paper=paper)
+    for pdf in (day_plan_pdf(plan), document_pdf(document)):
+        first, *others = reading.pages(pdf)
+        assert others
+        assert "typefaces do not have" in " ".join((first.extract_text() or "").split())
+        assert all("see page 1" in (page.extract_text() or "") for page in others)
+    assert "see page 1" not in reading.pdf_text(day_plan_pdf(samples.long_day()))

@@ -608,6 +608,12 @@ class FakeOffice:
     money = _recorded("money")
     agreed = _recorded("agreed")
 
+    def if_called_off(self, job: int) -> tuple[str, ...]:
+        return (
+            "Work has begun: 3 of 7 tasks done, 0 under way.",
+            f"Odalys Brandt was promised job {job} for Thu 12 Mar.",
+        )
+
     def edit(self, job: int, version: int, changes: Mapping[str, str]) -> Done:
         self.calls.append(("edit", job, version, dict(changes)))
         if version != self.version:

@@ -10,6 +10,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from crewjobs.screens.drawing import Piece, bar, beside, cell_len, filled, fit, paragraph, row, width_of, wrap
+from crewjobs.screens.widgets.headline import Headline
 from crewjobs.screens.widgets.job_list import NUMBER, draw_jobs
 from crewjobs.screens.widgets.job_page import draw_page
 from crewjobs.screens.widgets.site_day import draw_day
@@ -208,3 +209,14 @@ def test_running_wait_is_never_called_whole() -> None:
 def test_late_material_says_how_late() -> None:
     """Minutes below zero are lateness, not time left."""
     assert left(fake_rows.wait(state=WaitState.LATE, minutes_left=-120)) == "2 h late"
+
+
+@pytest.mark.parametrize("here", ["waiting", "on_site", "rates"])
+@pytest.mark.parametrize("width", [40, 57, 80, 120])
+def test_what_is_at_work_is_told_on_top_at_any_width(here: str, width: int) -> None:
+    """Beside the screens' names, or in the rule below where these fill the line; no line gets wider."""
+    head = Headline(here)
+    head.set_reactive(Headline.busy, "writing")
+    lines = head.draw(width)
+    assert [width_of(line) for line in lines] <= [width, width]
+    assert any("writing …" in "".join(piece.text for piece in line) for line in lines)

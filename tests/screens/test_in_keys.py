@@ -20,6 +20,8 @@ from crewjobs.services.forms.fields import JOB_PAGES
         ("do it: `crewjobs tick 4 25`", "do it: Enter on task 25"),
         ("do it: `crewjobs tick 4 25 26`", "do it: Enter on tasks 25 and 26"),
         ("anew: `crewjobs moves 4 --from-here`", "anew: m in Rooms"),
+        ("`crewjobs moves 4` finds which first", "p in Rooms finds which first"),
+        ("`crewjobs moves 4` shows what is carried where", "Enter in Rooms shows what is carried where"),
         ("see `crewjobs heights 4`", "see `crewjobs heights 4`"),
         ("crewjobs plan", "crewjobs plan"),
         ("a number: say --dates serial if it is, or write", f"a number: {OF_THE_FORM[1][1]}, or write"),

@@ -6,13 +6,14 @@ from collections.abc import Callable
 from dataclasses import replace
 
 import pytest
-from textual.widgets import Button, Input, Static
+from textual.widgets import Button, Input
 
 from crewjobs.screens.app import CrewApp
 from crewjobs.screens.choose import Choose
 from crewjobs.screens.edit import EditDialog
 from crewjobs.screens.outcome import Outcome
 from crewjobs.screens.widgets.field import Field
+from crewjobs.screens.widgets.sheet import Sheet
 from crewjobs.services.rows import Done
 from tests.screens import fake_rows
 from tests.screens.conftest import front, press, said, settled, tap
@@ -222,8 +223,10 @@ async def test_what_another_screen_said_goes_when_more_is_done(office: FakeOffic
         assert not jobs.status.undoable
 
 
-async def test_a_job_with_work_begun_is_called_off_on_the_second_press(office: FakeOffice, make_app: MakeApp) -> None:
-    """Call off says first how much was done there; pressed once more it is called off."""
+async def test_before_a_job_is_called_off_it_is_said_what_that_leaves_behind(
+    office: FakeOffice, make_app: MakeApp
+) -> None:
+    """Call off asks first, with what was done and promised; left, nothing is written, chosen, it is called off."""
     app = make_app(office)
     async with app.run_test(size=(80, 24)) as pilot:
         await press(pilot, "3", "enter", "e")
@@ -231,9 +234,14 @@ async def test_a_job_with_work_begun_is_called_off_on_the_second_press(office: F
         assert isinstance(form, EditDialog)
         form.pressed("off")
         await settled(pilot)
+        assert isinstance(app.screen, Choose)
+        told = app.screen.query_one(Sheet).text
+        assert "Work has begun: " in told
+        assert "was promised job 101" in told
+        await press(pilot, "enter")
         assert app.screen is form
-        assert "Work has begun: " in str(form.query_one("#fault", Static).content)
         assert not any(call[0] == "edit" for call in office.calls)
         form.pressed("off")
         await settled(pilot)
+        await press(pilot, "down", "enter")
         assert office.calls[-1][-1] == {"state": "called off"}

@@ -22,7 +22,7 @@ from crewjobs.services.clock import DEMO_NOW
 from crewjobs.services.forms.kept_files import KeptForms
 from crewjobs.services.office import Office
 from crewjobs.services.screen_memory import ScreenMemory
-from tests.screens.conftest import front, press, settled
+from tests.screens.conftest import front, press, said, settled
 from tests.screens.fake_office import FakeOffice
 
 
@@ -108,7 +108,9 @@ async def test_the_palette_is_kept(office: FakeOffice, tmp_path: Path) -> None:
     app = remembering(office, tmp_path)
     async with app.run_test(size=(80, 24)) as pilot:
         assert app.theme == LAMP.name
-        await press(pilot, "b", "q")
+        await press(pilot, "b")
+        assert said(app).startswith("Palette daylight: dark on light")
+        await press(pilot, "q")
     assert remembering(office, tmp_path).theme == DAYLIGHT.name
 
 

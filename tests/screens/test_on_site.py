@@ -2,18 +2,24 @@
 
 from __future__ import annotations
 
+import asyncio
 import threading
-from collections.abc import Callable
+import time
+from collections.abc import Callable, Sequence
 from dataclasses import replace
-from datetime import date
+from datetime import date, datetime
 
+from textual.events import Key
 from textual.widgets import Input
 
 from crewjobs.screens.app import CrewApp
 from crewjobs.screens.choose import Choose
+from crewjobs.screens.evening import EveningDialog
 from crewjobs.screens.outcome import Outcome
 from crewjobs.screens.widgets.refusal import Hint
 from crewjobs.screens.widgets.sheet import Sheet
+from crewjobs.screens.widgets.site_day import EVENING
+from crewjobs.services.history import UndoNext
 from crewjobs.services.rows import Done, SiteDay
 from tests.screens import fake_rows
 from tests.screens.conftest import front, press, refused, said, settled
@@ -235,7 +241,7 @@ async def test_u_beside_what_changed_nothing_asks_first(office: FakeOffice, make
             assert not front(app).status.undoable
             await press(pilot, "u")
             assert isinstance(app.screen, Choose)
-            assert "Ticked" in app.screen.title_text()
+            assert "Ticked" in app.screen.query_one(Sheet).text
             await press(pilot, "enter")
             assert ("undo",) not in office.calls
 
@@ -257,3 +263,84 @@ async def test_and_more_opens_all_that_was_said(office: FakeOffice, make_app: Ma
         assert status.text == ""
         await press(pilot, "n")
         assert "And this." in app.screen.query_one(Sheet).text
+
+
+async def test_a_day_with_nothing_left_says_so_and_enter_takes_its_sheet_back(
+    office: FakeOffice, make_app: MakeApp
+) -> None:
+    """The last tick leads to what comes next: the list stands, done, and Enter there opens the evening as h does."""
+    office.task_rows = [replace(one, state="done") if one.number == 4 else one for one in office.task_rows]
+    app = make_app(office)
+    async with app.run_test(size=PHONE) as pilot:
+        await press(pilot, "4", "enter")
+        sheet = front(app).sheet
+        assert office.calls == [("tick", 101, (5,), "", "")]
+        assert sheet.selected == EVENING
+        assert "All is ticked: nothing of this day is left." in " ".join(sheet.text.split())
+        assert [target for target in sheet.targets if target[0] == "task"] == [("task", 101, 4), ("task", 101, 5)]
+        assert sheet.scroll_offset.y == 0
+        await press(pilot, "enter")
+        assert isinstance(app.screen, EveningDialog)
+        await press(pilot, "escape", "u")
+        assert sheet.selected == ("task", 101, 5), "there is something left again"
+
+
+async def test_an_answer_shows_as_much_of_its_reasons_as_there_is_room_for(
+    office: FakeOffice, make_app: MakeApp
+) -> None:
+    """A reason too long for the lines below is begun there, not hidden as one of several more."""
+    app = make_app(office)
+    told = Done(sentence="It has no day.", change=0, then=("Because of this and that. " * 8, "And a detail."))
+    async with app.run_test(size=(80, 24)) as pilot:
+        await press(pilot, "4")
+        front(app).told(Outcome(value=told), looks=False)
+        await settled(pilot)
+        lines = front(app).status.text.splitlines()
+        assert "Because of this" in lines[1]
+        assert "Because of this" in lines[2]
+        assert lines[3].strip() == "… and 1 more n all"
+
+
+async def test_what_undo_asks_about_is_read_whole_on_a_phone(office: FakeOffice, make_app: MakeApp) -> None:
+    """A long change by somebody else: all of it is in the dialog, before the answers."""
+    what = "plan 7: " + ", ".join(f"job {number} planned" for number in range(1, 20)) + ", to Fri 6 Mar 15:30"
+    at = datetime(2026, 3, 2, 6, 30)
+    office.undo_next = lambda: UndoNext(number=9, at=at, who="Maeve", what=what, own=False, plan=True)  # type: ignore[method-assign]
+    app = make_app(office)
+    async with app.run_test(size=PHONE) as pilot:
+        await press(pilot, "4", "u")
+        assert isinstance(app.screen, Choose)
+        sheet = app.screen.query_one(Sheet)
+        told = " ".join(sheet.text.split())
+        assert f"{what[0].upper()}{what[1:]}." in told
+        assert "Maeve did this, Mon 2 Mar 06:30." in told
+        assert sheet.scroll_offset.y == 0
+        await press(pilot, "down", "down")
+        assert sheet.box("take").bottom < sheet.scroll_offset.y + sheet.size.height
+
+
+async def test_ticks_struck_fast_each_land_on_what_is_shown_selected(office: FakeOffice, make_app: MakeApp) -> None:
+    """Enter, again and again, while the plan follows and the day is read slowly: no task twice, none refused, in their order."""
+    app = make_app(office)
+    read, tick = office.site_day, office.tick
+
+    def slow_read(crew: str, day: date | None = None) -> SiteDay:
+        time.sleep(0.05)
+        return read(crew, day)
+
+    def slow_tick(job: int, tasks: Sequence[int], *, at: str = "", because: str = "") -> Done:
+        time.sleep(0.05)
+        return tick(job, tasks, at=at, because=because)
+
+    office.site_day, office.tick = slow_read, slow_tick  # type: ignore[method-assign]
+    async with app.run_test(size=PHONE) as pilot:
+        await press(pilot, "4")
+        for _ in range(40):
+            app.post_message(Key("enter", None))
+            await asyncio.sleep(0.01)
+            if front(app).sheet.selected == EVENING:
+                break
+        await settled(pilot)
+        assert office.calls == [("tick", 101, (4,), "", ""), ("tick", 101, (5,), "", "")]
+        assert refused(app) == ""
+        assert front(app).sheet.selected == EVENING

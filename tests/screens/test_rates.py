@@ -13,6 +13,7 @@ from crewjobs.screens.app import CrewApp
 from crewjobs.screens.job import JobScreen
 from crewjobs.screens.widgets.field import Field
 from crewjobs.screens.widgets.headline import Headline
+from crewjobs.screens.widgets.key_line import KeyLine
 from crewjobs.screens.widgets.page_title import PageTitle
 from crewjobs.screens.widgets.rate_table import draw_rates, rate_sentence
 from tests.screens import fake_rates
@@ -122,6 +123,26 @@ async def test_an_estimate_is_drawn_against_its_hours(
         if not isinstance(front(app), JobScreen):  # out of sight on a phone: the first Enter brings it into view
             await press(pilot, "enter")
         assert isinstance(front(app), JobScreen)
+
+
+async def test_keys_of_a_crew_are_offered_only_where_one_is_shown(office: FakeOffice, make_app: MakeApp) -> None:
+    """Estimates are of all crews: g, [ and ] are offered among the rates, and neither below nor in help beside them."""
+    app = make_app(office)
+    async with app.run_test(size=(120, 36)) as pilot:
+        await press(pilot, "6")
+        keys = app.screen.query_one(KeyLine)
+        assert "crew before" in keys.text
+        await press(pilot, "v")
+        assert "crew" not in keys.text
+        assert not any(
+            app.screen.active_bindings[key].enabled
+            for key in ("g", "left_square_bracket")
+            if key in app.screen.active_bindings
+        )
+        await press(pilot, "g")
+        assert len(app.screen_stack) == 1
+        await press(pilot, "v")
+        assert "crew before" in keys.text
 
 
 async def test_an_odd_record_leads_to_its_job(office: FakeOffice, make_app: MakeApp) -> None:

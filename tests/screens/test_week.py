@@ -93,6 +93,15 @@ async def test_a_visit_is_moved_on_trial(office: FakeOffice, make_app: MakeApp) 
         await press(pilot, "escape")
         assert app.screen is dialog
         assert app.screen.query_one("#crew", Select).value == "Cedar"
+        assert [call[0] for call in office.calls] == ["what if"]
+
+        await pilot.click(next(button for button in app.screen.query(Button) if button.name == "try"))
+        await settled(pilot)
+        await pilot.click(next(button for button in app.screen.query(Button) if button.name == "pin"))
+        await settled(pilot)
+        assert [call[0] for call in office.calls] == ["what if", "what if", "pin"]
+        assert office.calls[-1][3] == "Cedar"
+        assert app.screen is front(app)
 
 
 async def test_pinned_visit_is_unpinned(office: FakeOffice, make_app: MakeApp) -> None:

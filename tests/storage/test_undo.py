@@ -32,6 +32,20 @@ def test_undo_writes_the_old_values_back_as_a_new_change(database):
     assert log(database) == [(1, "added", None), (2, "task 2 done", 3), (3, "taken back: task 2 done", None)]
 
 
+def test_what_is_put_back_stands_in_the_log_as_that(database):
+    """Taken back, put back, taken back again: each says it of the act itself, not of one another."""
+    add(database)
+    change(database, tick(2), "task 2 done")
+    for number in (2, 3, 4):
+        with database.unit_of_work(who="") as uow:
+            uow.undo(number, at=NOW)
+    assert [what for _, what, _ in log(database)][2:] == [
+        "taken back: task 2 done",
+        "put back: task 2 done",
+        "taken back: task 2 done",
+    ]
+
+
 def test_undo_again_walks_further_back(database):
     """Undo repeated takes back one earlier change after the other, and says when there is none left."""
     add(database)

@@ -7,7 +7,7 @@ from dataclasses import dataclass, field, replace
 from enum import StrEnum
 from typing import Final
 
-from crewjobs.domain.house import Opening, Room, Transition, Trim
+from crewjobs.domain.house import Opening, Room, Stairs, Transition, Trim
 from crewjobs.domain.job import Job
 from crewjobs.domain.layout import Obstacle
 from crewjobs.domain.material import FloorKind, Material, Method
@@ -93,17 +93,27 @@ class Goods:
     taken_as: tuple[str, ...] = field(default=())
 
 
-def goods_of(job: Job, lengths: Lengths | None = None, *, stop: Callable[[], bool] = lambda: False) -> Goods:
-    """Return what is bought beside the planks, from net areas without waste, whole rolls, pails, sheets and sticks."""
+def goods_of(
+    job: Job,
+    lengths: Lengths | None = None,
+    *,
+    places: Collection[str] | None = None,
+    stop: Callable[[], bool] = lambda: False,
+) -> Goods:
+    """Return what is bought beside the planks, from net areas without waste, whole rolls, pails, sheets and sticks.
+
+    With `places` it is that of these rooms and stairs alone; strips are those of all doorways.
+    """
     lengths, taken_as = lengths or Lengths(), list[str]()
+    rooms = [room for room in floored_rooms(job) if places is None or room.name in places]
     lines = [
-        *_pad(job),
-        *_plywood(job),
-        *_adhesive(job),
-        *_trim(job, What.BASE, lengths.base, taken_as, stop),
-        *_trim(job, What.SHOE, lengths.shoe, taken_as, stop),
+        *_pad(rooms),
+        *_plywood(rooms),
+        *_adhesive(job, rooms),
+        *_trim(job, rooms, What.BASE, lengths.base, taken_as, stop),
+        *_trim(job, rooms, What.SHOE, lengths.shoe, taken_as, stop),
         *strips_of(job, lengths, stop=stop),
-        *_noses(job),
+        *_noses([flight for flight in floored_stairs(job) if places is None or flight.name in places]),
     ]
     return Goods(tuple(lines), tuple(dict.fromkeys(taken_as)))
 
@@ -120,24 +130,24 @@ def strips_of(
     return tuple(_strips(job, tuple(some), (lengths or Lengths()).strip, stop))
 
 
-def _pad(job: Job) -> Iterator[Line]:
-    rooms = [room for room in floored_rooms(job) if room.pad]
-    yield from _covered(What.PAD, "pad", "roll", rooms, PAD_ROLL_FT2)
+def _pad(rooms: Sequence[Room]) -> Iterator[Line]:
+    padded = [room for room in rooms if room.pad]
+    yield from _covered(What.PAD, "pad", "roll", padded, PAD_ROLL_FT2)
 
 
-def _plywood(job: Job) -> Iterator[Line]:
-    rooms = [room for room in floored_rooms(job) if room.add_plywood]
-    yield from _covered(What.PLYWOOD, "plywood underlayment", "sheet", rooms, SHEET_FT2, usual=False)
+def _plywood(rooms: Sequence[Room]) -> Iterator[Line]:
+    raised = [room for room in rooms if room.add_plywood]
+    yield from _covered(What.PLYWOOD, "plywood underlayment", "sheet", raised, SHEET_FT2, usual=False)
 
 
-def _adhesive(job: Job) -> Iterator[Line]:
+def _adhesive(job: Job, rooms: Sequence[Room]) -> Iterator[Line]:
     for material in job.materials:
         if material.method is Method.GLUED:
-            rooms = [room for room in floored_rooms(job) if room.floor == material.name]
+            glued = [room for room in rooms if room.floor == material.name]
             cover = material.pail_ft2 or PAIL_FT2
             name = f"adhesive for {material.name}"
             usual = material.pail_ft2 is None
-            for line in _covered(What.ADHESIVE, name, "pail", rooms, cover, usual=usual):
+            for line in _covered(What.ADHESIVE, name, "pail", glued, cover, usual=usual):
                 yield replace(line, trowel=TROWEL.get(material.kind, "") if usual else "")
 
 
@@ -152,10 +162,12 @@ def _covered(
         )  # fmt: skip
 
 
-def _trim(job: Job, what: What, stick: int, taken_as: list[str], stop: Callable[[], bool]) -> Iterator[Line]:
+def _trim(
+    job: Job, rooms: Sequence[Room], what: What, stick: int, taken_as: list[str], stop: Callable[[], bool]
+) -> Iterator[Line]:
     walls: list[Stretch] = []
     places = []
-    for room in floored_rooms(job):
+    for room in rooms:
         here: list[Stretch] = []
         if what in _trims_of(job, room, taken_as):
             own, unplaced = stretches(room, job.openings, _trimmed(room, what))
@@ -242,8 +254,7 @@ def _strips(job: Job, some: Sequence[Opening], stick: int, stop: Callable[[], bo
         )  # fmt: skip
 
 
-def _noses(job: Job) -> Iterator[Line]:
-    flights = floored_stairs(job)
+def _noses(flights: Sequence[Stairs]) -> Iterator[Line]:
     steps = sum(flight.steps for flight in flights)
     if steps:
         yield Line(

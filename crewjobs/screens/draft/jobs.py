@@ -177,10 +177,11 @@ async def _plan_and_print(screen: CrewScreen, number: int) -> None:
         return
     screen.load()
     if not days.value:
-        why = [one for one in planned.value.then if one.startswith(f"Job {number}:")]
+        why = tuple(one for one in planned.value.then if one.startswith(f"Job {number}:"))
         missing = (await outcome_of(lambda: office.missing_cards(number))).value
         where = (f"Who holds a card is entered in {WHERE}.",) if missing else ()
-        screen.status.say("It has no day yet, so there is no day plan:", *(why or planned.value.then), *where)
+        # All of the why is in sight: a line below would cut it.
+        screen.refusal.say((*(why or planned.value.then), *where), title="No day yet, so no day plan")
         return
     day, crew = days.value[0]
     await write(screen, day, crew)

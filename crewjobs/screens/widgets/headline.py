@@ -6,7 +6,7 @@ from datetime import datetime
 
 from textual.reactive import reactive
 
-from crewjobs.screens.drawing import Line, Piece, Target, cell_len, fit, width_of
+from crewjobs.screens.drawing import Line, Piece, Target, cell_len, width_of
 from crewjobs.screens.widgets.drawn import Drawn
 from crewjobs.screens.words import instant
 
@@ -51,12 +51,21 @@ class Headline(Drawn):
                 after = before + cell_len(name)
             names.append(Piece(f"{lead}{name}{gap}", "strong" if mode == self.here else "muted", mode))
         room = width - width_of(names) - 1
-        right = fit(f"{self.busy} …", room) if self.busy else self._where_and_when(room)
+        busy = f"{self.busy} …" if self.busy else ""
+        below = cell_len(busy) > room
+        right = "" if below else busy or self._where_and_when(room)
         rest = width - width_of(names) - cell_len(right)
+        left, behind = before, max(width - after, 0)
+        # On a phone the rule says what is at work, at its end or, with the last screen in front, at its beginning.
+        busy = f" {busy} " if below else ""
+        tail = busy if cell_len(busy) <= behind else ""
+        lead_in = busy if not tail and cell_len(busy) <= left else ""
         rule: Line = [
-            Piece("─" * before, "rule"),
+            Piece(lead_in, "muted"),
+            Piece("─" * (left - cell_len(lead_in)), "rule"),
             Piece("━" * (after - before), "bar"),
-            Piece("─" * max(width - after, 0), "rule"),
+            Piece("─" * (behind - cell_len(tail)), "rule"),
+            Piece(tail, "muted"),
         ]
         return [[*names, Piece(" " * max(rest, 0)), Piece(right, "muted")], rule]
 

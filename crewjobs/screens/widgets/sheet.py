@@ -109,7 +109,9 @@ class Sheet(ScrollView, can_focus=True):
         """Styles of pieces by name, by whether they are selected, and marked by more than their ground."""
         self._drawn_for = -1
         self._pointed: Target | None = None
-        self._kept_in_view = False
+        self._kept_in_view = self._with_head = False
+        self._unseen = False
+        """Whether what is selected was put there by no hand, and is not painted yet: nothing acts on it."""
         self._shown: Target | None = None
         """What was selected when it was drawn last."""
         self._focused_then = False
@@ -127,9 +129,12 @@ class Sheet(ScrollView, can_focus=True):
         """
         order = list(self._boxes)
         place = order.index(self.selected) if self.selected in self._boxes else 0
+        before, was = self._boxes.get(self.selected), self.selected
+        seen_at = before.top - self.scroll_offset.y if before is not None and not self._out_of_sight(before) else None
         self._draw = draw
         if select is not None:
             self.selected = select
+            self._kept_in_view, self._with_head = reveal, with_head  # also where there is no room to draw in yet
         self._redraw()
         if not self._boxes and self._drawn_for <= 0:
             return
@@ -141,11 +146,27 @@ class Sheet(ScrollView, can_focus=True):
             else:
                 self._shown = self.selected
                 self._paint_anew(self.selected)
-        if select is not None:
-            self._kept_in_view = reveal
+        if was is not None and self.selected != was:
+            self._unseen = True
+            self.call_after_refresh(self._is_seen)
         if select is not None and reveal:
-            self.call_after_refresh(self._reveal_with_head if with_head else self._reveal)
+            self.call_after_refresh(self._reveal)
+        elif select is None and seen_at is not None:
+            self._hold_still(seen_at, here=self.selected == was)
         self.post_message(self.Moved(self, self.selected))
+
+    def _is_seen(self) -> None:
+        self._unseen = False
+
+    def _hold_still(self, seen_at: int, *, here: bool) -> None:
+        """What is selected stays where the eye has it, though lines above came or went; what took its place is shown."""
+        box = self._boxes.get(self.selected)
+        if box is None:
+            return
+        if box.top - self.scroll_offset.y != seen_at:
+            self.scroll_to(y=max(box.top - seen_at, 0), animate=False)
+        if not here:
+            self.call_after_refresh(self._reveal)
 
     @property
     def text(self) -> str:
@@ -166,6 +187,7 @@ class Sheet(ScrollView, can_focus=True):
         if target not in self._boxes or target == self.selected:
             return
         before, self.selected = self.selected, target
+        self._with_head = False
         if self.unfolds:
             self._redraw()
         else:
@@ -235,6 +257,7 @@ class Sheet(ScrollView, can_focus=True):
                 self.selected = next(iter(self._boxes))
                 self._redraw()
         if self._kept_in_view:
+            self._reveal()  # before it is painted, and again when all that moves has moved
             self.call_after_refresh(self._reveal)
 
     def render_line(self, y: int) -> Strip:
@@ -358,29 +381,30 @@ class Sheet(ScrollView, can_focus=True):
         self.post_message(self.Walked())
         if self._boxes:
             self.select(list(self._boxes)[place])
-        (self.scroll_home if place == 0 else self.scroll_end)(animate=False)
+        (self.scroll_home if place == 0 else self.scroll_end)(animate=False, immediate=True)
 
     def choose(self) -> None:
         """Act on what is selected; screens bind Enter to it under the name of what it does there."""
         here = self._boxes.get(self.selected)
-        if here is None or self.selected is None:
+        if here is None or self.selected is None or self._unseen:
             return
         if self._out_of_sight(here):
             self._reveal()
         else:
             self.post_message(self.Chosen(self, self.selected))
 
-    def _reveal_with_head(self) -> None:
-        self._reveal()
+    def _reveal(self) -> None:
+        """Bring what is selected into view, with the heading it stands under where that is asked for and fits."""
+        self._bring()
         box = self._boxes.get(self.selected)
-        if box is None:
+        if box is None or not self._with_head:
             return
         headed = (n for n in range(box.top, -1, -1) if any(piece.style == "rule" for piece in self._lines[n]))
         head = next(headed, 0)
         if head < self.scroll_offset.y and box.top - head <= self.scrollable_content_region.height - _BEGINNING:
             self.scroll_to(y=head, animate=False)
 
-    def _reveal(self) -> None:
+    def _bring(self) -> None:
         box = self._boxes.get(self.selected)
         height = self.scrollable_content_region.height
         if box is None or height <= 0:
@@ -404,7 +428,7 @@ class Sheet(ScrollView, can_focus=True):
     def on_click(self, event: events.Click) -> None:
         """Select or choose what stands under the pointer."""
         offset = event.get_content_offset(self)
-        if offset is None:
+        if offset is None or self._unseen:
             return
         target = self._at(offset.x, offset.y + self.scroll_offset.y)
         if target is None:

@@ -1,6 +1,6 @@
 """How a crew's day on site is drawn: one column, each task a target three lines high that a thumb can hit.
 
-Targets are ``("task", job, number)`` and ``("phase", job, phase, where)``.
+Targets are ``("task", job, number)``, ``("phase", job, phase, where)`` and, where nothing is left to tick, `EVENING`.
 """
 
 from __future__ import annotations
@@ -11,6 +11,8 @@ from crewjobs.screens.words import between
 from crewjobs.services.rows import SiteDay, SiteHouse, SiteTask
 
 FINISHED = ("done", "not needed")
+EVENING: Target = "evening"
+"""The target of a day with nothing left: its sheet is taken back."""
 _COLUMN = 84
 
 
@@ -24,20 +26,33 @@ def next_task(day: SiteDay, after: Target | None = None) -> SiteTask | None:
 
 
 def first_open(day: SiteDay) -> SiteTask | None:
-    """The first task that is left, be it on hold; on a day with none left its first."""
-    tasks = [task for house in day.houses for task in house.tasks]
-    return next((task for task in tasks if task.state not in FINISHED), tasks[0] if tasks else None)
+    """The first task that is left, be it on hold."""
+    return next((task for house in day.houses for task in house.tasks if task.state not in FINISHED), None)
 
 
 def draw_day(day: SiteDay, width: int, selected: Target | None = None) -> list[Line]:
     """The houses of the day, top to bottom; never wider than one column that the eye can follow."""
     width = min(width, _COLUMN)
     nearest = next_task(day)
-    lines: list[Line] = []
+    lines: list[Line] = [] if first_open(day) else _nothing_left(width)
     for house in day.houses:
         lines += _house(house, width)
         lines += _tasks(house, width, nearest, selected)
     return lines
+
+
+def _nothing_left(width: int) -> list[Line]:
+    """That all is ticked, and what comes next: a target as high as a task."""
+    lines = [
+        *paragraph("All is ticked: nothing of this day is left.", width - 6, "strong", target=EVENING),
+        *paragraph("h takes its sheet back: hours, what was found.", width - 6, "", target=EVENING),
+        [],
+    ]
+    marks = [f"{box('done')} ", *("    " for _ in lines[1:])]
+    return [
+        filled([Piece(" ", "mark", EVENING), Piece(mark, "", EVENING), *line], width, EVENING)
+        for mark, line in zip(marks, lines, strict=True)
+    ]
 
 
 def _house(house: SiteHouse, width: int) -> list[Line]:

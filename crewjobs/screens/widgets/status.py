@@ -84,10 +84,11 @@ class StatusLine(Drawn):
             ends.append(len(told))
         lines = told
         if len(told) > most:
-            # Whole sentences, as far as they fit; of the first as much as fits.
-            kept = max((end for end in ends if end < most), default=most - 1)
-            left = sum(end > kept for end in ends)
-            rest = f"   and {left} more " if kept in ends else "   … "
+            # As much as fits, whether or not a sentence ends there: its beginning says more than that there is one.
+            kept = most - 1
+            left = sum(end > kept for end in ends) - (kept not in ends)
+            rest = f"and {left} more " if left else ""
+            rest = f"   {rest if kept in ends else f'… {rest}'}"
             lines = [
                 *told[:kept],
                 [Piece(rest, "muted", "more"), Piece("n", "key", "more"), Piece(" all", "muted", "more")],

@@ -15,7 +15,8 @@ from crewjobs.domain.job import JobRecord, JobState
 from crewjobs.domain.tasks import Task
 from crewjobs.domain.wall import days_from, to_utc, to_wall
 from crewjobs.domain.wording import listed, upper
-from crewjobs.services.calendars.calendar_waits import Dated, deliveries, ready_instants
+from crewjobs.services.calendars.calendar_waits import Dated, deliveries, ready_instants, walked_on
+from crewjobs.services.pages.notice_work import coming_words, with_words
 from crewjobs.services.weeks.visits import QUARTER_HOUR, Planned, Stretch, work_words
 
 MOST_LINES = 40
@@ -67,6 +68,7 @@ def planned_events(found: Planned, now: datetime, visited: Sequence[JobRecord] =
             mine = [stretch for stretch in stretches if stretch.record.job.number == record.job.number]
             events += [_dated(record, mine, one) for one in deliveries(record, now)]
             events += [_dated(record, mine, one) for one in ready_instants(found, record, now)]
+            events += [replace(_dated(record, (), one), crew="") for one in walked_on(found, record, now)]
     for record in visited:
         events += _small_visits(found, record, now)
     return tuple(sorted(events, key=lambda event: (event.start, event.job, event.kind, event.what, event.crew)))
@@ -89,10 +91,36 @@ def outward(span: Stretch | PlannedEvent) -> tuple[datetime, datetime]:
 
 
 def to_house(events: Sequence[PlannedEvent]) -> tuple[PlannedEvent, ...]:
-    """Return events as a house's calendar has them: whoever comes, comes and goes by the quarter hour."""
-    return tuple(
-        replace(event, start=outward(event)[0], end=outward(event)[1]) if event.kind.takes_time else event
-        for event in events
+    """Return events as a house's calendar has them: whoever comes, comes and goes by the quarter hour.
+
+    A crew that comes while another is there is told with it, as in the notice: one visit, which does the work of both.
+    """
+    found, last = list[PlannedEvent](), dict[int, int]()
+    by_time = sorted(
+        events, key=lambda one: (outward(one)[0], -outward(one)[1].timestamp(), one.job, one.kind, one.what)
+    )
+    for event in by_time:
+        if not event.kind.takes_time:
+            found.append(event)
+            continue
+        told = replace(event, start=outward(event)[0], end=outward(event)[1])
+        place = last.get(event.job)
+        if event.kind is EventKind.VISIT and place is not None and told.start < found[place].end:
+            found[place] = _both(found[place], told)
+            continue
+        if event.kind is EventKind.VISIT:
+            last[event.job] = len(found)
+        found.append(told)
+    return tuple(found)
+
+
+def _both(one: PlannedEvent, other: PlannedEvent) -> PlannedEvent:
+    work = with_words(one.to_house.lines[0], other.to_house.lines[0])
+    return replace(
+        one,
+        tasks=tuple(sorted({*one.tasks, *other.tasks})),
+        end=max(one.end, other.end),
+        to_house=replace(one.to_house, lines=(work, *one.to_house.lines[1:])),
     )
 
 
@@ -113,7 +141,7 @@ def _visit(found: Planned, stretch: Stretch) -> PlannedEvent:
             address=job.site.address,
             lines=tuple(_task_lines(tasks)),
         ),
-        to_house=Said(summary=f"{found.shop.name} at the house", lines=(upper(work), CHANGES)),
+        to_house=Said(summary=f"{found.shop.name} at the house", lines=(upper(coming_words(tasks)), CHANGES)),
     )
 
 

@@ -10,12 +10,15 @@ from crewjobs.domain.calendar import EventKind
 from crewjobs.domain.goods import GoodsLine
 from crewjobs.domain.job import JobRecord
 from crewjobs.domain.material import Material, OrderLine
+from crewjobs.domain.tasks import Phase
 from crewjobs.domain.wall import to_wall, wall_minute
 from crewjobs.domain.wording import upper
 from crewjobs.engines.readiness.clocks import ACCLIMATING, counted_by_lots, material_clock
 from crewjobs.engines.readiness.goods import goods_clock, latest_word
 from crewjobs.engines.readiness.holds import is_carry_in
 from crewjobs.services.clock import DAY_END_MIN
+from crewjobs.services.pages.behind import still_ahead
+from crewjobs.services.weeks.usable import places, usable_from, working
 from crewjobs.services.weeks.visits import Planned
 
 SHORT_WAIT = timedelta(hours=2)
@@ -101,8 +104,21 @@ def _ahead(record: JobRecord, due: datetime, now: datetime) -> bool:
 
 def ready_instants(found: Planned, record: JobRecord, now: datetime) -> Iterator[Dated]:
     """Yield when what lies or cures has had its hours: since it began, or from when it is planned to."""
-    ready = {one.name: one for one in (*_planned_ends(found, record), *_lying(record, now))}
+    ready = {one.name: one for one in (*_planned_ends(found, record, now), *_lying(record, now))}
     yield from (one for one in ready.values() if one.at > now)
+
+
+def walked_on(found: Planned, record: JobRecord, now: datetime) -> Iterator[Dated]:
+    """Yield when a place may be walked on as its notice says, where no wait that is told ends then: a floor that has no cure."""
+    times = still_ahead(found.task_minutes(record), record, now)
+    ends = _ends(found, record, now)
+    for name, tasks, _ in places(record):
+        laying = [task for task in working(tasks) if task.phase is Phase.INSTALL]
+        walk = usable_from(found, times, record, laying)[False]
+        numbers = {task.number for task in laying}
+        told = any(end == walk and number in numbers for (number, _), end in ends.items())
+        if walk is not None and walk > now and not told:
+            yield _ready(f"walk on {name}", f"Floor laid: may be walked on ({name})", walk, (BY_THE_CLOCK,))
 
 
 def _lying(record: JobRecord, now: datetime) -> Iterator[Dated]:
@@ -120,8 +136,23 @@ def _acclimated(record: JobRecord, material: str, at: datetime) -> Dated:
     return _ready(f"acclimated {material}", f"{material}: {said}", at, check)
 
 
-def _planned_ends(found: Planned, record: JobRecord) -> Iterator[Dated]:
-    """Yield the ends of waits between tasks, the later of two of one name after one task."""
+def _planned_ends(found: Planned, record: JobRecord, now: datetime) -> Iterator[Dated]:
+    for (number, name), end in _ends(found, record, now).items():
+        before = record.task(number)
+        if name == ACCLIMATING:
+            yield _acclimated(record, before.where, end)
+        elif not is_carry_in(before):
+            what = upper(name.partition(" (")[0])
+            yield _ready(f"{number} {name}", f"{what}: hours over ({before.where})", end, (BY_THE_CLOCK,))
+
+
+def _ends(found: Planned, record: JobRecord, now: datetime) -> dict[tuple[int, str], datetime]:
+    """Return the ends of waits between tasks by task and name, the later of two of one name after one task.
+
+    None begins with work whose day is gone by and that nobody ticked: its notice names no instant either.
+    """
+    times = found.task_minutes(record)
+    late = times.keys() - still_ahead(times, record, now).keys()
     ends: dict[tuple[int, str], datetime] = {}
     for link in record.links:
         before, after = record.task(link.before), record.task(link.after)
@@ -130,17 +161,11 @@ def _planned_ends(found: Planned, record: JobRecord) -> Iterator[Dated]:
         if before.done_at is not None and counted_by_lots(link, after):
             continue  # the lots' own clock tells it
         start = found.waits_from(record, before)
-        if start is not None:
+        if start is not None and before.number not in late:
             key = (before.number, link.name)
             end = start + timedelta(minutes=link.wait_min)
             ends[key] = max(end, ends.get(key, end))
-    for (number, name), end in ends.items():
-        before = record.task(number)
-        if name == ACCLIMATING:
-            yield _acclimated(record, before.where, end)
-        elif not is_carry_in(before):
-            what = upper(name.partition(" (")[0])
-            yield _ready(f"{number} {name}", f"{what}: hours over ({before.where})", end, (BY_THE_CLOCK,))
+    return ends
 
 
 def _ready(name: str, summary: str, at: datetime, check: tuple[str, ...]) -> Dated:

@@ -52,10 +52,10 @@ def edit(uow: UnitOfWork, now: datetime, number: int, version: int, changes: Map
     what = f"job {number}: {', '.join(words)}"
     then: tuple[str, ...] = ()
     still = sum(task.open for task in record.tasks)
-    if still and job.state in ENDED and record.job.state not in ENDED:
-        then = (f"{still} of its tasks are still open and leave the plan: `crewjobs undo` takes this back.",)
     if job.state is JobState.CALLED_OFF and record.job.state is not JobState.CALLED_OFF:
-        then = (*then, *off_sentences(replace(record, job=job), now))
+        then = tuple(off_sentences(replace(record, job=job), now))  # what somebody has to do about it comes first
+    if still and job.state in ENDED and record.job.state not in ENDED:
+        then = (*then, f"{still} of its tasks are still open and leave the plan: `crewjobs undo` takes this back.")
     gone = promise_gone_by(replace(record, job=job), now) if "promised" in fields else ""
     then = (*then, gone) if gone else then
     return Done(sentence=upper(what) + ".", change=uow.commit(what, at=now, job=number), then=then)

@@ -3,14 +3,14 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import datetime
 
 from crewjobs.domain.goods import GoodsLine
 from crewjobs.domain.job import JobRecord, JobState
 from crewjobs.domain.material import Material
 from crewjobs.domain.waits import WaitState
-from crewjobs.domain.wording import dated_words, day_words, listed, upper
+from crewjobs.domain.wording import counted, dated_words, day_words, listed, upper
 from crewjobs.engines.readiness.clocks import material_clock
 from crewjobs.engines.readiness.goods import goods_clock, latest_word
 from crewjobs.engines.readiness.others import asked_words, still_out
@@ -32,6 +32,16 @@ class _Open:
     @property
     def whom(self) -> str:
         return listed(list(self.suppliers)) or "the supplier"
+
+
+def if_off(record: JobRecord, now: datetime) -> Iterator[str]:
+    """Yield what calling a job off would leave behind, while it can still be decided: what has begun, then as after it."""
+    job, tasks = record.job, record.tasks
+    done, begun = sum(task.state == "done" for task in tasks), sum(task.state == "under way" for task in tasks)
+    if done or begun:
+        yield f"Work has begun: {done} of {len(tasks)} tasks done, {begun} under way."
+    yield from off_sentences(replace(record, job=replace(job, state=JobState.CALLED_OFF)), now)
+    yield f"{counted(sum(task.open for task in tasks), 'task')} still open would leave the plan."
 
 
 def off_sentences(record: JobRecord, now: datetime) -> Iterator[str]:

@@ -94,6 +94,13 @@ class Looking(OfficeBase):
         with self._database.reading() as uow:
             return small_visits.propose(uow, self._clock.now(), job, kind, who=who, minutes=minutes)
 
+    def if_called_off(self, job: int) -> tuple[str, ...]:
+        """Return what calling a job off would leave behind: on order, come, promised, open."""
+        from crewjobs.services.jobs import called_off
+
+        with self._database.reading() as uow:
+            return tuple(called_off.if_off(uow.job(job), self._clock.now()))
+
     def site_day(self, crew: str, day: date | None = None) -> SiteDay:
         """Return one crew's day on site (default: today)."""
         from crewjobs.services.pages import sheets

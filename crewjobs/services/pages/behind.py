@@ -57,6 +57,17 @@ def begins_later(times: Times, record: JobRecord, now: datetime) -> bool:
     )
 
 
+def still_ahead(times: Times, record: JobRecord, now: datetime) -> Times:
+    """Return the minutes without those of open work whose time is gone by, where a job is behind: they promise nothing any more."""
+    late = gone_by(times, record, now) if job_behind(times, record, now) else frozenset()
+    return {number: span for number, span in times.items() if number not in late}
+
+
+def gone_by(times: Times, record: JobRecord, now: datetime) -> frozenset[int]:
+    """Return the open tasks whose planned time is over, those of a day that is ticked in its evening too."""
+    return frozenset(t.number for t in record.tasks if t.open and t.number in times and times[t.number][1] <= now)
+
+
 def _late(times: Times, record: JobRecord, now: datetime) -> Iterator[datetime]:
     """Yield when the open tasks that should be done by the plan were to end."""
     for task in record.tasks:

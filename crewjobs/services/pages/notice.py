@@ -32,20 +32,21 @@ from crewjobs.services.calendars.calendar_waits import deliveries
 from crewjobs.services.jobs.known import HAND_OVER, WALK_BEFORE
 from crewjobs.services.jobs.site_facts import week_hours
 from crewjobs.services.jobs.walks import punch_open
-from crewjobs.services.pages.behind import begins_later, job_behind
+from crewjobs.services.pages.behind import begins_later, job_behind, still_ahead
 from crewjobs.services.pages.notice_fixtures import fixtures_out, toilets_out
 from crewjobs.services.pages.notice_no_day import (
     LOOKS,
     PAST,
     SOMEBODY_THERE,
     coming_visits,
+    gone_by_words,
     is_finished,
     no_day_why,
     nothing_begun,
     promised_words,
     who_words,
 )
-from crewjobs.services.pages.notice_rooms import out_of_use
+from crewjobs.services.pages.notice_rooms import Minutes, out_of_use
 from crewjobs.services.pages.notice_work import coming_words, together
 from crewjobs.services.pages.paper_sheets import paper_of, sheet_of, wall_now
 from crewjobs.services.waiting.around_waits import working_days_before
@@ -88,7 +89,8 @@ def notice(uow: UnitOfWork, now: datetime, job: int, *, paper: str = "") -> Cust
     )
     clear = () if little or finished else tuple(_to_clear(record, stretches, times, now))
     finish = finish_day(found, record) if found and stretches and not behind else None
-    out = tuple(out_of_use(found, record, now)) if stretches or finished else ()
+    ahead = still_ahead(times, record, now)
+    out = tuple(out_of_use(found, record, Minutes(plan=times, ahead=ahead), now))
     punch = punch_open(record) if finished else ()
     if finished and not (visits or out or punch):
         raise Refused(f"every task of job {job} is done: no work of it is left, so there is nothing to give notice of.")
@@ -104,14 +106,14 @@ def notice(uow: UnitOfWork, now: datetime, job: int, *, paper: str = "") -> Cust
         finish=finish,
         told=told if told is not None and told != finish and not behind and not finished else None,
         days=tuple(_days(record, stretches, visits)),
-        no_day=_no_day(record, times, bool(visits), now),
+        no_day=_no_day(record, times, ahead, bool(visits), now),
         finished=finished,
         punch=punch,
         clear=clear,
         to_clear=CLEARED,
         out=out,
-        toilets=tuple(toilets_out(found, record)),
-        fixtures=tuple(fixtures_out(found, record)),
+        toilets=tuple(toilets_out(found, record, ahead)),
+        fixtures=tuple(fixtures_out(found, record, ahead)),
         ready=_asked(record, shop.units, times, now, little=little, cleared=bool(clear))
         if not finished or visits
         else (),
@@ -159,7 +161,7 @@ def first_day(record: JobRecord, stretches: Sequence[Stretch], now: datetime) ->
     return to_wall(record.job.site.zone, min(coming)).date() if coming else None
 
 
-def _no_day(record: JobRecord, times: Times, visited: bool, now: datetime) -> str:
+def _no_day(record: JobRecord, times: Times, ahead: Times, visited: bool, now: datetime) -> str:
     """Return that the floor, or what is left of it, has no day and why; empty where all of it has, or nothing is to be said."""
     open_work = [task for task in record.tasks if task.open and not is_looking(task)]
     if record.job.state not in LIVE or not open_work:
@@ -167,7 +169,7 @@ def _no_day(record: JobRecord, times: Times, visited: bool, now: datetime) -> st
     without = [task for task in open_work if task.number not in times]
     begun = not nothing_begun(record) or len(without) < len(open_work)
     if begun and not without:
-        return "" if begins_later(times, record, now) else PAST
+        return gone_by_words(record, times.keys() - ahead.keys()) if begins_later(times, record, now) else PAST
     why = no_day_why(record, now)
     if not begun and not why and not visited:
         return ""

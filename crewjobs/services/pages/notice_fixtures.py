@@ -18,7 +18,9 @@ from crewjobs.services.jobs.known import (
     TOILET_BACK,
     TOILET_OUT,
 )
+from crewjobs.services.pages.notice_no_day import NO_DAY, NOT_KNOWN
 from crewjobs.services.weeks.toilets import resets
+from crewjobs.services.weeks.usable import Times
 from crewjobs.services.weeks.visits import Planned
 
 BACK_AND_WHAT: Final = {
@@ -41,8 +43,11 @@ BACK_AND_WHAT: Final = {
 """By the template that takes something out: the one that puts it back, and what it is about; a test holds them to the catalogue."""
 
 
-def toilets_out(found: Planned | None, record: JobRecord) -> Iterator[FixtureOut]:
-    """Yield each toilet that is out or comes out; where all listed ones do, what is used meanwhile."""
+def toilets_out(found: Planned | None, record: JobRecord, ahead: Times) -> Iterator[FixtureOut]:
+    """Yield each toilet that is out or comes out; where all listed ones do, what is used meanwhile.
+
+    `ahead` are the minutes of the plan that still hold.
+    """
     site, every = record.job.site, bool(resets(record))
     for out in record.tasks:
         back = next((t for t in record.tasks if (t.key.template, t.where) == (TOILET_BACK, out.where)), None)
@@ -54,14 +59,14 @@ def toilets_out(found: Planned | None, record: JobRecord) -> Iterator[FixtureOut
         yield FixtureOut(
             what="toilet",
             room=out.where,
-            out=_when(found, record, out, last=False) if out.open else "already",
-            back=_when(found, record, back, last=True),
+            out=_out(found, record, out, ahead),
+            back=_back(found, record, back, ahead),
             meanwhile=f"Meanwhile: {meanwhile}.",
         )
 
 
-def fixtures_out(found: Planned | None, record: JobRecord) -> Iterator[FixtureOut]:
-    """Yield what else is out or comes out of each room: what it is, from when to when."""
+def fixtures_out(found: Planned | None, record: JobRecord, ahead: Times) -> Iterator[FixtureOut]:
+    """Yield what else is out or comes out of each room: what it is, from when to when, by the minutes `ahead` that still hold."""
     for out in record.tasks:
         if out.key.template not in BACK_AND_WHAT or out.not_needed:
             continue
@@ -74,13 +79,24 @@ def fixtures_out(found: Planned | None, record: JobRecord) -> Iterator[FixtureOu
         yield FixtureOut(
             what=listed(there, most=6),
             room=out.where,
-            out=_when(found, record, out, last=False) if out.open else "already",
-            back=_when(found, record, back, last=True),
+            out=_out(found, record, out, ahead),
+            back=_back(found, record, back, ahead),
         )
 
 
-def _when(found: Planned | None, record: JobRecord, task: Task, *, last: bool) -> str:
-    placed = found.placement(record.job.number, task.number) if found else None
+def _out(found: Planned | None, record: JobRecord, out: Task, ahead: Times) -> str:
+    """Return since or from when something is out; of a day gone by and not ticked it is known only that it was planned."""
+    if not out.open:
+        return "already"
+    placed = found.placement(record.job.number, out.number) if found else None
     if placed is None:
-        return "on a day not planned yet"
-    return f"about {moment_words(to_wall(record.job.site.zone, placed.end if last else placed.start))}"
+        return NO_DAY
+    when = moment_words(to_wall(record.job.site.zone, placed.start))
+    return f"about {when}" if out.number in ahead else f"since about {when}, as it was planned"
+
+
+def _back(found: Planned | None, record: JobRecord, back: Task, ahead: Times) -> str:
+    placed = found.placement(record.job.number, back.number) if found else None
+    if placed is None or back.number not in ahead:
+        return NOT_KNOWN
+    return f"about {moment_words(to_wall(record.job.site.zone, placed.end))}"

@@ -5,7 +5,7 @@ Only the job's own facts are spoken of, never the plan's reasons, which may name
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Set
 from datetime import datetime, timedelta
 from typing import Final
 
@@ -17,6 +17,7 @@ from crewjobs.domain.wall import to_wall
 from crewjobs.domain.wording import listed, moment_words
 from crewjobs.engines.readiness.clocks import material_clock
 from crewjobs.engines.readiness.found import found_no_date
+from crewjobs.engines.readiness.holds import is_carry_in
 from crewjobs.engines.readiness.house import house_no_date, is_looking
 from crewjobs.engines.readiness.others import others_no_date, still_out
 
@@ -31,6 +32,9 @@ LOOKS: Final = {
 SOMEBODY_THERE: Final = "Somebody there to let us in"
 PAST: Final = "What is left of our work has no new day yet. We tell you as soon as it has one."
 """To its customer, where all the days of its open work are gone by."""
+NO_DAY: Final = "on a day not planned yet"
+NOT_KNOWN: Final = f"{NO_DAY}; we tell you"
+"""Of what is out, or cannot be used: when that ends, where the plan has no day for it or its day is gone by."""
 NO_YES: Final = {
     JobState.ASKED: "it is planned once it is measured and you have said yes to an offer",
     JobState.QUOTED: "it is planned once you have said yes to our offer",
@@ -83,6 +87,22 @@ def _others(record: JobRecord, now: datetime) -> Iterator[str]:
             for waits in still_out(record, now):
                 if task.number in waits.holds and (waits.promised is None or waits.promised < now):
                     yield f"we wait for {who_words(waits.who)}"
+
+
+def gone_by_words(record: JobRecord, numbers: Set[int]) -> str:
+    """Return what to expect of work whose day is gone by and that nobody ticked, true whether or not it was done; empty for none."""
+    late = [task for task in record.tasks if task.number in numbers]
+    cartons = list(dict.fromkeys(task.where for task in late if is_carry_in(task)))
+    said = []
+    if cartons:
+        lie, are = ("does not lie", "it is") if len(cartons) == 1 else ("do not lie", "they are")
+        what = listed(cartons, most=4, of="materials")
+        said.append(f"If {what} {lie} in your house yet, {are} still to be carried in, on a day we tell you.")
+    if any(not is_carry_in(task) and not is_looking(task) and task.needs_material not in cartons for task in late):
+        said.append(
+            "Work that was planned to be done by now and is not has no new day yet. We tell you as soon as it has one."
+        )
+    return " ".join(said)
 
 
 def who_words(who: Other) -> str:

@@ -6,6 +6,7 @@ From when to when is `crewjobs.services.weeks.usable`'s to say; here it is put i
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
 from datetime import datetime
 from typing import Final
 
@@ -14,44 +15,35 @@ from crewjobs.domain.tasks import Phase, ScopeKind, Task
 from crewjobs.domain.wall import to_wall
 from crewjobs.domain.wording import moment_words
 from crewjobs.paper.notice import OutOfUse
-from crewjobs.services.weeks.usable import Times, end_of, on_stairs, start_of, usable_from, working
+from crewjobs.services.pages.notice_no_day import NO_DAY, NOT_KNOWN
+from crewjobs.services.weeks.usable import Times, end_of, on_stairs, places, start_of, usable_from, working
 from crewjobs.services.weeks.visits import Planned
 
 FURNITURE_BACK: Final = frozenset({"furniture-back", "furniture-home"})
 """Templates in which the crew brings furniture back; a test holds them to the catalogue."""
 AFTER_LAYING: Final = frozenset({Phase.TRIM, Phase.FIXTURES_RESET})
-NOT_KNOWN: Final = "on a day not planned yet"
 
 
-def out_of_use(found: Planned | None, record: JobRecord, now: datetime) -> Iterator[OutOfUse]:
-    """Yield the sections and stairs that get a floor, or have one that still cures, in the job's order."""
-    times = found.task_minutes(record) if found else {}
-    for room in record.job.rooms:
-        if room.floor is not None:
-            for section in room.sections:
-                mine = [
-                    task for task in record.tasks if _at(task, room.name, section.name, whole=len(room.sections) == 1)
-                ]
-                later = [t for t in record.tasks if _at(t, room.name, section.name, whole=True)]
-                yield from _out(
-                    found, times, record, ", ".join(filter(None, (room.name, section.name))), mine, later, now
-                )
-    for flight in record.job.stairs:
-        if flight.floor is not None:
-            mine = [task for task in record.tasks if task.key.scope.name == flight.name and on_stairs(task)]
-            yield from _out(found, times, record, flight.name, mine, mine, now)
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Minutes:
+    """When the tasks of a job are worked: by the `plan` as it was made, and of that what is still `ahead`."""
+
+    plan: Times
+    ahead: Times
 
 
-def _at(task: Task, room: str, part: str, *, whole: bool) -> bool:
-    scope = task.key.scope
-    if scope.name != room:
-        return False
-    return (scope.kind is ScopeKind.SECTION and scope.part == part) or (whole and scope.kind is ScopeKind.ROOM)
+def out_of_use(found: Planned | None, record: JobRecord, times: Minutes, now: datetime) -> Iterator[OutOfUse]:
+    """Yield the sections and stairs that get a floor, or have one that still cures, in the job's order.
+
+    Where nothing of the job is to come, those alone in which work has begun, or should have by the plan.
+    """
+    for name, tasks, later in places(record):
+        yield from _out(found, times, record, name, tasks, later, now)
 
 
 def _out(
     found: Planned | None,
-    times: Times,
+    times: Minutes,
     record: JobRecord,
     name: str,
     tasks: Sequence[Task],
@@ -61,15 +53,19 @@ def _out(
     """Yield how a place is out of use by its `tasks`, of which `later` has those of its whole room too; nothing where its work and its waits are over."""
     works = working(tasks)
     laying = [task for task in works if task.phase is Phase.INSTALL]
-    ends = usable_from(found, times, record, laying)
+    ends = usable_from(found, times.ahead, record, laying)
     walk, furnish = ends.get(False), ends.get(True)
     still = any(task.open for task in works) or any(end and end > now for end in ends.values())
     if not works or not still:
         return
+    start = start_of(times.plan, works)
+    begun = any(task.started_at or task.done_at for task in works) or (start is not None and start <= now)
+    if not begun and not any(task.number in times.ahead for task in record.tasks if task.open):
+        return
     zone, stairs = record.job.site.zone, any(on_stairs(task) for task in works)
     yield OutOfUse(
         room=name,
-        out=_since(times, record, works),
+        out=_since(record, works, start, gone_by=start is not None and times.plan != times.ahead and start <= now),
         walk=_walk_words(
             zone,
             walk,
@@ -77,17 +73,17 @@ def _out(
             any(task.phase in AFTER_LAYING and task.open for task in later),
             now,
         ),
-        furnish="" if stairs else _furnish_words(times, record, name, walk, furnish, now),
+        furnish="" if stairs else _furnish_words(times.ahead, record, name, walk, furnish, now),
     )
 
 
-def _since(times: Times, record: JobRecord, works: Sequence[Task]) -> str:
+def _since(record: JobRecord, works: Sequence[Task], start: datetime | None, *, gone_by: bool) -> str:
     if any(task.started_at or task.done_at for task in works):
         return "out of use now"
-    start = start_of(times, works)
     if start is None:
-        return f"out of use {NOT_KNOWN}"
-    return f"out of use from about {moment_words(to_wall(record.job.site.zone, start))}"
+        return f"out of use {NO_DAY}"
+    when = moment_words(to_wall(record.job.site.zone, start))
+    return f"out of use since about {when}, as it was planned" if gone_by else f"out of use from about {when}"
 
 
 def _walk_words(zone: str, walk: datetime | None, both: bool, more: bool, now: datetime) -> str:
@@ -118,6 +114,8 @@ def _furnish_words(
     known = [end for end in back if end is not None]
     if known:
         return f"Furniture: we put it back, planned for {moment_words(to_wall(zone, max(*known, furnish)))}."
+    if back:
+        return f"Furniture: we put it back {NOT_KNOWN}."
     if furnish <= now or walk == furnish:
         return ""
     return f"Furniture: not before {moment_words(to_wall(zone, furnish))}."

@@ -10,6 +10,7 @@ from crewjobs.domain.wording import listed
 from crewjobs.engines.readiness.holds import is_carry_in
 from crewjobs.paper.notice import NoticeDay
 from crewjobs.services.jobs.known import HAND_OVER, WALK_BEFORE
+from crewjobs.services.weeks.visits import place_words
 
 EXTRA_WORK: Final = "extra-work"
 """The template of work agreed in words: it is told in the words agreed."""
@@ -44,9 +45,7 @@ HOUSE_WORDS: Final = {
     "daily-clean-up": "cleaned up",
 }
 """Tasks beside the phases as their customer is told them, where nothing else is done; a test holds them to the catalogue."""
-_ROOMS: Final = frozenset({ScopeKind.ROOM, ScopeKind.SECTION, ScopeKind.STAIRS})
 _WHOLE: Final = frozenset({ScopeKind.JOB, ScopeKind.MATERIAL})
-_FEW: Final = 3
 _ALL: Final = 99
 
 
@@ -58,7 +57,7 @@ def coming_words(tasks: Sequence[Task]) -> str:
     if not phases or all(task.key.scope.kind in _WHOLE for task in tasks):
         told = dict.fromkeys((*carried, *_house_words(tasks), *(words for words in phases if words == LYING)))
         return listed(list(told) or phases or list(dict.fromkeys(task.title for task in tasks)), most=_ALL)
-    return listed([*carried, *phases], most=_ALL) + _where(tasks)
+    return listed([*carried, *phases], most=_ALL) + place_words(tasks, of="rooms")
 
 
 def _phase_words(task: Task, *, carried: bool) -> str:
@@ -76,35 +75,30 @@ def _house_words(tasks: Sequence[Task]) -> Iterator[str]:
             yield task.title
 
 
-def _where(tasks: Sequence[Task]) -> str:
-    places = list(dict.fromkeys(task.key.scope.name for task in tasks if task.key.scope.kind in _ROOMS))
-    if places:
-        return f" ({listed(places, most=_FEW, of='rooms')})"
-    openings = [task for task in tasks if task.key.scope.kind is ScopeKind.OPENING]
-    beside = dict.fromkeys(side for task in openings for side in task.where.split(" / ") if side != "outside")
-    return f" (doorways of {listed(list(beside), most=_FEW, of='rooms')})" if beside else ""
-
-
 def together(days: Sequence[NoticeDay]) -> list[NoticeDay]:
-    """Return comings by day and hour, one that lies inside another of its day told with it: a second crew that helps."""
+    """Return comings by day and hour, one that begins while another is there told with it: a second crew that helps."""
     found = list[NoticeDay]()
     for one in sorted(days, key=lambda day: (day.day, day.start, -day.end.hour * 60 - day.end.minute, day.what)):
-        around = next((i for i, day in enumerate(found) if day.day == one.day and one.end <= day.end), None)
-        if around is None:
-            found.append(one)
+        around = found[-1] if found else None
+        if around is not None and around.day == one.day and one.start < around.end:
+            found[-1] = _with(around, one)
         else:
-            found[around] = _with(found[around], one)
+            found.append(one)
     return found
 
 
-def _with(around: NoticeDay, inside: NoticeDay) -> NoticeDay:
-    also = inside.what[:1].lower() + inside.what[1:]
-    what = around.what if also in around.what.lower() else f"{around.what}; {also}"
+def with_words(around: str, also: str) -> str:
+    """Return what is done in a coming, with what else is done in it."""
+    more = also[:1].lower() + also[1:]
+    return around if more in around.lower() else f"{around}; {more}"
+
+
+def _with(around: NoticeDay, other: NoticeDay) -> NoticeDay:
     return NoticeDay(
         day=around.day,
         start=around.start,
-        end=around.end,
-        what=what,
-        with_you=around.with_you or inside.with_you,
+        end=max(around.end, other.end),
+        what=with_words(around.what, other.what),
+        with_you=around.with_you or other.with_you,
         looks=around.looks,
     )

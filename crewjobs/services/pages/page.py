@@ -70,11 +70,18 @@ IDLE = timedelta(minutes=60)
 
 
 def build_day_plan(
-    found: Planned, catalogue: Catalogue, crew: Crew, day: date, now: datetime, *, lead_copy: bool, paper: str
+    found: Planned,
+    catalogue: Catalogue,
+    crew: Crew,
+    stretches: Sequence[Stretch],
+    day: date,
+    now: datetime,
+    *,
+    lead_copy: bool,
+    paper: str,
 ) -> DayPlan:
-    """Return what a crew's page for a day says."""
+    """Return what a crew's page for a day says: its `stretches` of the day, with those that are done (`day_with_done`)."""
     shop = found.shop
-    stretches = found.day(crew.name, day)
     there = found.present(crew.name, day)
     marks = initials([worker.name for worker in there])
     lunch = _lunch(crew.hours.on(day))
@@ -379,6 +386,7 @@ def _lines(
             wait_note=_wait_note(stretch.record, task),
             hold=_hold(stretch.record, task, piece, now, found.shop.units),
             how_far=_how_far(stretch.record, task, found, layouts) if last else None,
+            done=task.done_at is not None,
         )
 
 

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
+from dataclasses import replace
 from datetime import date, datetime, time, timedelta
 
 from crewjobs.domain.job import JobRecord
@@ -19,12 +20,16 @@ READ = "at most 4 points apart for strips under 3 in, 2 points for planks from 3
 
 
 def waits_today(found: Planned, stretches: Sequence[Stretch], day: date, now: datetime) -> tuple[WaitEnd, ...]:
-    """Return what ends on a day in the houses a crew visits, by the time it ends."""
+    """Return what ends on a day in the houses a crew visits, by the time it ends; of one thing in several rooms at once one line."""
     ends: dict[tuple[str, str, int], WaitEnd] = {}
     for number, stretch in enumerate(stretches, start=1):
         for end in (*_clocks(found, stretch.record, day, now, number), *_readings(found, stretch, number)):
             ends.setdefault((end.what, end.place, stretch.record.job.number), end)
-    return tuple(sorted(ends.values(), key=lambda end: (end.at or time.max, end.house or 0, end.what)))
+    same: dict[WaitEnd, list[str]] = {}
+    for end in ends.values():
+        same.setdefault(replace(end, place=""), []).append(end.place)
+    told = [replace(end, place=", ".join(dict.fromkeys(places))) for end, places in same.items()]
+    return tuple(sorted(told, key=lambda end: (end.at or time.max, end.house or 0, end.what)))
 
 
 def _clocks(found: Planned, record: JobRecord, day: date, now: datetime, house: int) -> Iterator[WaitEnd]:

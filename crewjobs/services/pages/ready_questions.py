@@ -3,9 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from datetime import datetime
+from datetime import date, datetime
 from typing import TYPE_CHECKING, Final
 
+from crewjobs.domain.crew import Shop
 from crewjobs.domain.errors import Refused
 from crewjobs.domain.house_ready import ASK_AHEAD_DAYS, NOT_READY_WORDS, ReadyAnswer, ReadyItem
 from crewjobs.domain.job import LIVE, JobRecord
@@ -14,7 +15,9 @@ from crewjobs.domain.wall import to_wall
 from crewjobs.domain.wording import upper
 from crewjobs.engines.readiness.house import items_of, work_begun
 from crewjobs.paper.house_ready import ReadyQuestion, ReadyQuestions
+from crewjobs.services.pages.behind import gone_by
 from crewjobs.services.pages.notice import asked_words, first_day, ready_why, stretches_of
+from crewjobs.services.pages.notice_no_day import PAST, gone_by_words
 from crewjobs.services.pages.paper_sheets import paper_of, sheet_of
 from crewjobs.services.waiting.around_waits import working_days_before
 from crewjobs.services.weeks.visits import planned
@@ -44,6 +47,8 @@ def ready_questions(uow: UnitOfWork, now: datetime, job: int, *, paper: str = ""
         raise Refused(
             f"work has begun at job {job}: the crew sees the house for itself, and nothing is asked any more."
         )
+    times = found.task_minutes(record) if found else {}
+    late = gone_by_words(record, gone_by(times, record, now))
     first = first_day(record, tuple(stretches_of(found, job, now)) if found else (), now)
     return ReadyQuestions(
         shop_name=shop.name,
@@ -54,11 +59,17 @@ def ready_questions(uow: UnitOfWork, now: datetime, job: int, *, paper: str = ""
         sheet=sheet_of(shop, f"House ready, job {job}", found, now),
         paper=paper_of(shop, paper),
         first=first,
-        answer_by=max(working_days_before(shop, first, ASK_AHEAD_DAYS), to_wall(shop.zone, now).date())
-        if first
-        else None,
+        late=late if first or not late else PAST,
+        answer_by=_answer_by(shop, first, to_wall(shop.zone, now).date(), late=bool(late)),
         questions=tuple(_questions(record, now, shop.units)),
     )
+
+
+def _answer_by(shop: Shop, first: date | None, today: date, *, late: bool) -> date | None:
+    """Return by when the answers are needed: at once where work whose day is gone by may come any day."""
+    if late:
+        return today
+    return max(working_days_before(shop, first, ASK_AHEAD_DAYS), today) if first else None
 
 
 def _latest(record: JobRecord, now: datetime) -> dict[ReadyItem, ReadyAnswer]:

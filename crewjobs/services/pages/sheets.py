@@ -27,6 +27,7 @@ from crewjobs.services.pages.visit_page import visit_page, who_visits
 from crewjobs.services.people.people import find_person
 from crewjobs.services.rows import SiteDay, SiteHouse, SiteTask
 from crewjobs.services.ticking import hold_words
+from crewjobs.services.weeks.days_done import day_with_done
 from crewjobs.services.weeks.visits import Planned, Stretch, planned
 from crewjobs.services.wording import no_crew, told_of
 
@@ -45,7 +46,8 @@ def site_day(uow: UnitOfWork, catalogue: Catalogue, now: datetime, crew: str, da
     found = _planned(uow)
     chosen = _crew(found, crew)
     shown = day or to_wall(found.shop.zone, now).date()
-    houses = tuple(_site_house(found, stretch, catalogue, now) for stretch in found.day(chosen.name, shown))
+    stretches = day_with_done(uow, found, chosen.name, shown, now)
+    houses = tuple(_site_house(found, stretch, catalogue, now) for stretch in stretches)
     return SiteDay(crew=chosen.name, day=shown, houses=houses)
 
 
@@ -73,7 +75,12 @@ def _crew_pages(
 ) -> tuple[DayPlan, ...]:
     found = replace(found, small=uow.small_visits(to_utc(found.shop.zone, day, 0)))
     crews = [_crew(found, crew)] if crew else [one for one in found.shop.crews if not one.only or day in one.only]
-    return tuple(build_day_plan(found, catalogue, c, day, now, lead_copy=lead_copy, paper=paper) for c in crews)
+    return tuple(
+        build_day_plan(
+            found, catalogue, c, day_with_done(uow, found, c.name, day, now), day, now, lead_copy=lead_copy, paper=paper
+        )
+        for c in crews
+    )
 
 
 def pages(

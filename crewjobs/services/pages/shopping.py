@@ -6,6 +6,7 @@ material has begun, nothing is reckoned anew: what is short then is the supplier
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from datetime import date, datetime, timedelta
@@ -25,6 +26,7 @@ from crewjobs.engines.readiness.goods import goods_clock, serves, waits_for_depo
 from crewjobs.engines.readiness.holds import is_carry_in
 from crewjobs.engines.readiness.house import work_begun
 from crewjobs.paper.shopping_list import OnItsWay, ShoppingList, ShortByArea, SupplyNeed, ToBuy
+from crewjobs.services.jobs.known import PLYWOOD_IN
 from crewjobs.services.laying.layout_rows import SupplyRow
 from crewjobs.services.laying.needed import Needed, needed
 from crewjobs.services.laying.take_off import ORDERED_AS, usual_lengths
@@ -40,6 +42,10 @@ if TYPE_CHECKING:
 
 DEPOSIT: Final = "not placed before the deposit is in"
 FAR: Final = date.max
+_JOBS: Final = re.compile(r"jobs? ([0-9]+(?:, [0-9]+)*(?: and [0-9]+)?)(?:, |$)")
+_WEEK: Final = re.compile(r"(?:^|, )week of (\w+ [0-9]+ \w+)$")
+_WEEKS: Final = 26
+"""Weeks before and after a list was printed in which the week it is for is looked for."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -58,6 +64,7 @@ def shopping_list(uow: UnitOfWork, now: datetime, asked: Asked, *, paper: str = 
         Refused: there is no such job or crew, a job is over, or a week or crew is asked for and nothing is planned.
     """
     shop, found = uow.shop(), planned(uow)
+    asked = replace(asked, jobs=tuple(dict.fromkeys(asked.jobs)))
     records = _records(uow, shop, found, asked)
     buy, stock, way, short = list[ToBuy](), list[ToBuy](), list[OnItsWay](), list[ShortByArea]()
     for record in records:
@@ -114,7 +121,7 @@ def _records(uow: UnitOfWork, shop: Shop, found: Planned | None, asked: Asked) -
     if (asked.week or asked.crew) and found is None:
         raise Refused(NO_PLAN)
     if asked.jobs:
-        records = [uow.job(number) for number in dict.fromkeys(asked.jobs)]
+        records = [uow.job(number) for number in asked.jobs]
         over = [record.job for record in records if record.job.state not in LIVE]
         if over:
             raise Refused(f"job {over[0].number} is {over[0].state}: nothing is bought for it any more.")
@@ -148,6 +155,24 @@ def _whose(asked: Asked) -> str:
     if asked.week:
         said.append(f"week of {day_words(asked.week - timedelta(days=asked.week.weekday()))}")
     return ", ".join(said) or "all booked jobs"
+
+
+def asked_again(whose: str, printed: date) -> Asked | None:
+    """Return what was asked for of a list by the words it has, and by the day it was printed, whose year is the week's.
+
+    None where the words name only some of the jobs.
+    """
+    rest, week = whose, None
+    if (told := _WEEK.search(rest)) is not None:
+        monday = printed - timedelta(days=printed.weekday())
+        near = sorted(range(-_WEEKS, _WEEKS), key=abs)
+        weeks = (monday + timedelta(days=7 * away) for away in near)
+        week, rest = next((day for day in weeks if day_words(day) == told[1]), None), rest[: told.start()]
+    named = _JOBS.match(rest)
+    jobs = tuple(int(number) for number in re.findall("[0-9]+", named[1])) if named is not None else ()
+    crew = rest[named.end() :] if named is not None else rest
+    found = Asked() if whose == _whose(Asked()) else Asked(jobs=jobs, week=week, crew=crew)
+    return found if _whose(found) == whose else None
 
 
 class _Days:
@@ -308,15 +333,29 @@ def _stock(record: JobRecord, shop: Shop, days: _Days) -> Iterator[ToBuy]:
         if not tasks or on_order >= sum(line.count for line in mine):
             continue
         some = f"; on order lines are {on_order} of all kinds" if on_order else ""
+        left = _left(record, kind, tasks)
         if kind is Goods.TRANSITION:  # each doorway has its own: what is set is not bought again
-            mine = list(strips_of(record.job, lengths, {task.key.scope.name for task in tasks}))
+            mine = list(strips_of(record.job, lengths, left))
+        else:  # nor is what lies in a room
+            rest = goods_of(record.job, lengths, places=left).lines
+            mine = [line for line in rest if ORDERED_AS.get(line.what) is kind]
         for line in mine:
-            own = [task for task in tasks if kind is not Goods.TRANSITION or task.key.scope.name in line.places]
+            own = [task for task in tasks if task.key.scope.name in line.places]
             by, why = days.of_tasks(own)
             yield ToBuy(
                 job=record.job.number, what=line.name, amount=counted(line.count, line.unit), why=f"for {listed(list(line.places), most=8)}{some}",
                 by=by, by_why=why,
             )  # fmt: skip
+
+
+def _left(record: JobRecord, kind: Goods | None, tasks: Sequence[Task]) -> set[str]:
+    """Return the places that still take goods; plywood that was carried into a room has come, from wherever."""
+    left = {task.key.scope.name for task in tasks}
+    if kind is not Goods.PLYWOOD:
+        return left
+    carried = [task for task in record.tasks if task.key.template == PLYWOOD_IN and not task.not_needed]
+    came = {task.key.scope.name for task in carried} - {task.key.scope.name for task in carried if task.open}
+    return left - came
 
 
 def _takes(task: Task, kind: Goods | None) -> bool:

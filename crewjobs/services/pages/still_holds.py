@@ -11,7 +11,7 @@ from crewjobs.domain.errors import Refused
 from crewjobs.domain.printed import PrintedSheet, SheetKind
 from crewjobs.domain.tasks import Catalogue
 from crewjobs.domain.wall import to_wall
-from crewjobs.services.pages import job_record, notice, ready_questions, sheets, week_sheet
+from crewjobs.services.pages import job_record, notice, ready_questions, sheets, shopping, week_sheet
 from crewjobs.services.pages.revisions import AnyPage, digest_of
 
 if TYPE_CHECKING:
@@ -53,13 +53,16 @@ def printed_sheets(uow: UnitOfWork, catalogue: Catalogue, now: datetime, *, ever
     newest = {(one.kind, one.about): one for one in uow.printed()}.values()
     zone = uow.shop().zone
     today = to_wall(zone, now).date()
-    told = [one for one in newest if every or not _is_over(one, today)]
+    told = [one for one in newest if every or not _is_over(one, today, zone)]
     rows = [_row(uow, catalogue, now, one, zone) for one in told]
     rows.sort(key=lambda row: (row.holds is not False, -row.printed_at.timestamp(), row.name))
     return PrintedView(sheets=tuple(rows), past=len(newest) - len(told))
 
 
-def _is_over(one: PrintedSheet, today: date) -> bool:
+def _is_over(one: PrintedSheet, today: date, zone: str) -> bool:
+    if one.kind is SheetKind.SHOPPING_LIST:
+        asked = shopping.asked_again(one.about, to_wall(zone, one.printed_at).date())
+        return asked is not None and asked.week is not None and asked.week + timedelta(days=7) <= today
     days = 7 if one.kind is SheetKind.WEEK_SHEET else 1
     return one.day is not None and one.day + timedelta(days=days) <= today
 
@@ -67,7 +70,7 @@ def _is_over(one: PrintedSheet, today: date) -> bool:
 def _row(uow: UnitOfWork, catalogue: Catalogue, now: datetime, one: PrintedSheet, zone: str) -> PrintedRow:
     holds, words = _compared(uow, catalogue, now, one)
     return PrintedRow(
-        name=one.name,
+        name=f"{one.name}, {one.about}" if one.kind is SheetKind.SHOPPING_LIST else one.name,
         kind=one.kind.value,
         revision=one.revision,
         printed_at=to_wall(zone, one.printed_at),
@@ -104,5 +107,9 @@ def _anew(uow: UnitOfWork, catalogue: Catalogue, now: datetime, one: PrintedShee
             yield ready_questions.ready_questions(uow, now, one.job)
         case SheetKind.JOB_RECORD if one.job is not None:
             yield job_record.job_record(uow, catalogue, now, one.job)
+        case SheetKind.SHOPPING_LIST:
+            asked = shopping.asked_again(one.about, to_wall(uow.shop().zone, one.printed_at).date())
+            if asked is not None:
+                yield shopping.shopping_list(uow, now, asked)
         case _:
             return

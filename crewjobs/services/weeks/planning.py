@@ -8,7 +8,7 @@ from datetime import datetime
 from typing import TYPE_CHECKING
 
 from crewjobs.domain.errors import Refused
-from crewjobs.domain.plan import WeekPlan
+from crewjobs.domain.plan import NOT_BOOKED, WeekPlan
 from crewjobs.domain.wall import days_from, to_utc, to_wall
 from crewjobs.domain.wording import day_words, upper
 from crewjobs.engines.planning.problem import PlanProblem
@@ -57,11 +57,12 @@ def plan(
         made, _ = repaired(problem, problem.previous, known)
         if stays(problem, problem.previous, made):
             same = f"Plan {problem.previous.number} stays as it is: nothing of it has to move."
-            return Done(sentence=same, change=0, then=(*_left_words(made), *told, *_idle_words(problem, made)))
+            return Done(sentence=same, change=0, then=(*told, *_left_words(made), *_idle_words(problem, made)))
         moves = moved_words(problem.shop, problem.away, problem.jobs, problem.previous, made)
     if uow.to_keep:  # the pace it was planned by, so that neither the next plan nor a tick learns all of it anew
         database.keep_pace(uow.to_keep)
-    return keep_plan(database, who, now, made, based_on, (*moves, *told, *_idle_words(problem, made)))
+    done = keep_plan(database, who, now, made, based_on, (*moves, *told))
+    return replace(done, then=(*done.then, *_idle_words(problem, made)))
 
 
 def keep_plan(
@@ -80,7 +81,9 @@ def keep_plan(
 
 
 def _left_words(made: WeekPlan) -> Iterator[str]:
-    yield from (f"Job {left.job}: {left.why}" for left in made.left_out)
+    # Why something has no place that somebody could mend comes before what nobody has agreed to yet.
+    rest = sorted(made.left_out, key=lambda left: left.why.endswith(NOT_BOOKED))
+    yield from (f"Job {left.job}: {left.why}" for left in rest)
     yield from unkept_words(made)
 
 

@@ -4,12 +4,12 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
+from crewjobs.domain.wording import act_words
+
 if TYPE_CHECKING:
     from crewjobs.storage.changes import Change
     from crewjobs.storage.unit_of_work import UnitOfWork
 
-BACK = "taken back: "
-"""How the log's sentence of an undo begins."""
 NO_FACTS = ("plan ", "calendar ", "printed: ")
 """How the log's sentences begin of what plans, written calendars and printed sheets are: they make no fact other than it was."""
 LOOKS_BACK = 200
@@ -23,7 +23,7 @@ def recorded_since(uow: UnitOfWork, number: int) -> tuple[Change, ...]:
     return tuple(
         change
         for change in newer
-        if not change.what.removeprefix(BACK).startswith(NO_FACTS)
+        if not act_words(change.what).startswith(NO_FACTS)
         and change.undone_by is None
         and not (change.undoes is not None and change.undoes in own)
     )

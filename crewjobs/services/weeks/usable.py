@@ -33,6 +33,27 @@ def working(tasks: Sequence[Task]) -> list[Task]:
     return [task for task in tasks if not task.not_needed and not is_looking(task) and not is_carry_in(task)]
 
 
+def places(record: JobRecord) -> Iterator[tuple[str, list[Task], list[Task]]]:
+    """Yield the sections and stairs that get a floor by name, each with its own tasks, and those with its whole room's too."""
+    for room in record.job.rooms:
+        if room.floor is not None:
+            for section in room.sections:
+                name = ", ".join(filter(None, (room.name, section.name)))
+                mine = [t for t in record.tasks if _at(t, room.name, section.name, whole=len(room.sections) == 1)]
+                yield name, mine, [t for t in record.tasks if _at(t, room.name, section.name, whole=True)]
+    for flight in record.job.stairs:
+        if flight.floor is not None:
+            mine = [task for task in record.tasks if task.key.scope.name == flight.name and on_stairs(task)]
+            yield flight.name, mine, mine
+
+
+def _at(task: Task, room: str, part: str, *, whole: bool) -> bool:
+    scope = task.key.scope
+    if scope.name != room:
+        return False
+    return (scope.kind is ScopeKind.SECTION and scope.part == part) or (whole and scope.kind is ScopeKind.ROOM)
+
+
 def usable_from(
     found: Planned | None, times: Times, record: JobRecord, laying: Sequence[Task]
 ) -> dict[bool, datetime | None]:

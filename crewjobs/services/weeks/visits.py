@@ -24,6 +24,9 @@ if TYPE_CHECKING:
 
 FEW_PLACES: Final = 2
 """So many rooms are named where one title is in several."""
+MOST_PLACES: Final = 3
+"""So many rooms are named of a stretch's work."""
+ROOMS: Final = frozenset({ScopeKind.ROOM, ScopeKind.SECTION, ScopeKind.STAIRS})
 QUARTER_HOUR = timedelta(minutes=QUARTER)
 
 
@@ -187,10 +190,17 @@ def work_words(tasks: Sequence[Task]) -> str:
     whole_house = all(task.key.scope.kind in (ScopeKind.JOB, ScopeKind.MATERIAL) for task in tasks)
     if not phases or whole_house:
         return listed(carried or list(_titles(tasks)), most=2)
-    rooms = (ScopeKind.ROOM, ScopeKind.SECTION, ScopeKind.STAIRS)
-    places = list(dict.fromkeys(task.key.scope.name for task in tasks if task.key.scope.kind in rooms))
-    where = f" ({listed(places, most=3)})" if places else ""
-    return listed([*carried, *(phase.value for phase in phases)], most=6) + where
+    return listed([*carried, *(phase.value for phase in phases)], most=6) + place_words(tasks)
+
+
+def place_words(tasks: Sequence[Task], of: str = "") -> str:
+    """Return in which rooms and on which stairs, else at the doorways of which rooms, work is done, in brackets; `of` counts the rest."""
+    places = list(dict.fromkeys(task.key.scope.name for task in tasks if task.key.scope.kind in ROOMS))
+    if places:
+        return f" ({listed(places, most=MOST_PLACES, of=of)})"
+    openings = [task for task in tasks if task.key.scope.kind is ScopeKind.OPENING]
+    beside = dict.fromkeys(side for task in openings for side in task.where.split(" / ") if side != "outside")
+    return f" (doorways of {listed(list(beside), most=MOST_PLACES, of=of)})" if beside else ""
 
 
 def _titles(tasks: Sequence[Task]) -> Iterator[str]:

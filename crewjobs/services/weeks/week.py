@@ -17,6 +17,7 @@ from crewjobs.domain.wording import day_words, listed, moment_words, upper
 from crewjobs.engines.planning.buffers import spare
 from crewjobs.engines.planning.spare import Spare
 from crewjobs.engines.readiness.clocks import ACCLIMATING, counted_by_lots, material_clock
+from crewjobs.engines.readiness.goods import goods_clock
 from crewjobs.engines.readiness.holds import is_carry_in
 from crewjobs.engines.readiness.others import still_out
 from crewjobs.services.people.away import day_lines
@@ -148,7 +149,7 @@ def _visit(found: Planned, stretch: Stretch, day: date, now: datetime) -> Visit:
     job, numbers = stretch.record.job, tuple(task.number for task in stretch.tasks)
     ask_now = working_days_before(found.shop, day, ASK_AHEAD_DAYS) <= to_wall(found.shop.zone, now).date()
     first = found.placement(job.number, stretch.pieces[0].task)
-    reason = first.reason if first else ""
+    reason = _still_so(stretch.record, first.reason, now) if first else ""
     if first is not None and to_wall(found.shop.zone, first.start).date() < day:
         reason = "goes on from the day before"
     return Visit(
@@ -164,6 +165,13 @@ def _visit(found: Planned, stretch: Stretch, day: date, now: datetime) -> Visit:
         begun=any(task.started_at is not None for task in stretch.tasks),
         owed=owed_to(stretch.record, stretch.tasks, now, not_asked=ask_now),
     )
+
+
+def _still_so(record: JobRecord, reason: str, now: datetime) -> str:
+    """Return the reason of a place in the plan, made when something was due, as it is since that has come."""
+    here = [material.name for material in record.job.materials if not material_clock(record, material, now).missing]
+    here += [line.name for line in record.job.goods if not goods_clock(record, line, now).missing]
+    return next((f"{name} has come" for name in here if reason.startswith(f"{name} is due")), reason)
 
 
 def _wait_spans(found: Planned, now: datetime) -> Iterator[WaitSpan]:

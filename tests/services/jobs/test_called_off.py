@@ -20,6 +20,17 @@ def test_what_is_on_order_and_who_was_told_is_said(shop: Shop) -> None:
     assert any(line.startswith(order) for line in page.site_lines)
 
 
+def test_what_it_would_leave_behind_is_said_before(shop: Shop) -> None:
+    """Asked before, the same is said as after it but for the undo, and nothing is called off by asking."""
+    asked = shop.office.if_called_off(4)
+    assert shop.office.job(4).terms["state"] == "booked"
+    said = [sentence for sentence in call_off(shop) if "still open" not in sentence and "plan" not in sentence.split()]
+    assert said
+    assert set(said) <= set(asked), said
+    assert any("9 cartons of gray plank still on order" in sentence for sentence in asked)
+    assert asked[-1].endswith("still open would leave the plan.")
+
+
 def test_the_supplier_is_called_until_the_order_is_settled(shop: Shop) -> None:
     """The order stays on the waiting list, its supplier to be called, until it has come or is taken out of the job."""
     call_off(shop)

@@ -104,18 +104,18 @@ def test_a_crew_that_helps_is_no_coming_of_its_own(demo_made) -> None:
     assert last.with_you
 
 
-def test_comings_that_only_touch_or_overlap_stay_two() -> None:
-    """One inside the other is told with it; another day, or later to its end, is a coming of its own."""
+def test_comings_of_one_time_are_one_and_those_that_only_touch_stay_two() -> None:
+    """One that begins while another is there is told with it, to the later end; another day, or later, is a coming of its own."""
     day = date(2026, 3, 17)
 
     def coming(start: int, end: int, what: str, day: date = day) -> NoticeDay:
         return NoticeDay(day=day, start=time(start), end=time(end), what=what)
 
     whole, inside, over = coming(8, 12, "Install (den)"), coming(9, 10, "Cleaned up"), coming(11, 13, "Trim (den)")
-    other = coming(9, 10, "Cleaned up", day + timedelta(days=1))
-    found = together([inside, over, other, whole])
-    assert [(one.start.hour, one.what) for one in found] == [
-        (8, "Install (den); cleaned up"), (11, "Trim (den)"), (9, "Cleaned up")
+    other, after = coming(9, 10, "Cleaned up", day + timedelta(days=1)), coming(13, 14, "Trim (hall)")
+    found = together([inside, after, over, other, whole])
+    assert [(one.start.hour, one.end.hour, one.what) for one in found] == [
+        (8, 13, "Install (den); cleaned up; trim (den)"), (13, 14, "Trim (hall)"), (9, 10, "Cleaned up")
     ]  # fmt: skip
 
 
@@ -125,3 +125,59 @@ def test_no_notice_says_more_without_saying_of_what(demo_made) -> None:
     for job in (1, 2, 3, 4, 5, 6, 11, 12, 14):
         text = document_text(notice_document(office.notice(job)))
         assert not [line for line in text.splitlines() if line.endswith(" more") or " more)" in line]
+
+
+@pytest.fixture(scope="module")
+def friday(demo_made) -> Office:
+    """The demo on Friday, nothing ticked since Monday morning; only looked at."""
+    return at(demo_made, date(2026, 3, 6), 8 * 60)
+
+
+@pytest.mark.parametrize("job", [2, 4, 10])
+def test_nothing_that_is_out_comes_back_on_a_day_that_is_past(friday: Office, job: int) -> None:
+    """All of these jobs was planned for the days before: what is out has no day to come back, and that is said."""
+    notice = friday.notice(job)
+    assert not notice.days
+    told = [*(one.back for one in (*notice.toilets, *notice.fixtures)), *(one.furnish for one in notice.out)]
+    told += [one.walk for one in notice.out if "now" not in one.walk]
+    assert [text for text in told if text]
+    for text in filter(None, told):
+        assert "not planned yet; we tell you" in text
+        assert " Mar " not in text
+
+
+def test_every_room_begun_and_not_finished_is_out_of_use(friday: Office) -> None:
+    """Of job 2 nothing is ticked, which was planned since Tuesday; of job 4 the old floor is out, of job 10 the base is left."""
+    rooms = {job: [(one.room, one.out) for one in friday.notice(job).out] for job in (2, 4, 10)}
+    assert rooms[2][0] == ("bath", "out of use since about Tue 3 Mar 07:45, as it was planned")
+    assert rooms[4] == [("family room", "out of use now"), ("entry", "out of use now")]
+    assert rooms[10] == [("den", "out of use now"), ("laundry", "out of use now")]
+    assert friday.notice(2).toilets[0].out == "since about Tue 3 Mar 07:45, as it was planned"
+
+
+def test_a_laying_not_ticked_cures_from_no_day(wednesday: Office) -> None:
+    """Job 2's floor was planned for Tuesday; no hour says when a floor that may not lie yet can be walked on."""
+    assert {one.walk for one in wednesday.notice(2).out} == {"May be walked on: on a day not planned yet; we tell you."}
+
+
+def test_the_questions_to_a_house_hold_whether_or_not_its_cartons_came(demo_made) -> None:
+    """Job 12's maple was planned for Monday and is not ticked; the page names the next day and says so, and asks at once.
+
+    Job 3's plank was planned for this very morning, which is ticked in the evening. Job 2 has no day any more.
+    """
+    office = at(demo_made, date(2026, 3, 10), 12 * 60)
+    page = office.ready_questions(12)
+    text = _text(office, page)
+    assert (
+        "comes next on Wed 11 Mar, as planned today. If creek maple does not lie in your house yet, it is still" in text
+    )
+    assert page.answer_by == date(2026, 3, 10)
+    assert office.notice(12).no_day == page.late
+    assert "If gravel plank does not lie in your house yet" in office.ready_questions(3).late
+    assert "has no new day yet" in office.ready_questions(2).late
+
+
+def test_a_house_that_nothing_is_late_for_is_told_its_first_day_alone(friday: Office) -> None:
+    page = friday.ready_questions(12)
+    assert page.late == ""
+    assert "comes first on Mon 9 Mar, as planned today. ! Please answer today" in _text(friday, page)

@@ -10,8 +10,11 @@ from pathlib import Path
 import pytest
 
 from crewjobs.domain.errors import Refused
+from crewjobs.services.clock import DEMO_NOW, FixedClock
 from crewjobs.services.demonstration.demo import demo_office
+from crewjobs.services.office import Office
 from crewjobs.services.pages.sheets import day_plans, write
+from crewjobs.storage.database import open_database
 from tests import thorough
 
 
@@ -175,3 +178,11 @@ def test_no_drive_is_at_lunch(demo):
                     continue
                 for leg in plan.drives:
                     assert leg.end <= plan.lunch.start or plan.lunch.end <= leg.start, (day, crew, leg)
+
+
+def test_one_wait_that_ends_in_two_rooms_at_once_is_one_line(demo_made):
+    """Job 4's glue sets in the family room and the entry at 13:15 on Wednesday: said once, with both rooms."""
+    office = Office(open_database(demo_made, create=False), FixedClock(DEMO_NOW), who="tester")
+    text = office.day_plan_text(date(2026, 3, 4), "Birch")
+    assert text.count("Glue sets for light foot: hours over") == 2  # on the day's list and among the waits
+    assert "family room, entry" in text

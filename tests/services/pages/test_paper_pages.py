@@ -546,10 +546,32 @@ def test_every_sheet_holds_a_minute_after_it_was_printed(own: Office, tmp_path) 
         "job record",
         "shopping list",
     }
-    assert [row.holds for row in rows if row.kind != "shopping list"] == [True] * (len(rows) - 1)
-    assert next(row.holds for row in rows if row.kind == "shopping list") is None
+    assert [row.holds for row in rows] == [True] * len(rows)
+    assert "Shopping list, all booked jobs" in {row.name for row in rows}
     tomorrow = Office(own._database, FixedClock(DEMO_NOW + timedelta(days=1)))
     assert tomorrow.printed_sheets().past == sum(row.kind == "day plan" for row in rows)
+
+
+def test_a_shopping_list_is_compared_for_what_it_was_asked(own: Office, tmp_path) -> None:
+    """Each by its own jobs, crew and week: after an order is placed those that have it are to be printed again, the others hold."""
+    week, lists = date(2026, 3, 9), {}
+    for jobs, crew, day in (([6, 5], "", None), ([1, 1], "", None), ([], "cedar", week), ([], "", week)):
+        page = own.shopping_list(jobs, crew=crew, week=day)
+        own.write_page(page, tmp_path)
+        lists[page.whose] = page
+    assert list(lists) == ["jobs 6 and 5", "job 1", "cedar, week of Mon 9 Mar", "week of Mon 9 Mar"]
+    rows = {
+        row.name.partition(", ")[2]: row.holds for row in own.printed_sheets().sheets if row.kind == "shopping list"
+    }
+    assert rows == dict.fromkeys(lists, True)
+    own.arrived(12, "creek maple", 10, lot="A")
+    rows = {
+        row.name.partition(", ")[2]: row.holds for row in own.printed_sheets().sheets if row.kind == "shopping list"
+    }
+    assert (rows["job 1"], rows["jobs 6 and 5"]) == (True, True)
+    assert rows["week of Mon 9 Mar"] is False
+    after = Office(own._database, FixedClock(DEMO_NOW + timedelta(days=21)))
+    assert "week of" not in " ".join(row.name for row in after.printed_sheets().sheets)
 
 
 def test_printing_makes_no_plan_old(own: Office, tmp_path) -> None:
@@ -581,3 +603,19 @@ def test_the_templates_that_pages_know_are_the_catalogues(demo: Office) -> None:
     waits = {wait.name for template in catalogue.templates for wait in template.waits}
     assert any(FURNITURE in name for name in waits)
     assert any("light foot" in name for name in waits)
+
+
+def test_what_came_or_lies_in_a_room_is_not_bought_again(own: Office) -> None:
+    """Job 2: the plywood of the bath is carried in, then its base is on; the list has the back hall's alone."""
+
+    def stock() -> dict[str, tuple[str, str]]:
+        return {one.what: (one.amount, one.why) for one in own.shopping_list([2]).stock}
+
+    assert stock()["plywood underlayment"] == ("3 sheets", "for bath and back hall")
+    own.tick(2, [6], because="it came with another job's")
+    assert stock()["plywood underlayment"] == ("2 sheets", "for back hall")
+    assert stock()["base"] == ("4 sticks", "for bath and back hall")
+    own.tick(2, [37], because="only the base was ticked")
+    assert stock()["base"] == ("2 sticks", "for back hall")
+    own.tick(2, [7], because="it came, too")
+    assert "plywood underlayment" not in stock()

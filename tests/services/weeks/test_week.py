@@ -17,8 +17,11 @@ from crewjobs.domain.wording import moment_words
 from crewjobs.engines.readiness.holds import holds
 from crewjobs.screens.widgets.site_day import next_task
 from crewjobs.services.answers.moved_visit import moved_visit
+from crewjobs.services.clock import DEMO_NOW, FixedClock
 from crewjobs.services.demonstration.demo import demo_office
 from crewjobs.services.jobs.known import WOOD_READING
+from crewjobs.services.office import Office
+from crewjobs.storage.database import open_database
 from tests.services.conftest import JOB, SHOP
 
 
@@ -365,3 +368,13 @@ def test_before_a_plan_what_is_due_is_ready_from_the_promised_delivery(shop):
     """And it is said to be so."""
     (row,) = [row for row in shop.office.waiting() if row.state is WaitState.DUE and row.what.startswith("gray plank")]
     assert row.basis == "from the promised delivery, by hours only"
+
+
+def test_what_has_come_is_no_reason_that_it_is_due(demo_file):
+    """Job 12's maple, planned for when it was due, came early, and nothing in the plan had to move."""
+    office = Office(open_database(demo_file, create=False), FixedClock(DEMO_NOW), who="tester")
+    due = [v.reason for d in office.week(date(2026, 3, 9)).days for v in d.visits if v.job == 12]
+    assert due[0].startswith("creek maple is due")
+    office.arrived(12, "creek maple", 10, lot="A")
+    reasons = [v.reason for d in office.week(date(2026, 3, 9)).days for v in d.visits if v.job == 12]
+    assert reasons == ["creek maple has come", *due[1:]]

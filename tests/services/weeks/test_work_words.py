@@ -36,3 +36,12 @@ def test_tasks_of_one_name_are_told_apart_by_room_or_counted(rooms: tuple[str, .
     tasks = _house_tasks(*(("Clean up the laid floor: vacuum", room) for room in rooms))
     assert work_words(tasks) == said
     assert work_words([*tasks, *_house_tasks(("Walk through", "house"))]) == f"{said} and Walk through"
+
+
+def test_work_at_openings_alone_says_at_which_rooms() -> None:
+    """A short visit for the jambs is no bare ``install``."""
+    net = Network(job=job(1))
+    net.add("Undercut jambs and casing", Phase.INSTALL, 10)
+    (task,) = net.tasks
+    task = replace(task, key=replace(task.key, scope=Scope(kind=ScopeKind.OPENING, name="hall / outside")))
+    assert work_words([task]) == "install (doorways of hall)"

@@ -1,0 +1,161 @@
+"""A crew's day with what it did of it: a plan made anew gives up the places of work that is done, the day's list does not."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from dataclasses import replace
+from datetime import date, datetime, timedelta
+from typing import TYPE_CHECKING
+
+from crewjobs.domain.job import JobRecord
+from crewjobs.domain.plan import Placement, WeekPlan
+from crewjobs.domain.tasks import Task
+from crewjobs.domain.wall import to_utc, to_wall
+from crewjobs.engines.planning.layout import TaskTime
+from crewjobs.services.weeks.visits import Planned, Stretch
+
+if TYPE_CHECKING:
+    from crewjobs.storage.unit_of_work import UnitOfWork
+
+Done = tuple[int, int]
+"""Job and task."""
+
+
+def day_with_done(uow: UnitOfWork, found: Planned, crew: str, day: date, now: datetime) -> tuple[Stretch, ...]:
+    """Return the stretches of a crew on a date of the shop, in order, those tasks among them that it did that day.
+
+    What the plan in force has no more stands where the last plan of that day had it, within the time there is between
+    the houses of the plan in force: it was done by then, and nobody is at two houses at once.
+
+    Raises:
+        Refused: there is no such crew.
+    """
+    stands = found.day(crew, day)
+    if day > to_wall(found.shop.zone, now).date():
+        return stands
+    done = sorted(_done(uow, found, crew, day), key=lambda piece: (piece[1].start, piece[1].people, piece[1].task))
+    return tuple(_with_done(crew, stands, done))
+
+
+def plans_of_day(uow: UnitOfWork, found: Planned, crew: str, day: date) -> tuple[WeekPlan, ...]:
+    """Return, oldest first, the plan that was in force when a crew's day began and those made until it was over."""
+    zone = found.shop.zone
+    hours = next((one.hours.on(day) for one in found.shop.crews if one.name == crew), ())
+    begins = to_utc(zone, day, hours[0].start if hours else 0)
+    return uow.plans_until(to_utc(zone, day + timedelta(days=1), 0), back_to=begins)
+
+
+def _done(uow: UnitOfWork, found: Planned, crew: str, day: date) -> Iterator[tuple[JobRecord, TaskTime]]:
+    """Yield the pieces of a crew's day that are done and stand in the plan in force on that day no more.
+
+    The newest plan that has a task on the day says whose it was, and when.
+    """
+    earlier = [plan for plan in plans_of_day(uow, found, crew, day) if plan.number != found.plan.number]
+    if not earlier:
+        return
+    live = found.records
+    records: dict[int, JobRecord] = {}
+    known: set[Done] = set()
+    for plan in (found.plan, *reversed(earlier)):
+        placed = [one for one in plan.placements if _may_be(found, one, day)]
+        records |= {j: live.get(j) or uow.job(j) for j in {one.key.job for one in placed} - records.keys()}
+        wanted = {
+            (number, task.number)
+            for number in {one.key.job for one in placed}
+            for task in records[number].tasks
+            if task.done_at is not None and to_wall(found.shop.zone, task.done_at).date() == day
+        } - known
+        new: set[Done] = set()
+        for name in dict.fromkeys(one.crew for one in placed):
+            mine = [one for one in placed if one.crew == name and _among(one, records[one.key.job], wanted)]
+            for piece in _pieces(found, plan, mine, records, name, day):
+                if (piece.job, piece.task) in wanted:
+                    new.add((piece.job, piece.task))
+                    if name == crew and plan is not found.plan:
+                        yield records[piece.job], piece
+        known |= new
+
+
+def _may_be(found: Planned, placed: Placement, day: date) -> bool:
+    """Return whether a placement of a crew that there still is touches a date of the shop."""
+    zone = found.shop.zone
+    return to_wall(zone, placed.start).date() <= day <= to_wall(zone, placed.end).date() and any(
+        one.name == placed.crew for one in found.shop.crews
+    )
+
+
+def _among(placed: Placement, record: JobRecord, wanted: set[Done]) -> bool:
+    """Return whether one of the wanted is in a placement whose tasks its job still has."""
+    return any((placed.key.job, task) in wanted for task in placed.tasks) and set(placed.tasks) <= {
+        task.number for task in record.tasks
+    }
+
+
+def _pieces(
+    found: Planned, plan: WeekPlan, placed: Sequence[Placement], records: dict[int, JobRecord], crew: str, day: date
+) -> tuple[TaskTime, ...]:
+    mine = replace(found, plan=replace(plan, placements=tuple(placed)), records=records)
+    return tuple(piece for stretch in mine.day(crew, day) for piece in stretch.pieces) if placed else ()
+
+
+def _with_done(crew: str, stands: Sequence[Stretch], done: Sequence[tuple[JobRecord, TaskTime]]) -> list[Stretch]:
+    """Return the day with the pieces that are done, each at its house where that is in the plan around its time."""
+    day = list(stands)
+    together: list[Stretch] = []
+    for record, piece in done:
+        last = together[-1] if together else None
+        between = any(last is not None and last.start < one.start < piece.start for one in stands)
+        if last is not None and last.record.job.number == record.job.number and not between:
+            together[-1] = replace(last, pieces=(*last.pieces, piece))
+        else:
+            together.append(Stretch(record=record, crew=crew, pieces=(piece,)))
+    for one in together:
+        _put(day, one)
+    return day
+
+
+def _put(day: list[Stretch], done: Stretch) -> None:
+    """Put a stretch that is done in its place of the day: at the same house's, else between two, with what time there is."""
+    job = done.record.job.number
+    at = sum(one.start <= done.start for one in day)
+    beside = [place for place in (at - 1, at) if 0 <= place < len(day) and day[place].record.job.number == job]
+    if not beside and not _fits(day, at, done):
+        beside = [place for place, one in enumerate(day) if one.record.job.number == job]
+    if not beside:
+        after, before = _room(day, at - 1, at)
+        day.insert(at, _within(done, after, before))
+        return
+    place = beside[0]
+    same = day[place]
+    after, before = _room(day, place - 1, place + 1)
+    # What is done comes before what has not begun there, though it was planned for later.
+    to_come = min((piece.start for piece in same.pieces if _to_begin(same.record.task(piece.task))), default=before)
+    before = to_come if before is None or to_come is None else min(before, to_come)
+    pieces = (*same.pieces, *_within(done, after, before).pieces)
+    in_order = sorted(pieces, key=lambda piece: (piece.start, piece.end > piece.start, piece.people, piece.task))
+    day[place] = replace(same, pieces=tuple(in_order))
+
+
+def _to_begin(task: Task) -> bool:
+    return task.open and task.started_at is None
+
+
+def _fits(day: Sequence[Stretch], at: int, done: Stretch) -> bool:
+    after, before = _room(day, at - 1, at)
+    return (after is None or after <= done.start) and (before is None or done.end <= before)
+
+
+def _room(day: Sequence[Stretch], left: int, right: int) -> tuple[datetime | None, datetime | None]:
+    """Return when the stretch before ends, and when the one after begins."""
+    return day[left].end if left >= 0 else None, day[right].start if right < len(day) else None
+
+
+def _within(done: Stretch, after: datetime | None, before: datetime | None) -> Stretch:
+    """Return a stretch cut to the time between two others, be it none."""
+
+    def cut(moment: datetime) -> datetime:
+        moment = moment if after is None else max(after, moment)
+        return moment if before is None else min(before, moment)
+
+    pieces = tuple(replace(piece, start=cut(piece.start), end=cut(piece.end)) for piece in done.pieces)
+    return replace(done, pieces=pieces)

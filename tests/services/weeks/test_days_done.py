@@ -1,0 +1,91 @@
+"""What a crew did of its day stays on its list, whatever the plan made anew holds."""
+
+from __future__ import annotations
+
+import shutil
+from datetime import UTC, date, datetime, timedelta
+from itertools import pairwise
+from pathlib import Path
+
+import pytest
+
+from crewjobs.engines.planning.layout import TaskTime
+from crewjobs.services.clock import DEMO_NOW, FixedClock
+from crewjobs.services.office import Office
+from crewjobs.services.weeks.days_done import _with_done
+from crewjobs.services.weeks.visits import Stretch
+from crewjobs.storage.database import open_database
+from tests.builders import record, task
+
+TODAY = date(2026, 3, 2)
+
+
+@pytest.fixture
+def office(demo_by_book: Path, tmp_path: Path) -> Office:
+    """The demo at 09:20 of its Monday; its plan follows."""
+    path = Path(shutil.copy(demo_by_book, tmp_path / "demo.sqlite3"))
+    clock = FixedClock(DEMO_NOW + timedelta(hours=2, minutes=50))
+    return Office(open_database(path, create=False), clock, who="tester", follows=True)
+
+
+def listed(office: Office, crew: str) -> list[tuple[int, list[int]]]:
+    """The day on site: of each house its job and its tasks in their order."""
+    return [(house.job, [task.number for task in house.tasks]) for house in office.site_day(crew).houses]
+
+
+def test_a_day_ticked_ahead_stays_on_the_list_when_the_plan_gives_it_up(office: Office) -> None:
+    """The plan follows the ticks and holds nothing more of today: On site, the page and the evening's sheet all do."""
+    before = listed(office, "Cedar")
+    [(job, tasks)] = before
+    done = office.tick(job, tasks, because="the customer helped")
+    assert done.plan is not None, "the plan is another one now"
+    day = office.site_day("Cedar")
+    assert listed(office, "Cedar") == before
+    assert {task.state for house in day.houses for task in house.tasks} == {"done"}
+    page = office.day_plan_text(TODAY, "Cedar")
+    assert f"job {job}" in page
+    assert page.count("[x] DONE ") == len(tasks)
+    sheet = office.evening_sheet("Cedar", TODAY)
+    assert [(house.job, {line.task for line in house.lines}) for house in sheet.houses] == [(job, set(tasks))]
+    office.undo()
+    assert listed(office, "Cedar") == before
+    assert "done" not in {task.state for house in office.site_day("Cedar").houses for task in house.tasks}
+
+
+def piece(job: int, task: int, start: int, end: int) -> TaskTime:
+    """A task from one full hour to another."""
+    at = datetime(2026, 3, 2, tzinfo=UTC)
+    return TaskTime(
+        job=job, task=task, start=at + timedelta(hours=start), end=at + timedelta(hours=end), people=(0,), part=1
+    )
+
+
+def day_of(stands: list[TaskTime], done: list[TaskTime]) -> list[tuple[int, int, int, list[int]]]:
+    """The houses of a day as job, hours and tasks."""
+    numbers = dict.fromkeys(one.job for one in (*stands, *done))
+    records = {
+        number: record([task(one.task, minutes=60) for one in (*stands, *done) if one.job == number], number=number)
+        for number in numbers
+    }
+    at = [Stretch(record=records[one.job], crew="Birch", pieces=(one,)) for one in stands]
+    made = _with_done("Birch", at, [(records[one.job], one) for one in done])
+    return [(s.record.job.number, s.start.hour, s.end.hour, [p.task for p in s.pieces]) for s in made]
+
+
+def test_what_is_done_stands_at_its_house_or_in_its_place_of_the_day() -> None:
+    """Done ahead of the rest of a house it comes before it there; a house that is all done stands where it was."""
+    assert day_of([piece(1, 2, 9, 11)], [piece(1, 1, 7, 9)]) == [(1, 7, 11, [1, 2])]
+    assert day_of([piece(1, 2, 9, 11)], [piece(1, 1, 10, 11)]) == [(1, 9, 11, [1, 2])]
+    assert day_of([piece(2, 1, 10, 12)], [piece(1, 1, 7, 9)]) == [(1, 7, 9, [1]), (2, 10, 12, [1])]
+    assert day_of([piece(2, 1, 8, 9)], [piece(1, 1, 7, 8), piece(1, 2, 9, 10)]) == [
+        (1, 7, 8, [1]),
+        (2, 8, 9, [1]),
+        (1, 9, 10, [2]),
+    ]
+
+
+def test_nobody_is_at_two_houses_when_work_was_done_early() -> None:
+    """Job 1 was planned 9 to 12 and is done; the plan has job 2 from 9 on: the day still goes from one to the other."""
+    day = day_of([piece(3, 1, 7, 9), piece(2, 1, 9, 12)], [piece(1, 1, 9, 10), piece(1, 2, 10, 12)])
+    assert [job for job, *_ in day] == [3, 2, 1]
+    assert all(before[2] <= after[1] for before, after in pairwise(day))
