@@ -63,7 +63,7 @@ class EveningDialog(KeptDialog[Done]):
     def body(self) -> Iterable[Widget]:
         """How to answer, then the houses as on the page."""
         yield Static(
-            "A tap on a task, or Space, puts its x. Or type done 14:20, how far (9/19 rows), x because … where it was on hold; "
+            "A tap on a task, or Space, puts its x; − and + step. Or type done 14:20, how far (9/19 rows), x because … where it was on hold; "
             "empty is not done. Times left empty are as planned.",
             markup=False,
             classes="hint",

@@ -41,8 +41,9 @@ class _Steps(Drawn):
 
     def clicked(self, target: Target) -> None:
         """A step."""
-        if isinstance(self.parent, Field) and isinstance(target, int):
-            self.parent.step(target)
+        field = next((node for node in self.ancestors if isinstance(node, Field)), None)
+        if field is not None and isinstance(target, int):
+            field.step(target)
 
 
 class Field(Vertical):

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable
 from typing import TYPE_CHECKING
 
+from textual.containers import Vertical
 from textual.widgets import Input
 
 from crewjobs.domain.errors import Refused
@@ -36,7 +37,8 @@ class TickedField(Field):
     def compose(self) -> ComposeResult:
         """The box and the task's words above the line."""
         yield _Ticked(self._title)
-        yield from super().compose()
+        with Vertical(classes="line"):
+            yield from super().compose()
 
     def input(self) -> Input:
         """The line, on which Space ticks."""
@@ -99,7 +101,8 @@ class _Line(Input):
 
     def on_key(self, event: events.Key) -> None:
         """Space in an empty line, or in one that it ticked."""
-        if event.key == "space" and isinstance(self.parent, TickedField) and self.parent.spaced():
+        field = next((node for node in self.ancestors if isinstance(node, TickedField)), None)
+        if event.key == "space" and field is not None and field.spaced():
             event.stop()
             event.prevent_default()
 
