@@ -73,12 +73,15 @@ def _day(day: WeekDay) -> list[str]:
     lines = [f"{day.day:%A %d %B}" + (f"   off: {', '.join(day.off)}" if day.off else "")]
     lines += [wrap(words, indent=" " * 11, first="  ! ") for words in day.away]
     for visit in day.visits:
-        marks = "".join(f" ({mark})" for mark, on in (("pinned", visit.pinned), ("begun", visit.begun)) if on)
+        marks = "".join(
+            f" ({mark})" for mark, on in (("pinned", visit.pinned), ("begun", visit.begun), ("done", visit.done)) if on
+        )
         text = (
             f"{visit.crew:<8} {visit.start:%H:%M}-{visit.end:%H:%M}  job {visit.job} {visit.title}: {visit.what}{marks}"
         )
         lines.append(wrap(text, indent=" " * (25 if terminal_width() >= 70 else 6), first="  "))
-        lines.append(wrap(visit.reason, indent=" " * (25 if terminal_width() >= 70 else 6)))
+        if visit.reason:
+            lines.append(wrap(visit.reason, indent=" " * (25 if terminal_width() >= 70 else 6)))
         indent = " " * (27 if terminal_width() >= 70 else 8)
         lines += [wrap(owed, indent=indent, first=f"{indent[:-2]}! ") for owed in visit.owed]
     for small in day.small:

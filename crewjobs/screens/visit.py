@@ -59,12 +59,15 @@ class VisitDialog(Dialog[Done | int]):
         when = f"{visit.crew}, {day(start)}, {between(visit.start, visit.end)}"
         yield Static(when, markup=False, classes="strong")
         yield Static(visit.what, markup=False)
-        yield Static(f"Why here: {visit.reason}", markup=False, classes="why")
+        why = f"Why here: {visit.reason}" if visit.reason else "All of it is ticked." if visit.done else ""
+        yield Static(why, markup=False, classes="why")
         if visit.begun:
             yield Static("Work here has begun; a new plan keeps it where it is.", markup=False, classes="hint")
         if visit.pinned:
             yield Static("Pinned: a new plan keeps its crew and day.", markup=False, classes="hint")
         days = [one.day for one in self._view.days]
+        if not visit.tasks:
+            return
         yield Static("Move to; Try it says what that costs and breaks, Pin keeps it:", markup=False, classes="hint")
         yield Choice(
             [(crew, crew) for crew in self._view.crews], value=visit.crew, allow_blank=False, compact=True, id="crew"
@@ -74,15 +77,14 @@ class VisitDialog(Dialog[Done | int]):
     def buttons(self) -> Iterable[tuple[str, str]]:
         """Unpin only what is pinned."""
         unpin = (("unpin", "Unpin"),) if self._visit.pinned else ()
-        return (("try", "Try it"), ("pin", "Pin"), *unpin, ("job", "Open job"), ("close", "Close"))
+        move = (("try", "Try it"), ("pin", "Pin"), *unpin) if self._visit.tasks else ()
+        return (*move, ("job", "Open job"), ("close", "Close"))
 
     def pressed(self, name: str) -> None:
         """Pin, unpin or open."""
         job, tasks = self._visit.job, self._visit.tasks
         if name == "job":
             self.dismiss(job)
-        elif not tasks:
-            self.say("This visit has no tasks to pin.")
         elif name == "unpin":
             self.save(lambda office: office.unpin(job, tasks))
         else:

@@ -228,7 +228,8 @@ class JobPage:
 class Visit:
     """One stretch of a crew at a site in a day, wall times of the shop.
 
-    `reason` says why it is there; `pinned` and `begun` mark what a new plan keeps. `owed` are sentences on what people
+    `reason` says why it is there; `pinned` and `begun` mark what a new plan keeps, `done` what is all ticked: then `tasks`,
+    those of the plan in force, can be none. `owed` are sentences on what people
     still owe to it: a house that has not said yes, a plumber who is late.
     """
 
@@ -243,6 +244,7 @@ class Visit:
     pinned: bool
     begun: bool
     owed: tuple[str, ...] = ()
+    done: bool = False
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -2,12 +2,13 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import replace
 from datetime import datetime
 
 from sqlalchemy import Connection, Table, false, func, select
 
-from crewjobs.domain.plan import Pin, WeekPlan
+from crewjobs.domain.plan import Pin, Placement, WeekPlan
 from crewjobs.storage import records
 from crewjobs.storage.ledger import Ledger, Row, stored
 from crewjobs.storage.mapping import LEFT_OUT, PIN, PLAN, block_of, block_row
@@ -46,18 +47,21 @@ def _read(connection: Connection, number: int) -> WeekPlan:
     )
 
 
-def read_until(connection: Connection, before: datetime, back_to: datetime) -> tuple[WeekPlan, ...]:
+def read_until(
+    connection: Connection, before: datetime, back_to: datetime, within: tuple[datetime, datetime] | None
+) -> tuple[WeekPlan, ...]:
     """Return, oldest first, the plans made from `back_to` until `before`, led by the one in force at `back_to`.
 
-    Plans that were taken back are left out, as are jobs that were.
+    Plans that were taken back are left out, as are jobs that were. With `within` of each plan only the blocks that touch
+    the time between two instants are read, and nothing of what it left out: many plans of one day cost little then.
     """
     made, number = records.plan.c.made_at, records.plan.c.number
     stands = select(number).where(
         records.plan.c.withdrawn == false(), records.plan.c.proposed == false(), made < before
     )
     first = connection.execute(stands.where(made <= back_to).order_by(number.desc()).limit(1)).scalar() or 0
-    wanted = connection.execute(stands.where(number >= first).order_by(number)).scalars()
-    return tuple(_read(connection, one) for one in wanted)
+    wanted = connection.execute(stands.where(number >= first).order_by(number)).scalars().all()
+    return _read_within(connection, wanted, *within) if within else tuple(_read(connection, one) for one in wanted)
 
 
 def save_plan(ledger: Ledger, plan: WeekPlan) -> int:
@@ -85,6 +89,18 @@ def save_pin(ledger: Ledger, pin: Pin) -> None:
 def drop_pin(ledger: Ledger, job: int, task: int) -> None:
     """Take the pin of a task away; nothing happens if it has none."""
     ledger.delete(records.pin, _pin(ledger.connection, job, task))
+
+
+def _read_within(
+    connection: Connection, numbers: Sequence[int], start: datetime, end: datetime
+) -> tuple[WeekPlan, ...]:
+    block, there = records.plan_block.c, select(records.job.c.number)
+    touch = (block.plan.in_(numbers), block.job.in_(there), block.start <= end, block.end >= start)
+    blocks: dict[int, list[Placement]] = {}
+    for one in stored(connection, records.plan_block, *touch, order=("plan", "position")):
+        blocks.setdefault(one["plan"], []).append(block_of(one))
+    rows = stored(connection, records.plan, records.plan.c.number.in_(numbers), order=("number",))
+    return tuple(PLAN.value(row, placements=tuple(blocks.get(row["number"], ())), left_out=()) for row in rows)
 
 
 def _pin(connection: Connection, job: int, task: int) -> list[Row]:

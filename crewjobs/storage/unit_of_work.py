@@ -247,9 +247,14 @@ class UnitOfWork:
         """Return the number of that proposal, 0 where there is none."""
         return plans.proposed_number(self._connection)
 
-    def plans_until(self, before: datetime, *, back_to: datetime) -> tuple[WeekPlan, ...]:
-        """Return, oldest first, the plans made from `back_to` until `before`, led by the one in force at `back_to`."""
-        return plans.read_until(self._connection, before, back_to)
+    def plans_until(
+        self, before: datetime, *, back_to: datetime, within: tuple[datetime, datetime] | None = None
+    ) -> tuple[WeekPlan, ...]:
+        """Return, oldest first, the plans made from `back_to` until `before`, led by the one in force at `back_to`.
+
+        With `within` of each only what touches the time between two instants, and nothing of what it left out.
+        """
+        return plans.read_until(self._connection, before, back_to, within)
 
     def save_plan(self, plan: WeekPlan) -> int:
         """Store a plan as a new version and return its number."""

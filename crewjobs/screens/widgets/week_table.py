@@ -133,7 +133,9 @@ def _crew_cell(one: WeekDay, crew: str, width: int) -> list[Line]:
 
 
 def _marks(visit: Visit) -> str:
-    return ", ".join(word for word, so in (("begun", visit.begun), ("pinned", visit.pinned)) if so)
+    return ", ".join(
+        word for word, so in (("done", visit.done), ("begun", visit.begun), ("pinned", visit.pinned)) if so
+    )
 
 
 def _visit(visit: Visit, target: Target, width: int) -> list[Line]:

@@ -81,7 +81,8 @@ def crew_day(uow: UnitOfWork, now: datetime, crew: str, day: date) -> CrewDay:
         raise Refused(f"{dated_words(day)} has not come yet: an evening is entered when the day is over.")
     hours = chosen.hours.on(day)
     begins = to_utc(shop.zone, day, hours[0].start if hours else 0)
-    plans = uow.plans_until(to_utc(shop.zone, day + timedelta(days=1), 0), back_to=begins)
+    of_day = to_utc(shop.zone, day, 0), to_utc(shop.zone, day + timedelta(days=1), 0)
+    plans = uow.plans_until(of_day[1], back_to=begins, within=of_day)
     numbers = {placement.key.job for plan in plans for placement in plan.placements}
     records = {number: uow.job(number) for number in sorted(numbers)}
     people = len(present(shop, away, chosen.name, day))

@@ -129,7 +129,7 @@ def _column(
     cells = []
     for one in days:
         mine = [visit for visit in one.visits if visit.crew == crew.name]
-        visits = [_visit(found, visit, one.day, marks) for visit in mine] if found else []
+        visits = [_visit(uow, found, visit, one.day, marks) for visit in mine] if found else []
         cells.append(
             CrewCell(
                 off=crew.name in one.off,
@@ -140,8 +140,8 @@ def _column(
     return WeekColumn(crew=crew.name, people=tuple((name, marks[name]) for name in names), days=tuple(cells))
 
 
-def _visit(found: Planned, visit: Visit, day: date, marks: Mapping[str, str]) -> WeekVisit:
-    record = found.records[visit.job]
+def _visit(uow: UnitOfWork, found: Planned, visit: Visit, day: date, marks: Mapping[str, str]) -> WeekVisit:
+    record = found.records.get(visit.job) or uow.job(visit.job)  # what was done that week may be of a closed job
     there = found.present(visit.crew, day)
     places = {
         place
@@ -161,7 +161,9 @@ def _visit(found: Planned, visit: Visit, day: date, marks: Mapping[str, str]) ->
         end=visit.end.time().replace(tzinfo=None),
         work=visit.what,
         people=() if whole else tuple(marks[there[place].name] for place in sorted(places) if place < len(there)),
-        marks=tuple(word for word, so in (("pinned", visit.pinned), ("under way", visit.begun)) if so),
+        marks=tuple(
+            word for word, so in (("pinned", visit.pinned), ("under way", visit.begun), ("done", visit.done)) if so
+        ),
         owed=visit.owed,
     )
 

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import replace
 from datetime import date, datetime, timedelta
 from typing import TYPE_CHECKING
@@ -19,69 +19,109 @@ if TYPE_CHECKING:
 
 Done = tuple[int, int]
 """Job and task."""
+Piece = tuple[JobRecord, TaskTime]
+"""A piece of a day with the job it is of."""
+
+
+class DaysDone:
+    """The days of a shop up to today, each crew's with what it did; the plans of all of them are read once."""
+
+    def __init__(self, uow: UnitOfWork, found: Planned, first: date, last: date, now: datetime) -> None:
+        self._uow, self._found = uow, found
+        self._last = min(last, to_wall(found.shop.zone, now).date())
+        self._records = dict(found.records)
+        self._kept: dict[date, Mapping[str, list[Piece]]] = {}
+        self._plans: tuple[WeekPlan, ...] = ()
+        if first <= self._last:
+            start, end = self._of_shop(first), self._of_shop(self._last + timedelta(days=1))
+            self._plans = uow.plans_until(end, back_to=start, within=(start, end))
+
+    def day(self, crew: str, day: date) -> tuple[Stretch, ...]:
+        """Return the stretches of a crew on a date of the shop, in order, those tasks among them that it did that day.
+
+        What the plan in force has no more stands where the last plan of that day had it, within the time there is
+        between the houses of the plan in force: it was done by then, and nobody is at two houses at once.
+
+        Raises:
+            Refused: there is no such crew.
+        """
+        stands = self._found.day(crew, day)
+        if day > self._last:
+            return stands
+        if day not in self._kept:
+            self._kept[day] = self._done(day)
+        done = self._kept[day].get(crew, ())
+        return tuple(_with_done(crew, stands, sorted(done, key=lambda one: (one[1].start, one[1].people, one[1].task))))
+
+    def _of_shop(self, day: date, minute: int = 0) -> datetime:
+        return to_utc(self._found.shop.zone, day, minute)
+
+    def _done(self, day: date) -> Mapping[str, list[Piece]]:
+        """Return by crew the pieces of a day that are done and stand in the plan in force on that day no more.
+
+        The newest plan that has a task on the day says whose it was, and when.
+        """
+        found = self._found
+        earlier = [
+            one
+            for one in self._plans
+            if one.number != found.plan.number and one.made_at < self._of_shop(day + timedelta(days=1))
+        ]
+        firsts = self._firsts(day, earlier)
+        did: dict[str, list[Piece]] = {}
+        known: set[Done] = set()
+        done_in: dict[int, set[int]] = {}
+        for plan in (found.plan, *reversed(earlier)):
+            placed = [
+                one
+                for one in plan.placements
+                if plan.number >= firsts.get(one.crew, plan.number + 1) and self._touches(one, day)
+            ]
+            for number in {one.key.job for one in placed} - done_in.keys():
+                done_in[number] = self._tasks_done(number, day)
+            wanted = {(number, task) for number, tasks in done_in.items() for task in tasks} - known
+            new: set[Done] = set()
+            for name in dict.fromkeys(one.crew for one in placed):
+                mine = [one for one in placed if one.crew == name and _among(one, self._records[one.key.job], wanted)]
+                for piece in _pieces(found, plan, mine, self._records, name, day):
+                    if (piece.job, piece.task) in wanted:
+                        new.add((piece.job, piece.task))
+                        if plan is not found.plan:
+                            did.setdefault(name, []).append((self._records[piece.job], piece))
+            known |= new
+        return did
+
+    def _firsts(self, day: date, earlier: Sequence[WeekPlan]) -> dict[str, int]:
+        """Return by crew the number of the plan that was in force when its day began; none before it counts."""
+        firsts = {}
+        for crew in self._found.shop.crews:
+            hours = crew.hours.on(day)
+            begins = self._of_shop(day, hours[0].start if hours else 0)
+            firsts[crew.name] = max((one.number for one in earlier if one.made_at <= begins), default=0)
+        return firsts
+
+    def _touches(self, placed: Placement, day: date) -> bool:
+        zone = self._found.shop.zone
+        return to_wall(zone, placed.start).date() <= day <= to_wall(zone, placed.end).date()
+
+    def _tasks_done(self, job: int, day: date) -> set[int]:
+        if job not in self._records:
+            self._records[job] = self._uow.job(job)
+        zone = self._found.shop.zone
+        return {
+            task.number
+            for task in self._records[job].tasks
+            if task.done_at is not None and to_wall(zone, task.done_at).date() == day
+        }
 
 
 def day_with_done(uow: UnitOfWork, found: Planned, crew: str, day: date, now: datetime) -> tuple[Stretch, ...]:
-    """Return the stretches of a crew on a date of the shop, in order, those tasks among them that it did that day.
-
-    What the plan in force has no more stands where the last plan of that day had it, within the time there is between
-    the houses of the plan in force: it was done by then, and nobody is at two houses at once.
+    """Return one crew's day as `DaysDone.day` does.
 
     Raises:
         Refused: there is no such crew.
     """
-    stands = found.day(crew, day)
-    if day > to_wall(found.shop.zone, now).date():
-        return stands
-    done = sorted(_done(uow, found, crew, day), key=lambda piece: (piece[1].start, piece[1].people, piece[1].task))
-    return tuple(_with_done(crew, stands, done))
-
-
-def plans_of_day(uow: UnitOfWork, found: Planned, crew: str, day: date) -> tuple[WeekPlan, ...]:
-    """Return, oldest first, the plan that was in force when a crew's day began and those made until it was over."""
-    zone = found.shop.zone
-    hours = next((one.hours.on(day) for one in found.shop.crews if one.name == crew), ())
-    begins = to_utc(zone, day, hours[0].start if hours else 0)
-    return uow.plans_until(to_utc(zone, day + timedelta(days=1), 0), back_to=begins)
-
-
-def _done(uow: UnitOfWork, found: Planned, crew: str, day: date) -> Iterator[tuple[JobRecord, TaskTime]]:
-    """Yield the pieces of a crew's day that are done and stand in the plan in force on that day no more.
-
-    The newest plan that has a task on the day says whose it was, and when.
-    """
-    earlier = [plan for plan in plans_of_day(uow, found, crew, day) if plan.number != found.plan.number]
-    if not earlier:
-        return
-    live = found.records
-    records: dict[int, JobRecord] = {}
-    known: set[Done] = set()
-    for plan in (found.plan, *reversed(earlier)):
-        placed = [one for one in plan.placements if _may_be(found, one, day)]
-        records |= {j: live.get(j) or uow.job(j) for j in {one.key.job for one in placed} - records.keys()}
-        wanted = {
-            (number, task.number)
-            for number in {one.key.job for one in placed}
-            for task in records[number].tasks
-            if task.done_at is not None and to_wall(found.shop.zone, task.done_at).date() == day
-        } - known
-        new: set[Done] = set()
-        for name in dict.fromkeys(one.crew for one in placed):
-            mine = [one for one in placed if one.crew == name and _among(one, records[one.key.job], wanted)]
-            for piece in _pieces(found, plan, mine, records, name, day):
-                if (piece.job, piece.task) in wanted:
-                    new.add((piece.job, piece.task))
-                    if name == crew and plan is not found.plan:
-                        yield records[piece.job], piece
-        known |= new
-
-
-def _may_be(found: Planned, placed: Placement, day: date) -> bool:
-    """Return whether a placement of a crew that there still is touches a date of the shop."""
-    zone = found.shop.zone
-    return to_wall(zone, placed.start).date() <= day <= to_wall(zone, placed.end).date() and any(
-        one.name == placed.crew for one in found.shop.crews
-    )
+    return DaysDone(uow, found, day, day, now).day(crew, day)
 
 
 def _among(placed: Placement, record: JobRecord, wanted: set[Done]) -> bool:
@@ -92,13 +132,13 @@ def _among(placed: Placement, record: JobRecord, wanted: set[Done]) -> bool:
 
 
 def _pieces(
-    found: Planned, plan: WeekPlan, placed: Sequence[Placement], records: dict[int, JobRecord], crew: str, day: date
+    found: Planned, plan: WeekPlan, placed: Sequence[Placement], records: Mapping[int, JobRecord], crew: str, day: date
 ) -> tuple[TaskTime, ...]:
     mine = replace(found, plan=replace(plan, placements=tuple(placed)), records=records)
     return tuple(piece for stretch in mine.day(crew, day) for piece in stretch.pieces) if placed else ()
 
 
-def _with_done(crew: str, stands: Sequence[Stretch], done: Sequence[tuple[JobRecord, TaskTime]]) -> list[Stretch]:
+def _with_done(crew: str, stands: Sequence[Stretch], done: Sequence[Piece]) -> list[Stretch]:
     """Return the day with the pieces that are done, each at its house where that is in the plan around its time."""
     day = list(stands)
     together: list[Stretch] = []

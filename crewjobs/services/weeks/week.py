@@ -25,6 +25,7 @@ from crewjobs.services.people.day_hours import day_hours_lines
 from crewjobs.services.rows import LeftOutRow, PromiseRow, SmallVisitRow, Visit, WaitSpan, WeekDay, WeekView
 from crewjobs.services.waiting.around_waits import working_days_before
 from crewjobs.services.waiting.held_work import owed_to
+from crewjobs.services.weeks.days_done import DaysDone
 from crewjobs.services.weeks.plan_problem import errands_of
 from crewjobs.services.weeks.recorded import recorded_since
 from crewjobs.services.weeks.toilets import resets
@@ -81,10 +82,13 @@ def week(uow: UnitOfWork, now: datetime, day: date | None, stale: StaleKept | No
             monday=monday, crews=crews, days=days, left_out=(), promises=(), plan_number=0, made_at=None, stale=""
         )
     spans = tuple(_wait_spans(found, now))
+    done = DaysDone(uow, found, monday, monday + timedelta(days=6), now)
     return WeekView(
         monday=monday,
         crews=crews,
-        days=tuple(replace(_day(found, d, spans, now), small=small[d], away=away[d]) for d in days_from(monday, 7)),
+        days=tuple(
+            replace(_day(found, done, d, spans, now), small=small[d], away=away[d]) for d in days_from(monday, 7)
+        ),
         left_out=_left_out(found),
         promises=_promises(uow, found, now),
         plan_number=found.plan.number,
@@ -132,7 +136,7 @@ def small_rows(
     return {day: tuple(sorted(of_day, key=lambda row: (row.who, row.start))) for day, of_day in rows.items()}
 
 
-def _day(found: Planned, day: date, spans: tuple[WaitSpan, ...], now: datetime) -> WeekDay:
+def _day(found: Planned, done: DaysDone, day: date, spans: tuple[WaitSpan, ...], now: datetime) -> WeekDay:
     shop = found.shop
     regular = [crew for crew in shop.crews if not crew.only and crew.hours.every]
     off = tuple(crew.name for crew in regular if not crew.comes(day) or day in shop.holidays)
@@ -140,15 +144,16 @@ def _day(found: Planned, day: date, spans: tuple[WaitSpan, ...], now: datetime) 
     return WeekDay(
         day=day,
         off=off if len(off) < len(shop.crews) or day.weekday() < 5 else (),
-        visits=tuple(_visit(found, s, day, now) for crew in shop.crews for s in found.day(crew.name, day)),
+        visits=tuple(_visit(found, s, day, now) for crew in shop.crews for s in done.day(crew.name, day)),
         waits=tuple(span for span in spans if span.start < end and span.end > start),
     )
 
 
 def _visit(found: Planned, stretch: Stretch, day: date, now: datetime) -> Visit:
-    job, numbers = stretch.record.job, tuple(task.number for task in stretch.tasks)
+    job, done = stretch.record.job, all(task.done_at is not None for task in stretch.tasks)
+    numbers = tuple(one.number for one in stretch.tasks if found.placement(job.number, one.number) is not None)
     ask_now = working_days_before(found.shop, day, ASK_AHEAD_DAYS) <= to_wall(found.shop.zone, now).date()
-    first = found.placement(job.number, stretch.pieces[0].task)
+    first = found.placement(job.number, numbers[0]) if numbers else None
     reason = _still_so(stretch.record, first.reason, now) if first else ""
     if first is not None and to_wall(found.shop.zone, first.start).date() < day:
         reason = "goes on from the day before"
@@ -162,7 +167,8 @@ def _visit(found: Planned, stretch: Stretch, day: date, now: datetime) -> Visit:
         tasks=numbers,
         reason=reason,
         pinned=found.pinned(job.number, numbers),
-        begun=any(task.started_at is not None for task in stretch.tasks),
+        begun=not done and any(task.started_at is not None for task in stretch.tasks),
+        done=done,
         owed=owed_to(stretch.record, stretch.tasks, now, not_asked=ask_now),
     )
 

@@ -89,3 +89,15 @@ def test_nobody_is_at_two_houses_when_work_was_done_early() -> None:
     day = day_of([piece(3, 1, 7, 9), piece(2, 1, 9, 12)], [piece(1, 1, 9, 10), piece(1, 2, 10, 12)])
     assert [job for job, *_ in day] == [3, 2, 1]
     assert all(before[2] <= after[1] for before, after in pairwise(day))
+
+
+def test_the_week_keeps_what_was_done(office: Office) -> None:
+    """Days that are over, and today's, show what was ticked, in the plan made anew as well; it is not to be moved."""
+    [(job, tasks)] = listed(office, "Cedar")
+    office.tick(job, tasks, because="the customer helped")
+    today = office.week().days[0]
+    [visit] = [one for one in today.visits if one.crew == "Cedar"]
+    assert (visit.job, visit.done, visit.begun, visit.tasks, visit.reason) == (job, True, False, (), "")
+    assert any(not one.done and one.tasks for one in today.visits)
+    column = next(one for one in office.week_sheet().columns if one.crew == "Cedar")
+    assert [(one.job, one.marks) for one in column.days[0].visits] == [(job, ("done",))]
