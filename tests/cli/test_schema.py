@@ -102,6 +102,8 @@ RECORDED: tuple[tuple[object, ...], ...] = (
     ("callback", 4, "board clicks"),
     ("undo",),
     ("backup", "copy.sqlite3"),
+    ("check",),
+    ("restore", "copy.sqlite3"),
     ("import", "list.csv"),
     ("import", "list.csv", "--keep"),
 )
