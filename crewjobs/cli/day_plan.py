@@ -6,9 +6,10 @@ from argparse import ArgumentParser, Namespace
 from pathlib import Path
 
 from crewjobs.cli.opening import open_office
-from crewjobs.cli.page_options import check_folder, file_kind, there, warn, written_lines
+from crewjobs.cli.page_options import file_kind, there, warn, written_lines
 from crewjobs.cli.printing import add_json, emit
 from crewjobs.domain.errors import Refused
+from crewjobs.services.pages.places import check_folder
 
 
 def arguments(command: ArgumentParser) -> None:

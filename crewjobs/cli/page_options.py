@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import os
-import re
 import sys
 from argparse import ArgumentParser, Namespace
 from collections.abc import Iterable, Sequence, Set
@@ -12,15 +11,11 @@ from typing import TYPE_CHECKING
 
 from crewjobs.cli.printing import add_json, clean, emit, terminal_width
 from crewjobs.domain.errors import Refused
-from crewjobs.storage.paths import check_name, shown
+from crewjobs.services.pages.places import check_folder, check_there
 
 if TYPE_CHECKING:
     from crewjobs.services.office import Office
     from crewjobs.services.pages.printed import Page
-
-
-_OTHER_KIND = re.compile(r"\.[A-Za-z][A-Za-z0-9]{1,4}")
-"""How the end of a file's name looks; a folder may be called 2026.03."""
 
 
 def add_page_options(command: ArgumentParser) -> None:
@@ -70,30 +65,6 @@ def put_out(args: Namespace, office: Office, page: Page, then: str = "", behind:
         ]
         return emit(args, {"files": written}, lambda: "\n".join(lines))
     return emit(args, page, lambda: office.page_text(page, _width()))
-
-
-def check_folder(folder: Path | None) -> None:
-    """Refuse a folder for pages that is named as a file of another kind is, or that is not there and has no folder above it.
-
-    Raises:
-        Refused: the one or the other.
-    """
-    if folder is None or folder.is_dir():
-        return
-    if _OTHER_KIND.fullmatch(folder.suffix):
-        raise Refused(f"{shown(folder)} is no kind of page: --out ends in .pdf, .html or .txt, or is a folder.")
-    check_there(folder.parent)
-
-
-def check_there(folder: Path) -> None:
-    """Refuse a folder that is not there: a mistyped name would be made into one.
-
-    Raises:
-        Refused: it is not there.
-    """
-    check_name(folder)
-    if not folder.exists():
-        raise Refused(f"there is no folder {shown(folder)}: make it first, or look at how it is written.")
 
 
 def warn(behind: str) -> None:
