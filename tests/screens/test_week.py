@@ -238,11 +238,12 @@ async def test_esc_means_one_thing_at_a_time(office: FakeOffice, make_app: MakeA
         await settled(pilot)
 
 
-@pytest.mark.parametrize("size", [(80, 24), (40, 20)], ids=str)
+@pytest.mark.parametrize("size", [(160, 20), (80, 24), (40, 20)], ids=str)
 async def test_today_stands_on_top(size: tuple[int, int], office: FakeOffice, make_app: MakeApp) -> None:
-    """In the middle of a week today is the first line seen, and again by t; the days before are above it."""
-    today = fake_rows.NOW + timedelta(days=2)
+    """In the middle of a week today is seen first, what is amiss with the plan above it; again by t; days before are above."""
+    today, view = fake_rows.NOW + timedelta(days=2), office.week()
     office.now = lambda: today
+    office.week = lambda monday=None: replace(view, stale="One task was ticked after this plan was made.")
     app = make_app(office)
     async with app.run_test(size=size) as pilot:
         await press(pilot, "2")
@@ -250,6 +251,10 @@ async def test_today_stands_on_top(size: tuple[int, int], office: FakeOffice, ma
         target = ("day", today.date())
         assert sheet.selected == target
         assert sheet.scroll_offset.y == sheet.box(target).top > 0
+        seen = sheet.text.splitlines()[sheet.scroll_offset.y :]
+        assert seen[0].strip().startswith("! One task was ticked")
+        names = [line.split() for line in seen[1:3] if line.split()[-1] == "waits"]
+        assert bool(names) == (size[0] == 160)  # the names stand over the columns
         await press(pilot, "home")
         assert sheet.scroll_offset.y == 0
         await press(pilot, "t")

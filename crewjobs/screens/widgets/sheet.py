@@ -134,7 +134,7 @@ class Sheet(ScrollView, can_focus=True):
             select: what to select.
             reveal: bring `select` into view.
             with_head: with the heading it stands under, where at least its beginning can be seen with that.
-            on_top: at the top of the view, below the rule above it; what stands before it is found by scrolling.
+            on_top: at the top of the view; what stands before it is found by scrolling.
         """
         order = list(self._boxes)
         place = order.index(self.selected) if self.selected in self._boxes else 0
@@ -412,12 +412,12 @@ class Sheet(ScrollView, can_focus=True):
         box = self._boxes.get(self.selected)
         if box is None or not (self._with_head or self._on_top):
             return
-        headed = (n for n in range(box.top, -1, -1) if any(piece.style == "rule" for piece in self._lines[n]))
-        head = next(headed, 0)
         if self._on_top:
             if next(iter(self._boxes)) != self.selected:
-                self.scroll_to(y=head, animate=False)
+                self.scroll_to(y=box.top, animate=False)
             return
+        headed = (n for n in range(box.top, -1, -1) if any(piece.style == "rule" for piece in self._lines[n]))
+        head = next(headed, 0)
         if head < self.scroll_offset.y and box.top - head <= self.scrollable_content_region.height - _BEGINNING:
             self.scroll_to(y=head, animate=False)
 
