@@ -269,8 +269,13 @@ class CrewScreen(Screen[None]):
         self.status.add(f"A better plan is proposed (Week, x): {saves}".rstrip(" :"))
         self.load()
 
-    def told(self, outcome: Outcome[Done], again: Again | None = None, *, looks: bool = True) -> None:
-        """Show what came of an action; `looks` has a better plan looked for where it recorded something."""
+    def told(
+        self, outcome: Outcome[Done], again: Again | None = None, *, looks: bool = True, beside: bool = False
+    ) -> None:
+        """Show what came of an action; `looks` has a better plan looked for where it recorded something.
+
+        What took its time is told `beside` what was told meanwhile.
+        """
         if outcome.value is None:
             self.status.say()
             unsure = (_UNSURE,) if outcome.fault else ()
@@ -281,7 +286,7 @@ class CrewScreen(Screen[None]):
         self.refusal.close()
         self.crew_app.taken_back.clear()
         self.crew_app.speaks(self)
-        self.status.done(outcome.value)
+        self.status.done(outcome.value, beside=beside)
         if outcome.value.change and outcome.value.plan is not None:
             work(self, partial(self._check_undo, outcome.value.change), "undo next", exclusive=True)
         self.load()

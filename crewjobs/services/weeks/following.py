@@ -35,6 +35,7 @@ STAYS: Final = "The plan stays as it is: no work moves."
 """What is said where only a pin that is not kept is new."""
 NOT_TICKED: Final = "since work planned before today is not ticked"
 """Why a plan is another one by now, whatever is recorded."""
+_PLAN_ONCE_MENDED: Final = "Do not record it again: once that is mended, `crewjobs plan` plans with it."
 MOST_MOVES = 4
 """Moves of the coming days that are told one by one."""
 
@@ -209,4 +210,6 @@ def quietly(database: Database, who: str, now: datetime, done: Done, anyway: Wee
     try:
         return follow(database, who, now, done, anyway)
     except Refused as refused:
-        return replace(done, then=(*done.then, f"The plan could not follow: {refused}"))
+        return replace(
+            done, then=(*done.then, f"This is recorded; the plan could not follow: {refused}", _PLAN_ONCE_MENDED)
+        )
