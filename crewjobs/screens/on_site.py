@@ -15,7 +15,7 @@ from crewjobs.screens.drawing import Line, Piece, Target, paragraph
 from crewjobs.screens.widgets.headline import Headline
 from crewjobs.screens.widgets.page_title import PageTitle
 from crewjobs.screens.widgets.sheet import Sheet
-from crewjobs.screens.widgets.site_day import EVENING, FINISHED, draw_day, first_open, group_name, next_task
+from crewjobs.screens.widgets.site_day import EVENING, draw_day, first_open, group_name, is_left, next_task
 from crewjobs.screens.words import day
 from crewjobs.services.rows import SiteDay
 
@@ -117,9 +117,7 @@ class OnSiteScreen(CrewScreen):
         target = self.sheet.selected
         rows = [task for house in view.houses for task in house.tasks]
         if isinstance(target, tuple) and target[0] == "phase":
-            return not any(
-                (task.job, task.phase, task.where) == target[1:] and task.state not in FINISHED for task in rows
-            )
+            return not any((task.job, task.phase, task.where) == target[1:] and is_left(task) for task in rows)
         here = next((task for task in rows if ("task", task.job, task.number) == target), None)
         return here.state == "done" if here is not None else isinstance(target, tuple)
 
@@ -183,7 +181,7 @@ class OnSiteScreen(CrewScreen):
             task.number
             for house in houses
             for task in house.tasks
-            if (task.job, task.phase, task.where) == (job, phase, where) and task.state not in FINISHED
+            if (task.job, task.phase, task.where) == (job, phase, where) and is_left(task)
         ]
         if not tasks:
             self.status.say("All of it is ticked already.")
