@@ -15,7 +15,7 @@ from crewjobs.screens.drawing import Line, Piece, Target, paragraph
 from crewjobs.screens.widgets.headline import Headline
 from crewjobs.screens.widgets.page_title import PageTitle
 from crewjobs.screens.widgets.sheet import Sheet
-from crewjobs.screens.widgets.site_day import EVENING, draw_day, first_open, group_name, is_left, next_task
+from crewjobs.screens.widgets.site_day import EVENING, draw_day, first_open, group_name, has_next, is_left, next_task
 from crewjobs.screens.words import day
 from crewjobs.services.rows import SiteDay
 
@@ -93,12 +93,14 @@ class OnSiteScreen(CrewScreen):
 
     def _show(self, view: SiteDay) -> None:
         fresh = self._view is None or (view.crew, view.day) != (self._view.crew, self._view.day)
-        ticked = self._view is not None and not fresh and self._ticked(view)
+        was_left = self._view is not None and not fresh and has_next(self._view)
+        ticked = self._view is not None and not fresh and (self._ticked(view) or (was_left and not has_next(view)))
         again, self._undone = self._undone, False
         self._view = view
         if self.is_current:
             self._note()
-        nearest = next_task(view, self.sheet.selected if ticked else None) or first_open(view)
+        left = next_task(view, self.sheet.selected if ticked else None) or first_open(view)
+        nearest = left if has_next(view) else None
         goal: Target = ("task", nearest.job, nearest.number) if nearest else EVENING
         select = goal if view.houses and (fresh or ticked or again) else None
         self._title(view)

@@ -37,13 +37,19 @@ def first_open(day: SiteDay) -> SiteTask | None:
     return next((task for house in day.houses for task in house.tasks if is_left(task)), None)
 
 
+def has_next(day: SiteDay) -> bool:
+    """Whether something is left to go on with or to wait for; not where the plan took all that is left, as it is on hold."""
+    left = [task for house in day.houses for task in house.tasks if is_left(task)]
+    return any(not task.hold or not task.taken for task in left)
+
+
 def draw_day(day: SiteDay, width: int, selected: Target | None = None) -> list[Line]:
     """The houses of the day, top to bottom; never wider than one column that the eye can follow."""
     width = min(width, _COLUMN)
     nearest = next_task(day)
-    lines: list[Line] = [] if first_open(day) else _nothing_left(day, width)
+    lines: list[Line] = [] if has_next(day) else _nothing_left(day, width)
     for house in day.houses:
-        lines += _house(house, width, stuck=nearest is None)
+        lines += _house(house, width, stuck=not has_next(day))
         lines += _tasks(house, width, nearest, selected)
     return lines
 
@@ -58,16 +64,18 @@ def _so_far(tasks: Sequence[SiteTask]) -> str:
 
 
 def _nothing_left(day: SiteDay, width: int) -> list[Line]:
-    """That all is ticked or moved, and what comes next: a target as high as a task."""
+    """That all is ticked, moved or taken away on hold, and what comes next: a target as high as a task."""
     tasks = [task for house in day.houses for task in house.tasks]
     moved = any(task.moved and task.state not in FINISHED for task in tasks)
+    held = any(is_left(task) for task in tasks)
     said = f"{_so_far(tasks)}: nothing else is left." if moved else "All is ticked: nothing of this day is left."
+    said = f"{_so_far(tasks)}. r records what clears it. Call the office for other work." if held else said
     lines = [
-        *paragraph(said, width - 6, "strong", target=EVENING),
+        *paragraph(said, width - 6, "warn" if held else "strong", target=EVENING),
         *paragraph("h takes its sheet back: hours, what was found.", width - 6, "", target=EVENING),
         [],
     ]
-    marks = [f"{box('done')} ", *("    " for _ in lines[1:])]
+    marks = ["‖   " if held else f"{box('done')} ", *("    " for _ in lines[1:])]
     return [
         filled([Piece(" ", "mark", EVENING), Piece(mark, "", EVENING), *line], width, EVENING)
         for mark, line in zip(marks, lines, strict=True)
@@ -79,20 +87,11 @@ def _house(house: SiteHouse, width: int, *, stuck: bool) -> list[Line]:
     lines += paragraph(house.title, width - 2, "strong", " ")
     lines += paragraph(house.address, width - 2, "muted", " ")
     lines += paragraph("; ".join(house.facts), width - 2, "muted", " ") if house.facts else []
-    if any(task.taken for task in house.tasks):
-        lines += paragraph(_taken_words(house, stuck=stuck), width - 4, "warn", " ‖ ")
+    if any(task.taken for task in house.tasks) and not stuck:
+        lines += paragraph(f"Of this day's page {_so_far(house.tasks)}.", width - 4, "warn", " ‖ ")
     for words in house.found:
         lines += paragraph(words, width - 4, "warn", " ! ")
     return lines
-
-
-def _taken_words(house: SiteHouse, *, stuck: bool) -> str:
-    """How much of a house's day is done, held and moved, and what to do; `stuck` says that nothing of the day may be gone on with."""
-    words = f"Of this day's page {_so_far(house.tasks)}."
-    if any(task.hold and is_left(task) for task in house.tasks):
-        words += " r records what clears it."
-        words += " Call the office for other work." if stuck else ""
-    return words
 
 
 def _when(house: SiteHouse) -> str:
