@@ -7,7 +7,8 @@ from datetime import datetime
 from typing import TYPE_CHECKING
 
 from crewjobs.domain.errors import Refused
-from crewjobs.domain.job import JobRecord, JobState, MaterialLot
+from crewjobs.domain.job import JobRecord, JobState
+from crewjobs.domain.material import Lot
 from crewjobs.domain.tasks import Task
 from crewjobs.domain.wording import listed, upper
 from crewjobs.engines.readiness.holds import is_carry_in
@@ -56,17 +57,14 @@ def _stands_on(record: JobRecord, task: Task) -> list[Task]:
 
 def _without(record: JobRecord, task: Task, done_at: datetime) -> JobRecord:
     """Return the record as if the tick had not been: what it began by itself is to do, what had begun is under way."""
-    started = None if task.started_at == done_at else task.started_at
+    started = None if task.started_at == done_at and not task.crew else task.started_at
     passed = tuple(one for one in record.passed if (one.task, one.at) != (task.number, done_at))
     lots = record.lots
     if is_carry_in(task):
         lots = tuple(_not_in(lot, done_at) if lot.material == task.key.scope.name else lot for lot in lots)
-    return with_task(
-        replace(record, passed=passed, lots=lots),
-        replace(task, done_at=None, started_at=started, crew=task.crew if started else ""),
-    )
+    return with_task(replace(record, passed=passed, lots=lots), replace(task, done_at=None, started_at=started))
 
 
-def _not_in(lot: MaterialLot, done_at: datetime) -> MaterialLot:
+def _not_in(lot: Lot, done_at: datetime) -> Lot:
     """Return a lot that this tick had carried in as waiting outside again."""
     return replace(lot, moved_in_at=None) if lot.moved_in_at == max(done_at, lot.arrived_at) else lot
