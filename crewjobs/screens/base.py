@@ -279,7 +279,8 @@ class CrewScreen(Screen[None]):
         if outcome.value is None:
             self.status.say()
             unsure = (_UNSURE,) if outcome.fault else ()
-            self.refusal.say((*outcome.sentences, *unsure), again if outcome.on_hold else None)
+            title = "Nothing changed" if outcome.already else "Not done"
+            self.refusal.say((*outcome.sentences, *unsure), again if outcome.on_hold else None, title)
             if not outcome.fault:
                 self.load()  # what was refused may be so since somebody else recorded something
             return

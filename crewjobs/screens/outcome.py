@@ -7,7 +7,7 @@ from collections.abc import Callable, Coroutine
 from dataclasses import dataclass
 from typing import TYPE_CHECKING, Generic, TypeVar
 
-from crewjobs.domain.errors import OnHold, Refused
+from crewjobs.domain.errors import AlreadySo, OnHold, Refused
 from crewjobs.screens.words import cleaned
 
 if TYPE_CHECKING:
@@ -21,12 +21,14 @@ T = TypeVar("T")
 class Outcome(Generic[T]):
     """Either a value or the sentences why not.
 
-    `on_hold` marks a refusal that a written reason passes; `fault` a fault of the program's own, not a refusal.
+    `on_hold` marks a refusal that a written reason passes, `already` one of what is so already; `fault` a fault of the
+    program's own, not a refusal.
     """
 
     value: T | None = None
     sentences: tuple[str, ...] = ()
     on_hold: bool = False
+    already: bool = False
     fault: bool = False
 
 
@@ -40,7 +42,11 @@ async def outcome_of(call: Callable[[], T]) -> Outcome[T]:
     if problem is None:
         return Outcome(value=cleaned(task.result()))
     if isinstance(problem, Refused):
-        return Outcome(sentences=tuple(cleaned(problem.sentences)), on_hold=isinstance(problem, OnHold))
+        return Outcome(
+            sentences=tuple(cleaned(problem.sentences)),
+            on_hold=isinstance(problem, OnHold),
+            already=isinstance(problem, AlreadySo),
+        )
     return Outcome(
         sentences=(cleaned(f"The program met a fault of its own ({fault_words(problem)})."),),
         fault=True,

@@ -24,6 +24,10 @@ Draw = Callable[[int, "Target | None"], list[Line]]
 """Draws for a width in cells and the selected target."""
 
 _MARK = "▌"
+_ASIDES = ("! ", "‖ ")
+"""What begins a caution or a hold of what is selected."""
+_STAYING = 4
+"""So many lines of what is selected stay on top while one reads on in it, at most."""
 _BEGINNING = 3
 """Lines of what is selected that say what it is."""
 
@@ -276,7 +280,7 @@ class Sheet(ScrollView, can_focus=True):
     def render_line(self, y: int) -> Strip:
         """One line of the view."""
         width = self.scrollable_content_region.width
-        number = y + self.scroll_offset.y
+        number = self._number(y)
         if number >= len(self._lines):
             return Strip.blank(width, self.rich_style)
         if self._focused_then != self.has_focus:  # what is selected looks otherwise where the keys do not go
@@ -288,6 +292,20 @@ class Sheet(ScrollView, can_focus=True):
             segments = [Segment(*self._painted(piece)) for piece in self._lines[number]]
             strip = self._strips[number] = Strip(segments).adjust_cell_length(width, self.rich_style)
         return strip
+
+    def _number(self, y: int) -> int:
+        """Return which line stands at one of the view: its beginning stays on top while one reads on in what is selected."""
+        number = y + self.scroll_offset.y
+        box = self._boxes.get(self.selected)
+        if not self.unfolds or box is None or not box.top < self.scroll_offset.y <= box.bottom:
+            return number
+        return box.top + y if y < self._staying(box) and number <= box.bottom else number
+
+    def _staying(self, box: Box) -> int:
+        """Return how many lines say what it is that is selected: those ahead of its cautions and holds."""
+        lines = self._lines[box.top : box.bottom + 1]
+        ends = (at for at, line in enumerate(lines) if any(piece.text.startswith(_ASIDES) for piece in line))
+        return min(max(next(ends, 1), 1), _STAYING, max(self.scrollable_content_region.height // 3, 1))
 
     def _painted(self, piece: Piece) -> tuple[str, Style]:
         here = piece.target is not None and piece.target == self.selected
@@ -338,7 +356,8 @@ class Sheet(ScrollView, can_focus=True):
         hidden = here.bottom - (top + height - 1) if way > 0 else top - here.top
         if hidden <= 0 or not top <= here.bottom or here.top >= top + height:
             return False
-        self.scroll_relative(y=way * min(hidden, max(height - 2, 1)), animate=False)
+        step = max(height - 2 - (self._staying(here) if self.unfolds else 0), 1)
+        self.scroll_relative(y=way * min(hidden, step), animate=False)
         return True
 
     def _nearest(self, here: Box, way: int) -> Target | None:
@@ -447,7 +466,7 @@ class Sheet(ScrollView, can_focus=True):
         offset = event.get_content_offset(self)
         if offset is None or self._unseen:
             return
-        target = self._at(offset.x, offset.y + self.scroll_offset.y)
+        target = self._at(offset.x, self._number(offset.y))
         if target is None:
             return
         again = target == self.selected == self._pointed
