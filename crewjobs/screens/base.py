@@ -163,6 +163,10 @@ class CrewScreen(Screen[None]):
         self._awaited = not self._drawn
         work(self, partial(self._asked, call, then), "ask", exclusive=True)
 
+    def ask_to_open(self, call: Callable[[OfficeFace], T], then: Callable[[T], None]) -> None:
+        """Read in a thread what a dialog is opened with; what is struck meanwhile is for that dialog."""
+        work(self, partial(self._asked, call, then), "opening", exclusive=True, opens=True)
+
     async def _asked(self, call: Callable[[OfficeFace], T], then: Callable[[T], None]) -> None:
         office = self.crew_app.office
         if office is None:

@@ -45,7 +45,7 @@ def ask_evening(screen: CrewScreen, crew: str, day: date | None, kept: KeptForm 
         else:
             screen.status.say(f"{sheet.crew} has no sheet for {day_of(sheet.day)}: nothing was planned.")
 
-    screen.ask(lambda office: office.evening_sheet(crew, day), read)
+    screen.ask_to_open(lambda office: office.evening_sheet(crew, day), read)
 
 
 class EveningDialog(KeptDialog[Done]):

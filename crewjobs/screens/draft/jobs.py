@@ -88,7 +88,7 @@ def _read(
             then(outcome.value)
 
     # Not `screen.ask`: a dialog that closed makes the screen read itself anew, which would make this void.
-    work(screen, reading, "draft", exclusive=True)
+    work(screen, reading, "draft", exclusive=True, opens=True)
 
 
 def _form(screen: CrewScreen, title: str, draft: Draft, make: str, kept: KeptForm | None) -> DraftForm[Done]:
@@ -106,7 +106,7 @@ def _ask_next(screen: CrewScreen, number: int) -> None:
 
 
 def _ask_on(screen: CrewScreen, number: int, title: str) -> None:
-    work(screen, partial(_asking_on, screen, number, title), "next", exclusive=True)
+    work(screen, partial(_asking_on, screen, number, title), "next", exclusive=True, opens=True)
 
 
 async def _asking_on(screen: CrewScreen, number: int, title: str) -> None:
@@ -119,7 +119,7 @@ async def _asking_on(screen: CrewScreen, number: int, title: str) -> None:
         if name == "print":
             work(screen, partial(_plan_and_print, screen, number), "plan")
         elif name == "arrived":
-            work(screen, partial(_ask_arrived, screen, number, told), "arrived", exclusive=True)
+            work(screen, partial(_ask_arrived, screen, number, told), "arrived", exclusive=True, opens=True)
         elif name == "cards":
             ask_shop(screen, lambda: _ask_on(screen, number, "What next?"))
         elif name == "ready":
