@@ -115,7 +115,7 @@ async def test_keys_struck_before_a_list_stands_walk_it(office: FakeOffice, make
     app = make_app(office)
     async with app.run_test(size=(80, 24)) as pilot:
         await press(pilot, "3", "enter")
-        strike(app, "r", "down", "down", "enter", "tab", *"70F 40%")
+        strike(app, "r", "down", "down", "enter", *"70F 40%")
         await rest(pilot)
         form = app.screen
         assert isinstance(form, Form)

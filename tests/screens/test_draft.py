@@ -123,7 +123,7 @@ async def test_a_field_that_was_left_says_what_is_wrong_and_keeps_it(office: Fak
 
 
 async def test_enter_goes_on_from_every_kind_of_field(office: FakeOffice, make_app: MakeApp) -> None:
-    """From a box and a choice as from a line; space ticks, letters pick, and from the last field it points at what is wrong first."""
+    """From a box and a choice as from a line; space ticks, letters and Enter pick, and from the last field it points at what is wrong first."""
     app = make_app(office)
     async with app.run_test(size=(80, 24)) as pilot:
         await new_job(pilot)
@@ -508,6 +508,9 @@ async def test_keys_quicker_than_page_turns_keep_their_fields(office: FakeOffice
         strike(app, *"den", "enter", *"12'", "enter", *"10'", "pageup", "pageup", "tab", "tab", "tab", "space")
         await settled(pilot)
         strike(app, "pagedown", "tab", *"sheet", "pagedown", "pageup")
+        await settled(pilot)
+        assert answer(app, "kind").value == "laminate"
+        strike(app, "tab", *"sheet", "enter", "pagedown", "pageup")
         await settled(pilot)
         assert answer(app, "kind").value == "sheet vinyl"
         form = app.screen

@@ -18,7 +18,6 @@ from crewjobs.screens.draft.contents import ADD, contents
 from crewjobs.screens.drawing import Line
 from crewjobs.screens.kept_dialog import TAKEN_UP, KeptDialog
 from crewjobs.screens.outcome import outcome_of, work
-from crewjobs.screens.widgets.choice import Choice
 from crewjobs.screens.widgets.sheet import Sheet
 from crewjobs.services.forms.checking import Checked
 from crewjobs.services.forms.draft import Draft, Part, Said
@@ -45,7 +44,7 @@ class DraftForm(KeptDialog[T], Generic[T]):
 
     ABOUT = (
         "Page by page, in any order; nothing is written before it is made. What is wrong is said beside its field, and ! marks its page. "
-        "Enter goes on to the next field, whatever it is; Space ticks a box and opens a choice, and letters pick in one. "
+        "Enter goes on to the next field, whatever it is; Space ticks a box and opens a choice, as letters do, at what begins so: Enter takes it and goes on, Esc leaves it. "
         "Where words are listed below a field, ↓ and Enter take one, or a tap. More unfolds what is rarely needed; under Other keys stands, as "
         "in a job file, what has no field. A name changed here is changed wherever the form names it."
     )
@@ -212,13 +211,6 @@ class DraftForm(KeptDialog[T], Generic[T]):
         first = next((one for one in answers if one.key == at), answers[0])
         target = next(one for one in first.query("Input, Select, YesNo, TextArea") if one.focusable)
         target.focus()
-
-    async def _show_again(self, at: str, old: Choice[str] | None) -> None:
-        """Put other fields in place where a choice asks for them; a word half typed on it is typed on."""
-        await self._show(self._part, at)
-        for new in self.query(f"#field-{at.replace('.', '-')} Choice").results(Choice):
-            if old is not None:
-                new.goes_on_from(old)
 
     def _page(self, part: Part) -> list[Widget]:
         found: list[Widget] = [Static(part.page.about, markup=False, classes="hint about")]
@@ -405,8 +397,7 @@ class DraftForm(KeptDialog[T], Generic[T]):
         self._changed()
         shown = {one.key for one in self._part.shown() if not one.more}
         if {one.key for one in self.query(Answer) if not one.entry.more} != shown:
-            old = event.select
-            self._turn_with(partial(self._show_again, answer.key, old if isinstance(old, Choice) else None))
+            self._turn_with(partial(self._show, self._part, answer.key))
         work(self, self._check_and_tell, "check", exclusive=True)
 
     def on_descendant_blur(self, event: events.DescendantBlur) -> None:
@@ -434,6 +425,15 @@ class DraftForm(KeptDialog[T], Generic[T]):
         answer = next((node for node in field.ancestors if isinstance(node, Answer)), None)
         if isinstance(answer, FindAnswer) and answer.take_first():
             return
+        if self._turns > 0 and answer is not None:  # other fields come in its place
+            self._turn_with(partial(self._go_on_from, answer.key))
+        else:
+            self._go_on(answer)
+
+    async def _go_on_from(self, key: str) -> None:
+        self._go_on(next((one for one in self.query(Answer) if one.key == key), None))
+
+    def _go_on(self, answer: Answer | None) -> None:
         answers = [one for one in self.query(Answer) if answer is None or one.entry.more == answer.entry.more]
         after = answers[answers.index(answer) + 1 :] if answer in answers else []
         for one in after:
