@@ -392,10 +392,28 @@ async def test_a_missing_card_leads_to_the_crews_form(office: FakeOffice, make_a
         assert isinstance(app.screen, Choose)
         await press(pilot, "enter")
         assert isinstance(app.screen, DraftForm)
+        assert "Crew" in app.screen.title_text()
+        assert answer(app, "workers").query_one(Input).has_focus
         office.no_card = ()
         await press(pilot, "escape")
         assert isinstance(app.screen, Choose)
         assert app.screen.title_text() == "What next?"
+
+
+async def test_an_only_toilet_leads_to_its_field(office: FakeOffice, make_app: MakeApp) -> None:
+    """It gets no day: the first answer opens the house's page with the hand on Toilet out, and the question comes again."""
+    office.no_toilet = True
+    app = make_app(office)
+    async with app.run_test(size=(80, 24)) as pilot:
+        await settled(pilot)
+        ask_next(front(app), 101)
+        await settled(pilot)
+        await press(pilot, "enter")
+        assert isinstance(app.screen, DraftForm)
+        assert answer(app, "site.toilet_meanwhile").query_one(Input).has_focus
+        office.no_toilet = False
+        await press(pilot, "escape")
+        assert isinstance(app.screen, Choose)
 
 
 async def test_the_foot_says_how_many_fields_are_to_mend(office: FakeOffice, make_app: MakeApp) -> None:

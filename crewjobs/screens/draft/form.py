@@ -66,6 +66,7 @@ class DraftForm(KeptDialog[T], Generic[T]):
         meanwhile: str = "Writing it down …",
         form: str = "job",
         taken: KeptForm | None = None,
+        at: tuple[str, str] = ("", ""),
     ) -> None:
         """Take what the form writes.
 
@@ -78,6 +79,7 @@ class DraftForm(KeptDialog[T], Generic[T]):
             meanwhile: said while it is made.
             form: which form it is, when it is taken up after a dropped link.
             taken: what was taken up so, and is in the draft already.
+            at: the kind of page and the field that the hand is on at first; empty for the first ones.
         """
         super().__init__()
         self._title, self._make, self._meanwhile = title, make, meanwhile
@@ -86,6 +88,9 @@ class DraftForm(KeptDialog[T], Generic[T]):
         self._part: Part = draft.parts[0]
         if taken is not None and 0 <= taken.at < len(draft.parts):
             self._part = draft.parts[taken.at]
+        elif parts := draft.of(at[0]):
+            self._part = parts[0]
+        self._at = at[1]
         self._checked = Checked()
         self._looked_at: set[tuple[int, str]] = set()
         """Fields that were left once, by page: only there faults are said, until the form is to be made."""
@@ -160,7 +165,7 @@ class DraftForm(KeptDialog[T], Generic[T]):
     async def on_mount(self) -> None:
         """Show the first page."""
         self.query_one("#contents", Sheet).show(self._contents, None)
-        await self._show(self._part)
+        await self._show(self._part, self._at)
         self._turned()
         if self._taken is not None:
             self.say(TAKEN_UP)
