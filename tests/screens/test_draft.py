@@ -473,6 +473,27 @@ async def test_a_page_filled_in_is_removed_only_when_pressed_again(office: FakeO
         assert [part.page.kind for part in form._draft.parts] == ["house", "material", "order", "terms"]
 
 
+async def test_a_doorway_never_turned_to_leads_from_the_only_room(office: FakeOffice, make_app: MakeApp) -> None:
+    """Made from another page: what the doorway's page shows is taken, and only its width is missing."""
+    app = make_app(office)
+    async with app.run_test(size=(80, 24)) as pilot:
+        await new_job(pilot)
+        form = app.screen
+        assert isinstance(form, DraftForm)
+        await put(pilot, app, customer__name="Ilse Tamm", site__address="1 Mill Lane", site__year_built="1994")
+        for kind, texts in (
+            ("material", {"name": "ash", "plank": "7 in x 48 in", "carton": "20 ft2"}),
+            ("room", {"name": "den", "length": "12'", "width": "10'"}),
+        ):
+            form._draft.write(form._draft.of(kind)[0], texts)
+        await press(pilot, "ctrl+s")
+        assert "Doorway" in form.title_text()
+        notes = {key: str(answer(app, key).query_one(".note", Static).content) for key in ("between.0", "width")}
+        assert answer(app, "between.0").value == "den"
+        assert notes["between.0"] == ""
+        assert "needed" in notes["width"]
+
+
 async def test_a_typed_zone_takes_the_place_of_the_one_there(office: FakeOffice, make_app: MakeApp) -> None:
     """Enter from the field before selects the zone that stands there."""
     app = make_app(office)

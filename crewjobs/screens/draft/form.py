@@ -560,6 +560,8 @@ class DraftForm(KeptDialog[T], Generic[T]):
         target = next((one for one in answer.query("Input, Select, YesNo, TextArea") if one.focusable), None)
         if target is not None:
             target.focus()
+            if isinstance(target, Input) and target.select_on_focus:
+                target.select_all()
 
     def _bring_into_view(self) -> None:
         """Show the field in hand with all that is said below it, or the one left for a button."""
@@ -589,8 +591,11 @@ class DraftForm(KeptDialog[T], Generic[T]):
 
     async def _is_right(self) -> bool:
         """Check all of it, and go to the first page where something is wrong."""
+        self._take()
         for part in self._draft.parts:
             self._look(part)
+            if part is not self._part:
+                self._draft.turn_to(part)  # what it would show is taken, though it was never turned to
         if not await self._checking():
             return False
         faults = self._checked.faults

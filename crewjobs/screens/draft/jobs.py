@@ -80,7 +80,9 @@ def ask_shop(
 
         office = screen.crew_app.office
         assert office is not None
-        form = DraftForm("Shop", draft, office.check_shop, office.keep_shop, make="Save", form="shop", taken=kept, at=at)
+        form = DraftForm(
+            "Shop", draft, office.check_shop, office.keep_shop, make="Save", form="shop", taken=kept, at=at
+        )
         screen.app.push_screen(form, changed)
 
     _read(screen, lambda office: office.shop_draft(), read, kept)

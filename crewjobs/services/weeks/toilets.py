@@ -17,9 +17,7 @@ from crewjobs.engines.planning.critical_path import neighbors, reached
 from crewjobs.engines.planning.problem import SameDay
 from crewjobs.services.jobs.known import IN_THE_FILE, TOILET_BACK, TOILET_OUT
 
-NO_TOILET: Final = (
-    f"the only toilet would be out over night: {{other}}a rented toilet or a night away, agreed with the customer {IN_THE_FILE}"
-)
+NO_TOILET: Final = f"the only toilet would be out over night: {{other}}a rented toilet or a night away, agreed with the customer {IN_THE_FILE}"
 OTHER_FLOOR: Final = "a click floor instead of one that cures, "
 
 

@@ -768,3 +768,17 @@ def test_a_room_taken_out_tells_what_goes_with_it_and_an_undo_brings_all_back(sh
         before.findings,
         before.job,
     )
+
+
+def test_a_card_nearly_that_of_the_work_is_asked_about(shop: Shop):
+    """Begun or mistyped it is no card of its own: said beside People; another card is."""
+    form = shop.office.shop_draft()
+    crew = form.of("crew")[0]
+    first = crew.texts["workers"].split(", ")[0].partition(" (")[0]
+    for card in ("lead safe", "lead-safe renovater"):
+        crew.texts["workers"] = f"{first} ({card})"
+        (fault,) = check_shop(form, TODAY).faults
+        assert fault.key == "workers"
+        assert "did you mean 'lead-safe renovator'?" in fault.words
+    crew.texts["workers"] = f"{first} (forklift)"
+    assert check_shop(form, TODAY).faults == ()
