@@ -16,7 +16,7 @@ from crewjobs.screens.dialog import NOT_WRITTEN
 from crewjobs.screens.draft.answers import Answer, FindAnswer, answer_for
 from crewjobs.screens.draft.contents import ADD, contents
 from crewjobs.screens.drawing import Line
-from crewjobs.screens.kept_dialog import TAKEN_UP, KeptDialog
+from crewjobs.screens.kept_dialog import KeptDialog, taken_up_words
 from crewjobs.screens.outcome import outcome_of, work
 from crewjobs.screens.widgets.sheet import Sheet
 from crewjobs.services.forms.checking import Checked
@@ -35,6 +35,8 @@ WIDE: Final = 96
 NARROW: Final = 60
 """Columns below which two buttons in a row have short labels."""
 _DROPPED: Final = "; what was typed ahead is not taken"
+_SURE: Final = "Sure?"
+"""What the button says that removes when it is pressed again: it fits where its first word did."""
 LOW: Final = 24
 """Lines below which a page's fields have no room for words above them."""
 
@@ -160,7 +162,8 @@ class DraftForm(KeptDialog[T], Generic[T]):
         parts = self._draft.parts
         part = self._part
         name = f" {part.name}" if part.name and part.page.table else ""
-        return f"{self._title} · {parts.index(part) + 1} of {len(parts)} · {part.page.title}{name}"
+        kept = f" · kept from {self._taken.since}" if self._taken is not None and self._taken.since else ""
+        return f"{self._title}{kept} · {parts.index(part) + 1} of {len(parts)} · {part.page.title}{name}"
 
     async def on_mount(self) -> None:
         """Show the first page."""
@@ -168,7 +171,7 @@ class DraftForm(KeptDialog[T], Generic[T]):
         await self._show(self._part, self._at)
         self._turned()
         if self._taken is not None:
-            self.say(TAKEN_UP)
+            self.say(taken_up_words(self._taken))
             self.keep_soon()
 
     def on_resize(self) -> None:
@@ -239,12 +242,11 @@ class DraftForm(KeptDialog[T], Generic[T]):
 
     def _remove_words(self, part: Part) -> str:
         """The button beside the one that adds: both stand whole in one row."""
+        if self._sure is part:
+            return _SURE
         what = part.page.title.lower()
         this = "these" if what.endswith("s") else "this"
-        words = f"Remove {this} {what}" if self.size.width >= NARROW else "Remove"
-        if self._sure is not part:
-            return words
-        return f"{words}: sure?" if self.size.width >= NARROW else "Sure?"
+        return f"Remove {this} {what}" if self.size.width >= NARROW else "Remove"
 
     def _turn_with(self, turning: Callable[[], Coroutine[None, None, None]]) -> None:
         """Turn pages one after the other, however quickly it is asked for."""
