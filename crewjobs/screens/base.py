@@ -177,15 +177,20 @@ class CrewScreen(Screen[None]):
         """Whether something is being written, or taken or put back, so that what is shown may be old in a moment."""
         return self.crew_app.writing.locked() or _ANEW in self._pending
 
-    async def _asked(self, call: Callable[[OfficeFace], T], then: Callable[[T], None], number: int) -> None:
+    def ask_to_open(self, call: Callable[[OfficeFace], T], then: Callable[[T], None]) -> None:
+        """Read in a thread what a dialog is opened with; what is struck meanwhile is for that dialog."""
+        work(self, partial(self._asked, call, then, None), "opening", exclusive=True, opens=True)
+
+    async def _asked(self, call: Callable[[OfficeFace], T], then: Callable[[T], None], number: int | None) -> None:
         office = self.crew_app.office
         if office is None:
             return
         with self._at_work("reading"):
             outcome = await outcome_of(lambda: (office.last_change(), call(office), office.now()))
-        self._answered = number
-        self._pending -= self._written
-        self._written.clear()
+        if number is not None:  # what a screen shows was read, not what a dialog is opened with
+            self._answered = number
+            self._pending -= self._written
+            self._written.clear()
         if outcome.value is None:
             self._unread, self._awaited = True, False
             self.refusal.say(outcome.sentences, title="Cannot be shown")
@@ -193,7 +198,9 @@ class CrewScreen(Screen[None]):
         if self._unread:
             self._unread = False
             self.refusal.close()
-        self._seen, value, now = outcome.value
+        seen, value, now = outcome.value
+        if number is not None:
+            self._seen = seen
         head = self.query_one(Headline)
         head.shop, head.demo, head.now = self.crew_app.shop, self.crew_app.demo, now
         then(value)

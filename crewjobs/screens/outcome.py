@@ -5,7 +5,7 @@ from __future__ import annotations
 import asyncio
 from collections.abc import Callable, Coroutine
 from dataclasses import dataclass
-from typing import TYPE_CHECKING, Generic, TypeVar
+from typing import TYPE_CHECKING, Generic, TypeVar, cast
 
 from crewjobs.domain.errors import AlreadySo, OnHold, Refused
 from crewjobs.screens.words import cleaned
@@ -13,6 +13,8 @@ from crewjobs.screens.words import cleaned
 if TYPE_CHECKING:
     from textual.dom import DOMNode
     from textual.worker import Worker
+
+    from crewjobs.screens.app import CrewApp
 
 T = TypeVar("T")
 
@@ -60,9 +62,17 @@ def fault_words(error: BaseException | None) -> str:
 
 
 def work(
-    node: DOMNode, call: Callable[[], Coroutine[None, None, None]], group: str, *, exclusive: bool = False
+    node: DOMNode,
+    call: Callable[[], Coroutine[None, None, None]],
+    group: str,
+    *,
+    exclusive: bool = False,
+    opens: bool = False,
 ) -> None:
-    """Run beside the screen; an exclusive one makes an older one of its group void."""
+    """Run beside the screen; an exclusive one makes an older one of its group void.
+
+    What `opens` a dialog has all keys struck meanwhile wait for it.
+    """
 
     async def whole() -> None:
         from textual.css.query import NoMatches
@@ -76,4 +86,6 @@ def work(
                 raise
             # The page was closed meanwhile, or does not stand yet: it has no part that could be told.
 
-    _: Worker[None] = node.run_worker(whole, group=group, exclusive=exclusive)
+    worker: Worker[None] = node.run_worker(whole, group=group, exclusive=exclusive)
+    if opens:
+        cast("CrewApp", node.app).in_turn.opens(worker)

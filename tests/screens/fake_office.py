@@ -72,6 +72,7 @@ class FakeOffice:
         self.pins: dict[tuple[int, int], tuple[str, date]] = {}
         self.log: list[tuple[str, tuple[TaskRow, ...]]] = []
         self.no_card: tuple[str, ...] = ()
+        self.no_toilet = False
         self.did = "Birch lead"
         self.steps = 40
         self.gate = threading.Event()
@@ -643,6 +644,9 @@ class FakeOffice:
 
     def missing_cards(self, number: int) -> tuple[str, ...]:
         return self.no_card
+
+    def toilet_to_agree(self, number: int) -> bool:
+        return self.no_toilet
 
     def keep_draft(self, draft: Draft) -> Done:
         if self.says_no:
