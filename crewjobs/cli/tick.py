@@ -1,4 +1,4 @@
-"""`crewjobs tick N TASK…`: tick tasks off, or say that one has begun."""
+"""`crewjobs tick N TASK…`: tick tasks off, say that one has begun, or take a tick back."""
 
 from __future__ import annotations
 
@@ -27,6 +27,9 @@ def arguments(command: ArgumentParser) -> None:
     command.add_argument(
         "--because", default="", metavar="REASON", help="done although on hold: the reason, which is kept"
     )
+    command.add_argument(
+        "--take-back", action="store_true", help="the task is not done after all: its tick alone is taken back"
+    )
     command.add_argument("--begun", action="store_true", help="the task has begun, it is not done yet")
     command.add_argument("--crew", default="", help="with --begun: which crew is on it")
     add_json(command)
@@ -46,6 +49,10 @@ def run(args: Namespace) -> int:
 
 def _record(args: Namespace) -> Done:
     office = open_office(args)
+    if args.take_back:
+        if len(args.tasks) != 1 or args.begun or args.at or args.because:
+            raise Refused("--take-back takes one task, and nothing else with it.")
+        return office.untick(args.number, args.tasks[0])
     if args.begun:
         if len(args.tasks) != 1:
             raise Refused("--begun takes one task.")

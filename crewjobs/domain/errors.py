@@ -17,6 +17,10 @@ class Refused(Exception):
         super().__init__("\n".join(self.sentences))
 
 
+class AlreadySo(Refused):
+    """What is asked for is so already: nothing is wrong, and nothing was changed."""
+
+
 class OnHold(Refused):
     """A task is on hold, or less is done than was said. A written reason, which is kept, records it all the same.
 

@@ -24,7 +24,7 @@ from crewjobs.domain.crew import (
 )
 from crewjobs.domain.errors import Refused
 from crewjobs.domain.tasks import TemplateOverride, ThreePoint
-from crewjobs.domain.units import LONGEST_WAIT, UNIT_SYSTEMS, UnitSystem
+from crewjobs.domain.units import LONGEST_WAIT, UNIT_SYSTEMS, UnitSystem, quoted
 from crewjobs.domain.wall import Span, WeekHours, zone_of
 from crewjobs.files.catalogue import read_catalogue
 from crewjobs.files.faults import At
@@ -34,6 +34,7 @@ from crewjobs.files.toml_text import document, listed, parse_toml
 from crewjobs.files.values import (
     LINE,
     area_text,
+    nearest,
     plain_word,
     read_any_whole,
     read_number,
@@ -201,6 +202,8 @@ def _reader() -> Callable[[object], ShopFile]:
     return lambda raw: whole(raw).value()
 
 
+_BEGUN: Final = 4
+"""So many letters of a card that work asks for are meant for that card."""
 _USUAL: Final = WeekHours(days=((),) * 7)
 """Stands for the shop's own hours until they are read: a sub may leave its hours out."""
 
@@ -342,7 +345,17 @@ def _read_cards(value: object, _: object) -> frozenset[str]:
         raise Refused(f'{shown(value)} is not a list of cards: write cards = ["lead-safe renovator"].')
     asked = {plain_word(template.card): template.card for template in read_catalogue().templates if template.card}
     cards = [read_text(card, LINE, empty=False) for card in value]
+    for card in cards:
+        word = plain_word(card)
+        if word not in asked and (near := _card_meant(word, asked)):
+            raise Refused(f"{shown(card)} is no card that work asks for; did you mean {quoted(near)}?")
     return frozenset(asked.get(plain_word(card), card) for card in cards)
+
+
+def _card_meant(word: str, asked: Mapping[str, str]) -> str:
+    """Return the card work asks for that a word begins, or is mistyped from; empty for a card of another name."""
+    begun = (card for plain, card in asked.items() if len(word) >= _BEGUN and plain.startswith(word))
+    return next(begun, "") or nearest(word, list(asked.values()), alike=0.8)
 
 
 def _read_tool(value: object, _: object) -> str:

@@ -81,10 +81,10 @@ def shown(value: object) -> str:
     return quoted(str(value))
 
 
-def nearest(text: str, known: list[str]) -> str:
-    """Return the known word closest to a mistyped one, empty if none is close."""
+def nearest(text: str, known: list[str], alike: float = 0.6) -> str:
+    """Return the known word closest to a mistyped one, empty if none is so much `alike`, of 1."""
     plain = {plain_word(word): word for word in known}
-    close = get_close_matches(plain_word(text)[:NAME], list(plain), n=1, cutoff=0.6)
+    close = get_close_matches(plain_word(text)[:NAME], list(plain), n=1, cutoff=alike)
     return plain[close[0]] if close else ""
 
 

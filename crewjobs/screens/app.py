@@ -184,7 +184,7 @@ class CrewApp(App[None]):
         self._spoke: CrewScreen | None = None
         self.told_last: deque[tuple[str, ...]] = deque(maxlen=_TOLD)
         """What was said last on any screen, the newest first, also where it is out of sight since."""
-        self.taken_back: list[int] = []
+        self.taken_back: list[tuple[int, str]] = []
         """The undos of this session that can be put back, the last one last."""
         self.writing = asyncio.Lock()
         self.planning: Progress | None = None

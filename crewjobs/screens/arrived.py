@@ -54,7 +54,7 @@ def ask_arrived(screen: CrewScreen, number: int, material: str = "") -> None:
                 Choose("What has come?", options, missing), lambda name: ask(rows[str(name)]) if name in rows else None
             )
 
-    screen.ask(lambda office: office.job(number), read)
+    screen.ask_to_open(lambda office: office.job(number), read)
 
 
 class ArrivedDialog(Dialog[Done]):

@@ -33,6 +33,7 @@ T = TypeVar("T")
 NO_SHOP = (
     "No shop yet. Leave with q, then type  crewjobs load shop.toml  to load yours, or  crewjobs demo  to look around."
 )
+_ANEW = "read anew"
 _UNSURE = "The last step may not be kept: the change log of the job says what is."
 _REFRESH_SECONDS = 60.0
 _LOOK_SECONDS = 5.0
@@ -59,6 +60,8 @@ class CrewScreen(Screen[None]):
         self._written: set[Hashable] = set()
         """What of it is written and not shown yet."""
         self._unread = False
+        self._questions = self._answered = 0
+        """How many readings were asked for, and which of them was shown last."""
         self._seen = 0
         """The newest change that what is shown knows of."""
         self._drawn = self._awaited = False
@@ -161,16 +164,33 @@ class CrewScreen(Screen[None]):
     def ask(self, call: Callable[[OfficeFace], T], then: Callable[[T], None]) -> None:
         """Read in a thread and show; a newer question makes an older answer void."""
         self._awaited = not self._drawn
-        work(self, partial(self._asked, call, then), "ask", exclusive=True)
+        self._questions += 1
+        work(self, partial(self._asked, call, then, self._questions), "ask", exclusive=True)
 
-    async def _asked(self, call: Callable[[OfficeFace], T], then: Callable[[T], None]) -> None:
+    @property
+    def reading(self) -> bool:
+        """Whether what is shown is being read anew."""
+        return self._answered != self._questions
+
+    @property
+    def changing(self) -> bool:
+        """Whether something is being written, or taken or put back, so that what is shown may be old in a moment."""
+        return self.crew_app.writing.locked() or _ANEW in self._pending
+
+    def ask_to_open(self, call: Callable[[OfficeFace], T], then: Callable[[T], None]) -> None:
+        """Read in a thread what a dialog is opened with; what is struck meanwhile is for that dialog."""
+        work(self, partial(self._asked, call, then, None), "opening", exclusive=True, opens=True)
+
+    async def _asked(self, call: Callable[[OfficeFace], T], then: Callable[[T], None], number: int | None) -> None:
         office = self.crew_app.office
         if office is None:
             return
         with self._at_work("reading"):
             outcome = await outcome_of(lambda: (office.last_change(), call(office), office.now()))
-        self._pending -= self._written
-        self._written.clear()
+        if number is not None:  # what a screen shows was read, not what a dialog is opened with
+            self._answered = number
+            self._pending -= self._written
+            self._written.clear()
         if outcome.value is None:
             self._unread, self._awaited = True, False
             self.refusal.say(outcome.sentences, title="Cannot be shown")
@@ -178,7 +198,9 @@ class CrewScreen(Screen[None]):
         if self._unread:
             self._unread = False
             self.refusal.close()
-        self._seen, value, now = outcome.value
+        seen, value, now = outcome.value
+        if number is not None:
+            self._seen = seen
         head = self.query_one(Headline)
         head.shop, head.demo, head.now = self.crew_app.shop, self.crew_app.demo, now
         then(value)
@@ -209,6 +231,15 @@ class CrewScreen(Screen[None]):
     def let_go(self, key: Hashable) -> None:
         """It is acted on no more."""
         self._pending.discard(key)
+
+    def await_anew(self) -> None:
+        """Note that what is shown is old in a moment; `read_anew` ends it."""
+        self._pending.add(_ANEW)
+
+    def read_anew(self) -> None:
+        """Read what was noted to be old."""
+        self._pending.discard(_ANEW)
+        self.load()
 
     def act(self, call: Callable[[OfficeFace], Done], again: Again | None = None, key: Hashable = None) -> None:
         """Change something in a thread, say what was done, read anew.
@@ -255,7 +286,8 @@ class CrewScreen(Screen[None]):
         if outcome.value is None:
             self.status.say()
             unsure = (_UNSURE,) if outcome.fault else ()
-            self.refusal.say((*outcome.sentences, *unsure), again if outcome.on_hold else None)
+            title = "Nothing changed" if outcome.already else "Not done"
+            self.refusal.say((*outcome.sentences, *unsure), again if outcome.on_hold else None, title)
             if not outcome.fault:
                 self.load()  # what was refused may be so since somebody else recorded something
             return

@@ -47,7 +47,7 @@ def ask_edit(screen: CrewScreen, number: int) -> None:
     def read(page: JobPage) -> None:
         screen.app.push_screen(EditDialog(page), told)
 
-    screen.ask(lambda office: office.job(number), read)
+    screen.ask_to_open(lambda office: office.job(number), read)
 
 
 class EditDialog(Dialog[Done | str]):
@@ -103,7 +103,7 @@ class EditDialog(Dialog[Done | str]):
             self.say("Nothing was changed in this form.")
             return
         if changes.get("state", "").strip().casefold() == "called off":
-            work(self, partial(self._ask_off, changes), "off", exclusive=True)
+            work(self, partial(self._ask_off, changes), "off", exclusive=True, opens=True)
         else:
             self._write(changes)
 

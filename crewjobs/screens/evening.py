@@ -11,7 +11,7 @@ from textual.widgets import Input, Static
 
 from crewjobs.domain.evening import EveningEntry, HouseEntry
 from crewjobs.screens.evening_steps import pause_step, people_step, share_step, time_step, wait_step
-from crewjobs.screens.kept_dialog import TAKEN_UP, KeptDialog
+from crewjobs.screens.kept_dialog import KeptDialog, taken_up_words
 from crewjobs.screens.outcome import Outcome
 from crewjobs.screens.widgets.field import Field
 from crewjobs.screens.widgets.ticked_field import TickedField
@@ -45,7 +45,7 @@ def ask_evening(screen: CrewScreen, crew: str, day: date | None, kept: KeptForm 
         else:
             screen.status.say(f"{sheet.crew} has no sheet for {day_of(sheet.day)}: nothing was planned.")
 
-    screen.ask(lambda office: office.evening_sheet(crew, day), read)
+    screen.ask_to_open(lambda office: office.evening_sheet(crew, day), read)
 
 
 class EveningDialog(KeptDialog[Done]):
@@ -105,7 +105,7 @@ class EveningDialog(KeptDialog[Done]):
         if self._taken is not None:
             for field in self.query(Field):
                 field.query_one(Input).value = self._taken.texts.get(field.key, "")
-            self.say(TAKEN_UP)
+            self.say(taken_up_words(self._taken))
 
     def on_input_changed(self, _event: Input.Changed) -> None:
         """Keep it a moment later."""

@@ -31,7 +31,11 @@ MOVING = (
 """Keys that work on every screen, as they are shown, with what they do, and what a tap on them presses."""
 IN_A_DIALOG = (
     ("Enter", "from a field on to the next; a button it presses, in a list it takes what is selected", ""),
-    ("Space", "ticks a box, opens a choice, as ↓ does; letters pick the option that begins so", ""),
+    (
+        "Space",
+        "ticks a box, opens a choice, as ↓ does; letters open it at what begins so, Enter takes it, Esc leaves it",
+        "",
+    ),
     ("Tab", "on to the next field or button; shift and Tab back", ""),
     ("F1", "this help, from inside a field too, where ? is text", ""),
     ("^p", "the palette: all commands by name", "ctrl+p"),

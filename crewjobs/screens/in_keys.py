@@ -11,6 +11,7 @@ from typing import Final
 
 from crewjobs.domain.furniture import ANOTHER_PLACE
 from crewjobs.domain.wording import listed
+from crewjobs.services.jobs.known import IN_THE_FILE
 
 KEYS: Final = MappingProxyType(
     {
@@ -64,9 +65,14 @@ KEYS: Final = MappingProxyType(
 )
 """What a hand does on the screens for a command."""
 
+_MEANWHILE: Final = "(e on the job, Whole job: page House, below More, Toilet out: rented toilet)"
+
 OF_THE_FORM: Final = (
     (ANOTHER_PLACE, "(e on the job, Whole job: a page Room, New floor none, below More May keep: furniture)"),
     ("say --dates serial if it is", "go back and pick a spreadsheet's numbers for how days are written if it is"),
+    (IN_THE_FILE, _MEANWHILE),
+    ("(toilet_meanwhile)", _MEANWHILE),
+    ("(beds = 0, toilet_meanwhile)", f"{_MEANWHILE[:-1]}, and Beds a night: 0)"),
 )
 """What a job file is told to hold, or a command to say, and where a form has it."""
 

@@ -1,4 +1,4 @@
-"""Keys in dialogs one after the other: each finds the field that the one before led to, however quickly they come."""
+"""Keys one after the other: each finds the field or the dialog that the one before led to, however quickly they come."""
 
 from __future__ import annotations
 
@@ -8,13 +8,17 @@ from time import monotonic
 from typing import TYPE_CHECKING, Final
 
 from textual import events
+from textual.screen import ModalScreen
 from textual.widgets import Input, TextArea
 
 from crewjobs.screens.outcome import work
+from crewjobs.screens.widgets.sheet import Sheet
 
 if TYPE_CHECKING:
     from textual.dom import DOMNode
     from textual.message_pump import MessagePump
+    from textual.screen import Screen
+    from textual.worker import Worker
 
     from crewjobs.screens.app import CrewApp
 
@@ -26,10 +30,16 @@ _PAUSE: Final = 0.3
 """Seconds without a key after which what is struck is no longer meant for a page that was not turned to."""
 _PATIENCE: Final = 1.0
 """Seconds after which a part that does not answer is waited for no longer."""
+_OPENS_WITHIN: Final = 5.0
+"""Seconds after which a dialog that is asked for is waited for no longer; what was struck for it is dropped."""
+_LOOKS: Final = 0.005
+"""Seconds after which it is looked again whether it is there."""
+_WALKS: Final = frozenset({"up", "down", "left", "right", "pageup", "pagedown", "home", "end", "j", "k"})
+"""Keys that open nothing on a screen: they wait only for those before them."""
 
 
 class InTurn:
-    """Holds keys back while one before them is still at work in a dialog, and feeds them on in their order.
+    """Holds keys back while one before them is still at work or opens a dialog, and feeds them on in their order.
 
     A pasted text, or what a lagging link delivers at once, comes as it would from slow fingers. What is typed into a line
     waits for nothing: a line keeps its own order.
@@ -42,6 +52,17 @@ class InTurn:
         self._at_work = False
         self._dropping = 0.0
         """Until when what is struck is dropped."""
+        self._openings: list[Worker[None]] = []
+        """What opens a dialog once it has read what stands in it."""
+        self._laid_out: Screen[object] | None = None
+        """The dialog that was waited for last, until it was painted."""
+
+    def opens(self, opening: Worker[None]) -> None:
+        """Hold what is struck from now on for the dialog that this opens: none of it is for what lies behind."""
+        self._openings.append(opening)
+        if not self._at_work:
+            self._at_work = True
+            work(self._app, self._feed, "keys")
 
     def holds(self, event: Struck) -> bool:
         """Say whether it is held back for now; else what it sets going holds back what comes after it."""
@@ -54,12 +75,15 @@ class InTurn:
             self._dropping = monotonic() + _PAUSE
             return True
         if self._at_work:
-            self._held.append(event)
+            if getattr(event, "key", "") == "escape" and self._is_opening():
+                self._leave_off()
+            else:
+                self._held.append(event)
             return True
         screen = self._app.screen
-        if not isinstance(screen, Dialog):
+        if not isinstance(screen, Dialog) and getattr(event, "key", "") in _WALKS:
             return False
-        waits = not screen.stands.is_set()
+        waits = isinstance(screen, Dialog) and not screen.stands.is_set()
         if waits or not self._is_text(event):
             if waits:
                 self._held.append(event)
@@ -77,6 +101,12 @@ class InTurn:
             self._held.clear()
             self._dropping = monotonic() + _PAUSE
         return dropped
+
+    def _leave_off(self) -> None:
+        """Esc before the dialog is there: it does not open, and what was struck for it is gone."""
+        for opening in self._openings:
+            opening.cancel()
+        self._held.clear()
 
     def _is_text(self, event: Struck) -> bool:
         field = self._app.focused
@@ -104,9 +134,39 @@ class InTurn:
         for _ in range(_ROUNDS):
             for node in (app, *field.ancestors_with_self, app, app.screen, app):
                 await self._reached(node)
-            if isinstance(app.screen, Dialog):
-                await app.screen.stands.wait()
+            await self._opened()
+            screen = app.screen
+            if isinstance(screen, Dialog):
+                await screen.stands.wait()
+                if screen is not self._laid_out:
+                    self._laid_out = screen
+                    await self._painted(screen)
                 await self._reached(app)
+
+    def _is_opening(self) -> bool:
+        return not all(opening.is_finished for opening in self._openings)
+
+    async def _opened(self) -> None:
+        """Wait for the dialog that is asked for; where none comes up, what was struck for it is dropped."""
+        if not self._openings:
+            return
+        until = monotonic() + _OPENS_WITHIN
+        while self._is_opening() and monotonic() < until:
+            await asyncio.sleep(_LOOKS)
+        self._openings.clear()
+        await self._reached(self._app)
+        if not isinstance(self._app.screen, ModalScreen):
+            self.drop()
+
+    async def _painted(self, screen: Screen[object]) -> None:
+        """Wait until a dialog is laid out: before, its lists know no lines to walk."""
+        painted = asyncio.Event()
+        if screen.call_after_refresh(painted.set):
+            with suppress(TimeoutError):
+                await asyncio.wait_for(painted.wait(), _PATIENCE)
+        for sheet in screen.query(Sheet):
+            await self._reached(sheet)
+        await self._reached(screen)
 
     @staticmethod
     async def _reached(node: MessagePump) -> None:

@@ -11,6 +11,7 @@ from textual.binding import Binding
 from crewjobs.screens.ask_text import ask_how_far
 from crewjobs.screens.drawing import Line, Piece, Target
 from crewjobs.screens.odds import OddsScreen
+from crewjobs.screens.untick import ask_untick
 from crewjobs.screens.widgets.job_page import draw_page
 from crewjobs.screens.widgets.page_title import PageTitle
 from crewjobs.screens.widgets.sheet import Sheet
@@ -97,10 +98,14 @@ class JobScreen(OddsScreen):
     def on_sheet_chosen(self, event: Sheet.Chosen) -> None:
         """Tick a task or a phase, or record material."""
         target = event.target
-        if not isinstance(target, tuple):
+        if not isinstance(target, tuple) or self._page is None:
             return
         if target[0] == "task":
-            self._tick(target[1])
+            done = next((row for row in self._page.tasks if row.number == target[1] and row.state == "done"), None)
+            if done is not None:
+                ask_untick(self, self.number, done.number, done.title)
+            else:
+                self._tick(target[1])
         elif target[0] == "cell":
             self._tick_phase(target[1], target[2])
         else:

@@ -16,11 +16,16 @@ if TYPE_CHECKING:
 
 R = TypeVar("R")
 
-TAKEN_UP: Final = "Taken up as it was typed when the screens ended. Nothing of this is written yet."
 _PAUSE: Final = 1.0
 """Seconds after the last key, until what is typed is kept."""
 _TELLS: Final = 15.0
 """Seconds that it is told that nothing can be kept."""
+
+
+def taken_up_words(kept: KeptForm) -> str:
+    """Say that a form is one of before, and from when."""
+    since = f"Kept from {kept.since}: taken" if kept.since else "Taken"
+    return f"{since} up as it was typed when the screens ended. Nothing of this is written yet."
 
 
 class KeptDialog(Dialog[R], Generic[R]):

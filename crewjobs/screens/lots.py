@@ -45,7 +45,7 @@ def ask_lots(screen: CrewScreen, number: int, material: str = "") -> None:
                 lambda name: ask(rows[str(name)]) if name in rows else None,
             )
 
-    screen.ask(lambda office: office.job(number), read)
+    screen.ask_to_open(lambda office: office.job(number), read)
 
 
 class LotsDialog(Dialog[Done]):

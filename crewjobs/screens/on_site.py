@@ -12,12 +12,13 @@ from textual.binding import Binding
 from crewjobs.screens.ask_text import ask_how_far
 from crewjobs.screens.base import NO_SHOP, CrewScreen
 from crewjobs.screens.drawing import Line, Piece, Target, paragraph
+from crewjobs.screens.untick import ask_untick
 from crewjobs.screens.widgets.headline import Headline
 from crewjobs.screens.widgets.page_title import PageTitle
 from crewjobs.screens.widgets.sheet import Sheet
-from crewjobs.screens.widgets.site_day import EVENING, FINISHED, draw_day, first_open, group_name, next_task
+from crewjobs.screens.widgets.site_day import EVENING, draw_day, first_open, group_name, has_next, is_left, next_task
 from crewjobs.screens.words import day
-from crewjobs.services.rows import SiteDay
+from crewjobs.services.rows import SiteDay, SiteTask
 
 if TYPE_CHECKING:
     from textual.widget import Widget
@@ -30,7 +31,7 @@ class OnSiteScreen(CrewScreen):
 
     PLACE = "on_site"
     ABOUT = (
-        "One crew's day. Tap a task, or press Enter on it, when it is done; P ticks all that is left today of its "
+        "One crew's day. Tap a task, or press Enter on it, when it is done, and on a ticked one to take its tick back; P ticks all that is left today of its "
         "phase in its section. ‖ says what holds a task and until when: if it was really done all the same, the program asks for the "
         "reason and keeps it. f says how far the selected task is (9/19 rows). F records what demolition uncovered: it holds what it must at once. h takes the whole sheet back in the evening: hours, "
         "what is done, findings. r records a dry run, who is out, and what else happened. w sets from when ticks count. u takes the last step back."
@@ -93,12 +94,14 @@ class OnSiteScreen(CrewScreen):
 
     def _show(self, view: SiteDay) -> None:
         fresh = self._view is None or (view.crew, view.day) != (self._view.crew, self._view.day)
-        ticked = self._view is not None and not fresh and self._ticked(view)
+        was_left = self._view is not None and not fresh and has_next(self._view)
+        ticked = self._view is not None and not fresh and (self._ticked(view) or (was_left and not has_next(view)))
         again, self._undone = self._undone, False
         self._view = view
         if self.is_current:
             self._note()
-        nearest = next_task(view, self.sheet.selected if ticked else None) or first_open(view)
+        left = next_task(view, self.sheet.selected if ticked else None) or first_open(view)
+        nearest = left if has_next(view) else None
         goal: Target = ("task", nearest.job, nearest.number) if nearest else EVENING
         select = goal if view.houses and (fresh or ticked or again) else None
         self._title(view)
@@ -117,9 +120,10 @@ class OnSiteScreen(CrewScreen):
         target = self.sheet.selected
         rows = [task for house in view.houses for task in house.tasks]
         if isinstance(target, tuple) and target[0] == "phase":
-            return not any(
-                (task.job, task.phase, task.where) == target[1:] and task.state not in FINISHED for task in rows
-            )
+            return not any((task.job, task.phase, task.where) == target[1:] and is_left(task) for task in rows)
+        before = self._row(target)
+        if before is not None and before.state == "done":
+            return False  # it was already: who looks at it stays there
         here = next((task for task in rows if ("task", task.job, task.number) == target), None)
         return here.state == "done" if here is not None else isinstance(target, tuple)
 
@@ -159,11 +163,20 @@ class OnSiteScreen(CrewScreen):
         """Tick a task, or all of a phase of a section; with nothing left, the sheet of the day."""
         target = event.target
         if isinstance(target, tuple) and target[0] == "task":
-            self._tick(target[1], target[2])
+            row = self._row(target)
+            if row is not None and row.state == "done":
+                ask_untick(self, row.job, row.number, row.title)
+            else:
+                self._tick(target[1], target[2])
         elif isinstance(target, tuple):
             self._tick_group(target[1], target[2], target[3])
         elif target == EVENING:
             self.action_evening()
+
+    def _row(self, target: Target | None) -> SiteTask | None:
+        """The task that a target is."""
+        rows = (task for house in (self._view.houses if self._view else ()) for task in house.tasks)
+        return next((row for row in rows if ("task", row.job, row.number) == target), None)
 
     def _tick(self, job: int, task: int, because: str = "") -> None:
         at = self._at
@@ -183,7 +196,7 @@ class OnSiteScreen(CrewScreen):
             task.number
             for house in houses
             for task in house.tasks
-            if (task.job, task.phase, task.where) == (job, phase, where) and task.state not in FINISHED
+            if (task.job, task.phase, task.where) == (job, phase, where) and is_left(task)
         ]
         if not tasks:
             self.status.say("All of it is ticked already.")
@@ -262,9 +275,8 @@ class OnSiteScreen(CrewScreen):
         houses = self._view.houses if self._view else ()
         job = target[1] if isinstance(target, tuple) else houses[0].job if len(houses) == 1 else None
         day = self._view.day if self._view else None
-        rows = [task for house in houses for task in house.tasks]
-        place = next((row.where for row in rows if ("task", row.job, row.number) == target), "")
-        return replace(super().about(), job=job, crew=self._crew, day=day, place=place)
+        row = self._row(target)
+        return replace(super().about(), job=job, crew=self._crew, day=day, place=row.where if row is not None else "")
 
     def action_other(self) -> None:
         """Pick another crew."""

@@ -5,14 +5,16 @@ from __future__ import annotations
 import asyncio
 from collections.abc import Callable, Coroutine
 from dataclasses import dataclass
-from typing import TYPE_CHECKING, Generic, TypeVar
+from typing import TYPE_CHECKING, Generic, TypeVar, cast
 
-from crewjobs.domain.errors import OnHold, Refused
+from crewjobs.domain.errors import AlreadySo, OnHold, Refused
 from crewjobs.screens.words import cleaned
 
 if TYPE_CHECKING:
     from textual.dom import DOMNode
     from textual.worker import Worker
+
+    from crewjobs.screens.app import CrewApp
 
 T = TypeVar("T")
 
@@ -21,12 +23,14 @@ T = TypeVar("T")
 class Outcome(Generic[T]):
     """Either a value or the sentences why not.
 
-    `on_hold` marks a refusal that a written reason passes; `fault` a fault of the program's own, not a refusal.
+    `on_hold` marks a refusal that a written reason passes, `already` one of what is so already; `fault` a fault of the
+    program's own, not a refusal.
     """
 
     value: T | None = None
     sentences: tuple[str, ...] = ()
     on_hold: bool = False
+    already: bool = False
     fault: bool = False
 
 
@@ -40,7 +44,11 @@ async def outcome_of(call: Callable[[], T]) -> Outcome[T]:
     if problem is None:
         return Outcome(value=cleaned(task.result()))
     if isinstance(problem, Refused):
-        return Outcome(sentences=tuple(cleaned(problem.sentences)), on_hold=isinstance(problem, OnHold))
+        return Outcome(
+            sentences=tuple(cleaned(problem.sentences)),
+            on_hold=isinstance(problem, OnHold),
+            already=isinstance(problem, AlreadySo),
+        )
     return Outcome(
         sentences=(cleaned(f"The program met a fault of its own ({fault_words(problem)})."),),
         fault=True,
@@ -54,9 +62,17 @@ def fault_words(error: BaseException | None) -> str:
 
 
 def work(
-    node: DOMNode, call: Callable[[], Coroutine[None, None, None]], group: str, *, exclusive: bool = False
+    node: DOMNode,
+    call: Callable[[], Coroutine[None, None, None]],
+    group: str,
+    *,
+    exclusive: bool = False,
+    opens: bool = False,
 ) -> None:
-    """Run beside the screen; an exclusive one makes an older one of its group void."""
+    """Run beside the screen; an exclusive one makes an older one of its group void.
+
+    What `opens` a dialog has all keys struck meanwhile wait for it.
+    """
 
     async def whole() -> None:
         from textual.css.query import NoMatches
@@ -70,4 +86,6 @@ def work(
                 raise
             # The page was closed meanwhile, or does not stand yet: it has no part that could be told.
 
-    _: Worker[None] = node.run_worker(whole, group=group, exclusive=exclusive)
+    worker: Worker[None] = node.run_worker(whole, group=group, exclusive=exclusive)
+    if opens:
+        cast("CrewApp", node.app).in_turn.opens(worker)

@@ -67,7 +67,7 @@ def ask_day_plan(screen: CrewScreen, number: int) -> None:
             chosen,
         )
 
-    screen.ask(lambda office: days_of(office, number), read)
+    screen.ask_to_open(lambda office: days_of(office, number), read)
 
 
 def write_on(screen: CrewScreen, days: int) -> None:

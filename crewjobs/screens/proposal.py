@@ -26,7 +26,7 @@ def show_proposal(screen: CrewScreen) -> None:
     def show(view: ProposalView) -> None:
         screen.app.push_screen(Proposal(view), accepted)
 
-    screen.ask(lambda office: office.proposal(), show)
+    screen.ask_to_open(lambda office: office.proposal(), show)
 
 
 class Proposal(Answer[Done]):

@@ -95,7 +95,7 @@ def _show(screen: CrewScreen, title: str, read: Callable[[OfficeFace], tuple[Tex
         else:
             screen.app.push_screen(text_answer(title, outcome.value))
 
-    work(screen, shown, "text", exclusive=True)
+    work(screen, shown, "text", exclusive=True, opens=True)
 
 
 def write_backup(screen: CrewScreen) -> None:

@@ -33,7 +33,7 @@ def ask_why(screen: CrewScreen, job: int | None) -> None:
         what = "which promises clash, and what can be done"
         screen.crew_app.find_out(what, lambda office, stop: office.why(None, stop=stop), show)
     else:
-        screen.ask(lambda office: office.why(job), show)
+        screen.ask_to_open(lambda office: office.why(job), show)
 
 
 class Why(Answer[Done]):

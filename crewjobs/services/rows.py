@@ -412,6 +412,7 @@ class SiteTask:
     """One line of On site: a task of the crew's day; `how_far` says how far it is while it is under way.
 
     `hold` is why it may not begin; `behind` that nothing holds it but another task of the same visit, which comes first.
+    `taken` says that a plan of the day had it here, and the plan in force has not; `moved` where that has it instead.
     """
 
     job: int
@@ -426,6 +427,8 @@ class SiteTask:
     cautions: tuple[str, ...]
     how_far: str = ""
     behind: bool = False
+    taken: bool = False
+    moved: str = ""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -7,7 +7,7 @@ from dataclasses import replace
 from datetime import datetime, timedelta
 from typing import TYPE_CHECKING, Final
 
-from crewjobs.domain.errors import OnHold, Refused
+from crewjobs.domain.errors import AlreadySo, OnHold, Refused
 from crewjobs.domain.job import HoldPassed, JobRecord, JobState
 from crewjobs.domain.tasks import Phase, Task
 from crewjobs.domain.units import quoted
@@ -156,13 +156,17 @@ def ticked(record: JobRecord, task: Task, moment: datetime, because: str) -> Job
     """Return the record with a task done at an instant; a hold is passed with the reason given, which is kept.
 
     Raises:
+        AlreadySo: it is done already.
         OnHold: it is on hold and no reason is given.
-        Refused: it is done already, not needed, or begun only later.
+        Refused: it is not needed, or begun only later.
     """
     job = record.job.number
     if task.done_at is not None:
         done = at_site(record.job.site.zone, task.done_at)
-        raise Refused(f"{upper(task_words(task))} of job {job} is done already, since {done}.")
+        raise AlreadySo(
+            f"{upper(task_words(task))} of job {job} is done already, since {done}. "
+            f"`crewjobs tick {job} {task.number} --take-back` takes the tick back."
+        )
     if task.not_needed:
         raise Refused(f"{upper(task_words(task))} of job {job} is not needed: it is not part of the job as it stands.")
     if task.started_at is not None and task.started_at > moment:

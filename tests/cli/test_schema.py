@@ -91,6 +91,8 @@ RECORDED: tuple[tuple[object, ...], ...] = (
     ("walk", 4, "before", "--with", "Teo Halloran", "--color", "gray", "--direction", "along the window", "--lot", "A"),
     ("tick", 4, 1, "--at", "6:20"),
     ("tick", 4, 2, "--begun", "--crew", "Birch"),
+    ("tick", 4, 1, "--take-back"),
+    ("tick", 4, 1, "--at", "6:20"),
     ("how-far", 4, 2, "50 %"),
     ("found", 4, "den", "rot", "--area", "3 ft2"),
     ("agreed", 4, "new shoe", 120, "--by", "Teo Halloran"),

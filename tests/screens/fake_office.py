@@ -9,7 +9,7 @@ from dataclasses import fields, replace
 from datetime import date, datetime, timedelta
 from pathlib import Path
 
-from crewjobs.domain.errors import OnHold, Refused
+from crewjobs.domain.errors import AlreadySo, OnHold, Refused
 from crewjobs.domain.evening import EveningEntry
 from crewjobs.domain.units import UnitSystem
 from crewjobs.services.answers.what_if_rows import WhatIfAsked, WhatIfView, WhenView
@@ -72,6 +72,7 @@ class FakeOffice:
         self.pins: dict[tuple[int, int], tuple[str, date]] = {}
         self.log: list[tuple[str, tuple[TaskRow, ...]]] = []
         self.no_card: tuple[str, ...] = ()
+        self.no_toilet = False
         self.did = "Birch lead"
         self.steps = 40
         self.gate = threading.Event()
@@ -357,13 +358,21 @@ class FakeOffice:
             raise Refused("'noonish' is no time: write 14:30, yesterday 16:00 or 2026-03-02 14:30.")
         for one in found:
             if one.state == "done":
-                raise Refused(f"Task {one.number}, {one.title.lower()} in {one.where}, is ticked already.")
+                raise AlreadySo(f"Task {one.number}, {one.title.lower()} in {one.where}, is ticked already.")
             if one.hold and not because:
                 raise OnHold(one.hold)
         done = self._write(f"Ticked {', '.join(f'{one.title.lower()}, {one.where}' for one in found)}.")
         self.task_rows = tuple(
             replace(one, state="done", done_at=fake_rows.NOW, hold="") if one in found else one
             for one in self.task_rows
+        )
+        return done
+
+    def untick(self, job: int, task: int) -> Done:
+        self.calls.append(("untick", job, task))
+        done = self._write(f"Task {task} is not done after all.")
+        self.task_rows = tuple(
+            replace(one, state="to do", done_at=None) if one.number == task else one for one in self.task_rows
         )
         return done
 
@@ -635,6 +644,9 @@ class FakeOffice:
 
     def missing_cards(self, number: int) -> tuple[str, ...]:
         return self.no_card
+
+    def toilet_to_agree(self, number: int) -> bool:
+        return self.no_toilet
 
     def keep_draft(self, draft: Draft) -> Done:
         if self.says_no:

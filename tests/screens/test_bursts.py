@@ -4,16 +4,22 @@ from __future__ import annotations
 
 import random
 from collections.abc import Callable
+from typing import NoReturn
 
 import pytest
 from textual import events
 from textual.app import App
 from textual.keys import _character_to_key
 from textual.pilot import Pilot
+from textual.widgets import Input
 from textual.worker import WorkerCancelled
 
+from crewjobs.domain.errors import Refused
 from crewjobs.screens.app import CrewApp
 from crewjobs.screens.dialog import Dialog
+from crewjobs.screens.draft.form import DraftForm
+from crewjobs.screens.record.form import Form
+from crewjobs.screens.widgets.field import Field
 from tests import thorough
 from tests.screens.conftest import front, press, settled
 from tests.screens.fake_office import FakeOffice
@@ -85,3 +91,55 @@ async def test_a_dialog_closes_once_and_nothing_else(office: FakeOffice, make_ap
         assert app.screen is above
         await press(pilot, "escape")
         assert menu not in app.screen_stack
+
+
+@pytest.mark.parametrize("times", range(2))
+async def test_keys_struck_before_a_form_stands_are_for_the_form(
+    times: int, office: FakeOffice, make_app: MakeApp
+) -> None:
+    """What is typed right behind + is the new job's customer: nothing of it is taken back, opened or recorded behind."""
+    app = make_app(office)
+    async with app.run_test(size=(80, 24)) as pilot:
+        await press(pilot, "1")
+        strike(app, "plus", *"uaOlga rTamm")
+        await rest(pilot)
+        form = app.screen
+        assert isinstance(form, DraftForm)
+        assert [type(screen) for screen in app.screen_stack[1:]] == [DraftForm]
+        assert form.query(Input).first().value == "uaOlga rTamm"
+        assert office.calls == []
+
+
+async def test_keys_struck_before_a_list_stands_walk_it(office: FakeOffice, make_app: MakeApp) -> None:
+    """The second ↓ is not lost, and what follows Enter is typed into the form that it opens."""
+    app = make_app(office)
+    async with app.run_test(size=(80, 24)) as pilot:
+        await press(pilot, "3", "enter")
+        strike(app, "r", "down", "down", "enter", *"70F 40%")
+        await rest(pilot)
+        form = app.screen
+        assert isinstance(form, Form)
+        assert form.title_text() == "A reading, job 101"
+        assert form.query_one("#field-values", Field).value == "70F 40%"
+
+
+async def test_esc_before_a_form_stands_leaves_it_off(office: FakeOffice, make_app: MakeApp) -> None:
+    """Nothing opens afterwards; and where nothing can be opened, what was struck for it does nothing."""
+    app = make_app(office)
+    async with app.run_test(size=(80, 24)) as pilot:
+        await press(pilot, "1")
+        strike(app, "plus", "u", "escape")
+        await rest(pilot)
+        await closed(pilot, app)
+        assert office.calls == []
+        office.job = refuse  # type: ignore[method-assign,assignment]
+        await press(pilot, "3")
+        strike(app, "e", *"u2")
+        await rest(pilot)
+        assert front(app).PLACE == "jobs"
+        assert office.calls == []
+
+
+def refuse(*_: object) -> NoReturn:
+    """Refuse to read a job."""
+    raise Refused("It cannot be read.")

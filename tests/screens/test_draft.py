@@ -123,7 +123,7 @@ async def test_a_field_that_was_left_says_what_is_wrong_and_keeps_it(office: Fak
 
 
 async def test_enter_goes_on_from_every_kind_of_field(office: FakeOffice, make_app: MakeApp) -> None:
-    """From a box and a choice as from a line; space ticks, letters pick, and from the last field it points at what is wrong first."""
+    """From a box and a choice as from a line; space ticks, letters and Enter pick, and from the last field it points at what is wrong first."""
     app = make_app(office)
     async with app.run_test(size=(80, 24)) as pilot:
         await new_job(pilot)
@@ -392,10 +392,28 @@ async def test_a_missing_card_leads_to_the_crews_form(office: FakeOffice, make_a
         assert isinstance(app.screen, Choose)
         await press(pilot, "enter")
         assert isinstance(app.screen, DraftForm)
+        assert "Crew" in app.screen.title_text()
+        assert answer(app, "workers").query_one(Input).has_focus
         office.no_card = ()
         await press(pilot, "escape")
         assert isinstance(app.screen, Choose)
         assert app.screen.title_text() == "What next?"
+
+
+async def test_an_only_toilet_leads_to_its_field(office: FakeOffice, make_app: MakeApp) -> None:
+    """It gets no day: the first answer opens the house's page with the hand on Toilet out, and the question comes again."""
+    office.no_toilet = True
+    app = make_app(office)
+    async with app.run_test(size=(80, 24)) as pilot:
+        await settled(pilot)
+        ask_next(front(app), 101)
+        await settled(pilot)
+        await press(pilot, "enter")
+        assert isinstance(app.screen, DraftForm)
+        assert answer(app, "site.toilet_meanwhile").query_one(Input).has_focus
+        office.no_toilet = False
+        await press(pilot, "escape")
+        assert isinstance(app.screen, Choose)
 
 
 async def test_the_foot_says_how_many_fields_are_to_mend(office: FakeOffice, make_app: MakeApp) -> None:
@@ -455,6 +473,27 @@ async def test_a_page_filled_in_is_removed_only_when_pressed_again(office: FakeO
         assert [part.page.kind for part in form._draft.parts] == ["house", "material", "order", "terms"]
 
 
+async def test_a_doorway_never_turned_to_leads_from_the_only_room(office: FakeOffice, make_app: MakeApp) -> None:
+    """Made from another page: what the doorway's page shows is taken, and only its width is missing."""
+    app = make_app(office)
+    async with app.run_test(size=(80, 24)) as pilot:
+        await new_job(pilot)
+        form = app.screen
+        assert isinstance(form, DraftForm)
+        await put(pilot, app, customer__name="Ilse Tamm", site__address="1 Mill Lane", site__year_built="1994")
+        for kind, texts in (
+            ("material", {"name": "ash", "plank": "7 in x 48 in", "carton": "20 ft2"}),
+            ("room", {"name": "den", "length": "12'", "width": "10'"}),
+        ):
+            form._draft.write(form._draft.of(kind)[0], texts)
+        await press(pilot, "ctrl+s")
+        assert "Doorway" in form.title_text()
+        notes = {key: str(answer(app, key).query_one(".note", Static).content) for key in ("between.0", "width")}
+        assert answer(app, "between.0").value == "den"
+        assert notes["between.0"] == ""
+        assert "needed" in notes["width"]
+
+
 async def test_a_typed_zone_takes_the_place_of_the_one_there(office: FakeOffice, make_app: MakeApp) -> None:
     """Enter from the field before selects the zone that stands there."""
     app = make_app(office)
@@ -508,6 +547,9 @@ async def test_keys_quicker_than_page_turns_keep_their_fields(office: FakeOffice
         strike(app, *"den", "enter", *"12'", "enter", *"10'", "pageup", "pageup", "tab", "tab", "tab", "space")
         await settled(pilot)
         strike(app, "pagedown", "tab", *"sheet", "pagedown", "pageup")
+        await settled(pilot)
+        assert answer(app, "kind").value == "laminate"
+        strike(app, "tab", *"sheet", "enter", "pagedown", "pageup")
         await settled(pilot)
         assert answer(app, "kind").value == "sheet vinyl"
         form = app.screen

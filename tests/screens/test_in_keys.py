@@ -10,6 +10,7 @@ from crewjobs.screens.import_list import DATES, HOW_DAYS
 from crewjobs.screens.in_keys import KEYS, OF_THE_FORM, in_keys
 from crewjobs.screens.keys import MEANINGS
 from crewjobs.services.forms.fields import JOB_PAGES
+from crewjobs.services.weeks.toilets import NO_TOILET
 
 
 @pytest.mark.parametrize(
@@ -31,6 +32,7 @@ from crewjobs.services.forms.fields import JOB_PAGES
             "none: e on job 22 adds rooms and material.",
         ),
         (f"add a garage {ANOTHER_PLACE}.", f"add a garage {OF_THE_FORM[0][1]}."),
+        (NO_TOILET.format(other=""), f"{NO_TOILET.format(other='').partition(' (')[0]} {OF_THE_FORM[2][1]}"),
     ],
 )
 def test_a_command_is_told_as_its_key(sentence: str, told: str) -> None:

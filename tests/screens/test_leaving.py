@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import os
+import re
 import select
 import signal
 import subprocess
@@ -71,7 +72,8 @@ async def test_a_form_that_was_open_is_taken_up(office: FakeOffice, tmp_path: Pa
         await settled(pilot)
         assert type(again.screen).__name__ == "DraftForm"
         assert again.focused.value == "Rivera"
-        assert "Taken up as it was typed" in str(again.screen.query_one("#fault").content)
+        assert "taken up as it was typed" in str(again.screen.query_one("#fault").content)
+        assert re.search(r" · kept from [A-Z][a-z]{2} [^·]*[0-9]{2}:[0-9]{2} · ", again.screen.title_text())
         await press(pilot, "escape", "escape")
         assert again.front is again.screen
     assert list((tmp_path / "forms").iterdir()) == []

@@ -344,3 +344,16 @@ async def test_ticks_struck_fast_each_land_on_what_is_shown_selected(office: Fak
         assert office.calls == [("tick", 101, (4,), "", ""), ("tick", 101, (5,), "", "")]
         assert refused(app) == ""
         assert front(app).sheet.selected == EVENING
+
+
+async def test_a_tick_is_taken_back_from_its_row_after_asking(office: FakeOffice, make_app: MakeApp) -> None:
+    """Enter on a ticked task asks; the answer that is first there leaves it, the other takes that very tick back."""
+    app = make_app(office)
+    async with app.run_test(size=PHONE) as pilot:
+        await press(pilot, "4", "enter")
+        front(app).sheet.select(("task", 101, 4))
+        await press(pilot, "enter", "enter")
+        assert [call[0] for call in office.calls] == ["tick"]
+        await press(pilot, "enter", "down", "enter")
+        assert office.calls[-1] == ("untick", 101, 4)
+        assert "is not done after all" in said(app)

@@ -562,7 +562,7 @@ async def test_every_fault_is_said_at_its_line(office: FakeOffice, make_app: Mak
 
 
 async def test_enter_goes_on_from_a_box_and_a_choice(office: FakeOffice, make_app: MakeApp) -> None:
-    """It neither ticks nor opens: that is Space, and letters pick in a closed choice."""
+    """It neither ticks nor opens: that is Space; letters open a choice where they fit, and Enter there takes and goes on."""
     app = make_app(office)
     async with app.run_test(size=(80, 24)) as pilot:
         await settled(pilot)
@@ -574,8 +574,19 @@ async def test_enter_goes_on_from_a_box_and_a_choice(office: FakeOffice, make_ap
         app.push_screen(Form("Try", parts, (Press("save", "Record"),)))
         await settled(pilot)
         app.screen.query_one("#pick-kind", Select).focus()
-        await press(pilot, "w", "enter", "enter", *"so")
         form = app.screen
         assert isinstance(form, Form)
+        kind = form.query_one("#pick-kind", Select)
+        await press(pilot, *"wo")
+        assert kind.expanded
+        assert form._filled()["kind"] == "air"
+        await press(pilot, "escape")
+        assert not kind.expanded
+        assert form._filled()["kind"] == "air"
+        await press(pilot, "7", "tab")
+        assert not kind.expanded
+        assert form._filled()["kind"] == "air"
+        kind.focus()
+        await press(pilot, "enter", "shift+tab", "w", "enter", "enter", *"so")
         filled = form._filled()
         assert (filled["kind"], filled.yes("sure"), filled["words"]) == ("wood", False, "so")

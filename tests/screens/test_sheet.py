@@ -79,3 +79,34 @@ async def test_what_comes_into_the_place_of_the_selected_one_is_seen_whole() -> 
         app.sheet.show(rows([*range(8), 16, 17, 18, 19]))
         await pilot.pause()
         assert set(in_sight(app.sheet)) <= set(range(12))
+
+
+def long_row(_width: int, _selected: Target | None) -> list[Line]:
+    """A task of two lines that say what it is, and 30 of cautions, between two others."""
+    tall = ["Lay rows", "front room", *(f"! caution {number}" for number in range(30))]
+    texts = [("a", "before"), *(("tall", text) for text in tall), ("z", "after")]
+    return [[Piece(text, "", target)] for target, text in texts]
+
+
+async def test_what_is_selected_says_what_it_is_while_one_reads_on_in_it() -> None:
+    """Longer than the view: its first lines stay on top, no caution is skipped, and one goes on after the last."""
+    app = OneSheet()
+    app.sheet.unfolds = True
+
+    def seen() -> list[str]:
+        return [app.sheet.render_line(y).text.strip() for y in range(app.sheet.scrollable_content_region.height)]
+
+    async with app.run_test(size=(40, 12)) as pilot:
+        app.sheet.show(long_row, "tall")
+        app.sheet.focus()
+        await pilot.pause()
+        read: set[str] = set()
+        for _ in range(12):
+            if app.sheet.selected != "tall":
+                break
+            assert {"Lay rows", "front room"} <= set(seen())
+            read |= set(seen())
+            await pilot.press("down")
+            await pilot.pause()
+        assert app.sheet.selected == "z"
+        assert {f"! caution {number}" for number in range(30)} <= read

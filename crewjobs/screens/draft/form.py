@@ -16,9 +16,8 @@ from crewjobs.screens.dialog import NOT_WRITTEN
 from crewjobs.screens.draft.answers import Answer, FindAnswer, answer_for
 from crewjobs.screens.draft.contents import ADD, contents
 from crewjobs.screens.drawing import Line
-from crewjobs.screens.kept_dialog import TAKEN_UP, KeptDialog
+from crewjobs.screens.kept_dialog import KeptDialog, taken_up_words
 from crewjobs.screens.outcome import outcome_of, work
-from crewjobs.screens.widgets.choice import Choice
 from crewjobs.screens.widgets.sheet import Sheet
 from crewjobs.services.forms.checking import Checked
 from crewjobs.services.forms.draft import Draft, Part, Said
@@ -36,6 +35,8 @@ WIDE: Final = 96
 NARROW: Final = 60
 """Columns below which two buttons in a row have short labels."""
 _DROPPED: Final = "; what was typed ahead is not taken"
+_SURE: Final = "Sure?"
+"""What the button says that removes when it is pressed again: it fits where its first word did."""
 LOW: Final = 24
 """Lines below which a page's fields have no room for words above them."""
 
@@ -45,7 +46,7 @@ class DraftForm(KeptDialog[T], Generic[T]):
 
     ABOUT = (
         "Page by page, in any order; nothing is written before it is made. What is wrong is said beside its field, and ! marks its page. "
-        "Enter goes on to the next field, whatever it is; Space ticks a box and opens a choice, and letters pick in one. "
+        "Enter goes on to the next field, whatever it is; Space ticks a box and opens a choice, as letters do, at what begins so: Enter takes it and goes on, Esc leaves it. "
         "Where words are listed below a field, ↓ and Enter take one, or a tap. More unfolds what is rarely needed; under Other keys stands, as "
         "in a job file, what has no field. A name changed here is changed wherever the form names it."
     )
@@ -67,6 +68,7 @@ class DraftForm(KeptDialog[T], Generic[T]):
         meanwhile: str = "Writing it down …",
         form: str = "job",
         taken: KeptForm | None = None,
+        at: tuple[str, str] = ("", ""),
     ) -> None:
         """Take what the form writes.
 
@@ -79,6 +81,7 @@ class DraftForm(KeptDialog[T], Generic[T]):
             meanwhile: said while it is made.
             form: which form it is, when it is taken up after a dropped link.
             taken: what was taken up so, and is in the draft already.
+            at: the kind of page and the field that the hand is on at first; empty for the first ones.
         """
         super().__init__()
         self._title, self._make, self._meanwhile = title, make, meanwhile
@@ -87,6 +90,9 @@ class DraftForm(KeptDialog[T], Generic[T]):
         self._part: Part = draft.parts[0]
         if taken is not None and 0 <= taken.at < len(draft.parts):
             self._part = draft.parts[taken.at]
+        elif parts := draft.of(at[0]):
+            self._part = parts[0]
+        self._at = at[1]
         self._checked = Checked()
         self._looked_at: set[tuple[int, str]] = set()
         """Fields that were left once, by page: only there faults are said, until the form is to be made."""
@@ -156,15 +162,16 @@ class DraftForm(KeptDialog[T], Generic[T]):
         parts = self._draft.parts
         part = self._part
         name = f" {part.name}" if part.name and part.page.table else ""
-        return f"{self._title} · {parts.index(part) + 1} of {len(parts)} · {part.page.title}{name}"
+        kept = f" · kept from {self._taken.since}" if self._taken is not None and self._taken.since else ""
+        return f"{self._title}{kept} · {parts.index(part) + 1} of {len(parts)} · {part.page.title}{name}"
 
     async def on_mount(self) -> None:
         """Show the first page."""
         self.query_one("#contents", Sheet).show(self._contents, None)
-        await self._show(self._part)
+        await self._show(self._part, self._at)
         self._turned()
         if self._taken is not None:
-            self.say(TAKEN_UP)
+            self.say(taken_up_words(self._taken))
             self.keep_soon()
 
     def on_resize(self) -> None:
@@ -213,13 +220,6 @@ class DraftForm(KeptDialog[T], Generic[T]):
         target = next(one for one in first.query("Input, Select, YesNo, TextArea") if one.focusable)
         target.focus()
 
-    async def _show_again(self, at: str, old: Choice[str] | None) -> None:
-        """Put other fields in place where a choice asks for them; a word half typed on it is typed on."""
-        await self._show(self._part, at)
-        for new in self.query(f"#field-{at.replace('.', '-')} Choice").results(Choice):
-            if old is not None:
-                new.goes_on_from(old)
-
     def _page(self, part: Part) -> list[Widget]:
         found: list[Widget] = [Static(part.page.about, markup=False, classes="hint about")]
         shown = list(part.shown())
@@ -242,12 +242,11 @@ class DraftForm(KeptDialog[T], Generic[T]):
 
     def _remove_words(self, part: Part) -> str:
         """The button beside the one that adds: both stand whole in one row."""
+        if self._sure is part:
+            return _SURE
         what = part.page.title.lower()
         this = "these" if what.endswith("s") else "this"
-        words = f"Remove {this} {what}" if self.size.width >= NARROW else "Remove"
-        if self._sure is not part:
-            return words
-        return f"{words}: sure?" if self.size.width >= NARROW else "Sure?"
+        return f"Remove {this} {what}" if self.size.width >= NARROW else "Remove"
 
     def _turn_with(self, turning: Callable[[], Coroutine[None, None, None]]) -> None:
         """Turn pages one after the other, however quickly it is asked for."""
@@ -405,8 +404,7 @@ class DraftForm(KeptDialog[T], Generic[T]):
         self._changed()
         shown = {one.key for one in self._part.shown() if not one.more}
         if {one.key for one in self.query(Answer) if not one.entry.more} != shown:
-            old = event.select
-            self._turn_with(partial(self._show_again, answer.key, old if isinstance(old, Choice) else None))
+            self._turn_with(partial(self._show, self._part, answer.key))
         work(self, self._check_and_tell, "check", exclusive=True)
 
     def on_descendant_blur(self, event: events.DescendantBlur) -> None:
@@ -434,6 +432,15 @@ class DraftForm(KeptDialog[T], Generic[T]):
         answer = next((node for node in field.ancestors if isinstance(node, Answer)), None)
         if isinstance(answer, FindAnswer) and answer.take_first():
             return
+        if self._turns > 0 and answer is not None:  # other fields come in its place
+            self._turn_with(partial(self._go_on_from, answer.key))
+        else:
+            self._go_on(answer)
+
+    async def _go_on_from(self, key: str) -> None:
+        self._go_on(next((one for one in self.query(Answer) if one.key == key), None))
+
+    def _go_on(self, answer: Answer | None) -> None:
         answers = [one for one in self.query(Answer) if answer is None or one.entry.more == answer.entry.more]
         after = answers[answers.index(answer) + 1 :] if answer in answers else []
         for one in after:
@@ -555,6 +562,8 @@ class DraftForm(KeptDialog[T], Generic[T]):
         target = next((one for one in answer.query("Input, Select, YesNo, TextArea") if one.focusable), None)
         if target is not None:
             target.focus()
+            if isinstance(target, Input) and target.select_on_focus:
+                target.select_all()
 
     def _bring_into_view(self) -> None:
         """Show the field in hand with all that is said below it, or the one left for a button."""
@@ -584,8 +593,11 @@ class DraftForm(KeptDialog[T], Generic[T]):
 
     async def _is_right(self) -> bool:
         """Check all of it, and go to the first page where something is wrong."""
+        self._take()
         for part in self._draft.parts:
             self._look(part)
+            if part is not self._part:
+                self._draft.turn_to(part)  # what it would show is taken, though it was never turned to
         if not await self._checking():
             return False
         faults = self._checked.faults

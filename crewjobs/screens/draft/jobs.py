@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from functools import partial
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Final
 
 from crewjobs.screens.choose import Choose
 from crewjobs.screens.draft.form import DraftForm
@@ -17,6 +17,10 @@ if TYPE_CHECKING:
     from crewjobs.screens.base import CrewScreen
     from crewjobs.screens.face import OfficeFace
     from crewjobs.services.forms.draft import Draft
+
+_NO_TOILET: Final = (
+    "The only toilet is out over night, and somebody lives there: write what they use then (House, More, Toilet out)"
+)
 
 
 def ask_new_job(screen: CrewScreen, title: str = "New job", kept: KeptForm | None = None) -> None:
@@ -33,21 +37,39 @@ def ask_new_job(screen: CrewScreen, title: str = "New job", kept: KeptForm | Non
     _read(screen, lambda office: office.new_job(), read, kept)
 
 
-def ask_whole_job(screen: CrewScreen, number: int, kept: KeptForm | None = None) -> None:
-    """Open the form of a job as it is: house, rooms, floors, doorways, stairs, orders, work, days; or as it was `kept`."""
+def ask_whole_job(
+    screen: CrewScreen,
+    number: int,
+    kept: KeptForm | None = None,
+    at: tuple[str, str] = ("", ""),
+    then: Callable[[], None] = lambda: None,
+) -> None:
+    """Open the form of a job as it is: house, rooms, floors, doorways, stairs, orders, work, days; or as it was `kept`.
+
+    The hand is on the field `at`, by its kind of page and key; `then` is called when it closes, saved or not.
+    """
 
     def read(draft: Draft) -> None:
         def changed(done: Done | None) -> None:
             if done is not None:
                 screen.told(Outcome(value=done))
+            then()
 
-        screen.app.push_screen(_form(screen, f"Job {number}", draft, "Save", kept), changed)
+        screen.app.push_screen(_form(screen, f"Job {number}", draft, "Save", kept, at), changed)
 
     _read(screen, lambda office: office.job_draft(number), read, kept)
 
 
-def ask_shop(screen: CrewScreen, then: Callable[[], None] = lambda: None, kept: KeptForm | None = None) -> None:
-    """Open the form of the shop and its crews as they are, or as `kept`; `then` is called when it closes, saved or not."""
+def ask_shop(
+    screen: CrewScreen,
+    then: Callable[[], None] = lambda: None,
+    kept: KeptForm | None = None,
+    at: tuple[str, str] = ("", ""),
+) -> None:
+    """Open the form of the shop and its crews as they are, or as `kept`; `then` is called when it closes, saved or not.
+
+    The hand is on the field `at`, by its kind of page and key.
+    """
 
     def read(draft: Draft) -> None:
         def changed(done: Done | None) -> None:
@@ -58,7 +80,9 @@ def ask_shop(screen: CrewScreen, then: Callable[[], None] = lambda: None, kept: 
 
         office = screen.crew_app.office
         assert office is not None
-        form = DraftForm("Shop", draft, office.check_shop, office.keep_shop, make="Save", form="shop", taken=kept)
+        form = DraftForm(
+            "Shop", draft, office.check_shop, office.keep_shop, make="Save", form="shop", taken=kept, at=at
+        )
         screen.app.push_screen(form, changed)
 
     _read(screen, lambda office: office.shop_draft(), read, kept)
@@ -88,13 +112,15 @@ def _read(
             then(outcome.value)
 
     # Not `screen.ask`: a dialog that closed makes the screen read itself anew, which would make this void.
-    work(screen, reading, "draft", exclusive=True)
+    work(screen, reading, "draft", exclusive=True, opens=True)
 
 
-def _form(screen: CrewScreen, title: str, draft: Draft, make: str, kept: KeptForm | None) -> DraftForm[Done]:
+def _form(
+    screen: CrewScreen, title: str, draft: Draft, make: str, kept: KeptForm | None, at: tuple[str, str] = ("", "")
+) -> DraftForm[Done]:
     office = screen.crew_app.office
     assert office is not None
-    return DraftForm(title, draft, office.check_draft, office.keep_draft, make=make, taken=kept)
+    return DraftForm(title, draft, office.check_draft, office.keep_draft, make=make, taken=kept, at=at)
 
 
 def _ask_next(screen: CrewScreen, number: int) -> None:
@@ -106,7 +132,7 @@ def _ask_next(screen: CrewScreen, number: int) -> None:
 
 
 def _ask_on(screen: CrewScreen, number: int, title: str) -> None:
-    work(screen, partial(_asking_on, screen, number, title), "next", exclusive=True)
+    work(screen, partial(_asking_on, screen, number, title), "next", exclusive=True, opens=True)
 
 
 async def _asking_on(screen: CrewScreen, number: int, title: str) -> None:
@@ -114,14 +140,17 @@ async def _asking_on(screen: CrewScreen, number: int, title: str) -> None:
     if office is None:
         return
     missing = (await outcome_of(lambda: office.missing_cards(number))).value or ()
+    no_toilet = (await outcome_of(lambda: office.toilet_to_agree(number))).value
 
     def chosen(name: object) -> None:
         if name == "print":
             work(screen, partial(_plan_and_print, screen, number), "plan")
         elif name == "arrived":
-            work(screen, partial(_ask_arrived, screen, number, told), "arrived", exclusive=True)
+            work(screen, partial(_ask_arrived, screen, number, told), "arrived", exclusive=True, opens=True)
         elif name == "cards":
-            ask_shop(screen, lambda: _ask_on(screen, number, "What next?"))
+            ask_shop(screen, lambda: told(None), at=("crew", "workers"))
+        elif name == "toilet":
+            ask_whole_job(screen, number, at=("house", "site.toilet_meanwhile"), then=lambda: told(None))
         elif name == "ready":
             from crewjobs.screens.record.about import About
             from crewjobs.screens.record.house import house_ready
@@ -138,6 +167,7 @@ async def _asking_on(screen: CrewScreen, number: int, title: str) -> None:
             ("cards", f"Nobody who could do it holds the card '{card}', which its work needs: enter it (Crew, People)")
             for card in missing[:1]
         ),
+        *([("toilet", _NO_TOILET)] if no_toilet else []),
         ("print", "Plan it, and print the day plan of its first day"),
         ("arrived", "Its floor is in the house already: record it"),
         ("ready", "Somebody was asked whether the house is ready: record it"),

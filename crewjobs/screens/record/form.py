@@ -145,6 +145,7 @@ class Form(Dialog[Done]):
     """Closes with what was recorded; refused, it says why, at the lines where it can, and keeps what was typed.
 
     `check` says what is wrong with lines that hang on each other, each sentence behind its line's key: ``hours: …``.
+    The hand is on its first part, or on the line `at`.
     """
 
     def __init__(
@@ -153,12 +154,20 @@ class Form(Dialog[Done]):
         parts: Sequence[Part],
         presses: Sequence[Press],
         check: Callable[[Filled, UnitSystem], Sequence[str]] | None = None,
+        *,
+        at: str = "",
     ) -> None:
         super().__init__()
         self._check = check
         self._title = title
         self._parts = tuple(parts)
+        self._at = at
         self._presses = {press.name: press for press in presses}
+
+    def on_mount(self) -> None:
+        """Put the hand on the line where one begins."""
+        if self._at:
+            self.query_one(f"#field-{self._at} Input").focus()
 
     def title_text(self) -> str:
         """What is recorded, of which job."""

@@ -124,7 +124,7 @@ def _ask(screen: CrewScreen, about: About, entry: _Entry) -> None:
         screen.app.push_screen(entry.form(replace(about, places=outcome.value)), told)
 
     if entry.of_a_place and about.places is None:
-        work(screen, with_places, "places", exclusive=True)
+        work(screen, with_places, "places", exclusive=True, opens=True)
     else:
         screen.app.push_screen(entry.form(about), told)
 
@@ -136,7 +136,7 @@ def ask_offers(screen: CrewScreen, about: About) -> None:
     def chosen(crew: object) -> None:
         if isinstance(crew, str):
             # Not `screen.ask`: the list that closed makes the screen read itself anew, which would make this void.
-            work(screen, partial(found, crew), "offers", exclusive=True)
+            work(screen, partial(found, crew), "offers", exclusive=True, opens=True)
 
     async def found(crew: str) -> None:
         office = screen.crew_app.office

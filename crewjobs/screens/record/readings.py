@@ -53,6 +53,7 @@ def reading(about: About) -> Form:
         ),
         (Press("save", "Record", save=lambda office, filled: _read(office, about, filled)),),
         _faults,
+        at="values",
     )
 
 

@@ -24,6 +24,10 @@ Draw = Callable[[int, "Target | None"], list[Line]]
 """Draws for a width in cells and the selected target."""
 
 _MARK = "▌"
+_ASIDES = ("! ", "‖ ")
+"""What begins a caution or a hold of what is selected."""
+_STAYING = 4
+"""So many lines of what is selected stay on top while one reads on in it, at most."""
 _BEGINNING = 3
 """Lines of what is selected that say what it is."""
 
@@ -109,7 +113,7 @@ class Sheet(ScrollView, can_focus=True):
         """Styles of pieces by name, by whether they are selected, and marked by more than their ground."""
         self._drawn_for = -1
         self._pointed: Target | None = None
-        self._kept_in_view = self._with_head = False
+        self._kept_in_view = self._with_head = self._on_top = False
         self._unseen = False
         """Whether what is selected was put there by no hand, and is not painted yet: nothing acts on it."""
         self._shown: Target | None = None
@@ -118,7 +122,15 @@ class Sheet(ScrollView, can_focus=True):
 
     # What is shown
 
-    def show(self, draw: Draw, select: Target | None = None, *, reveal: bool = True, with_head: bool = False) -> None:
+    def show(
+        self,
+        draw: Draw,
+        select: Target | None = None,
+        *,
+        reveal: bool = True,
+        with_head: bool = False,
+        on_top: bool = False,
+    ) -> None:
         """Show another drawing. What was selected stays so if it is still there, else the one in its place.
 
         Args:
@@ -126,6 +138,7 @@ class Sheet(ScrollView, can_focus=True):
             select: what to select.
             reveal: bring `select` into view.
             with_head: with the heading it stands under, where at least its beginning can be seen with that.
+            on_top: at the top of the view; what stands before it is found by scrolling.
         """
         order = list(self._boxes)
         place = order.index(self.selected) if self.selected in self._boxes else 0
@@ -134,7 +147,11 @@ class Sheet(ScrollView, can_focus=True):
         self._draw = draw
         if select is not None:
             self.selected = select
-            self._kept_in_view, self._with_head = reveal, with_head  # also where there is no room to draw in yet
+            self._kept_in_view, self._with_head, self._on_top = (
+                reveal,
+                with_head,
+                on_top,
+            )  # also where there is no room to draw in yet
         self._redraw()
         if not self._boxes and self._drawn_for <= 0:
             return
@@ -187,7 +204,7 @@ class Sheet(ScrollView, can_focus=True):
         if target not in self._boxes or target == self.selected:
             return
         before, self.selected = self.selected, target
-        self._with_head = False
+        self._with_head = self._on_top = False
         if self.unfolds:
             self._redraw()
         else:
@@ -263,7 +280,7 @@ class Sheet(ScrollView, can_focus=True):
     def render_line(self, y: int) -> Strip:
         """One line of the view."""
         width = self.scrollable_content_region.width
-        number = y + self.scroll_offset.y
+        number = self._number(y)
         if number >= len(self._lines):
             return Strip.blank(width, self.rich_style)
         if self._focused_then != self.has_focus:  # what is selected looks otherwise where the keys do not go
@@ -275,6 +292,20 @@ class Sheet(ScrollView, can_focus=True):
             segments = [Segment(*self._painted(piece)) for piece in self._lines[number]]
             strip = self._strips[number] = Strip(segments).adjust_cell_length(width, self.rich_style)
         return strip
+
+    def _number(self, y: int) -> int:
+        """Return which line stands at one of the view: its beginning stays on top while one reads on in what is selected."""
+        number = y + self.scroll_offset.y
+        box = self._boxes.get(self.selected)
+        if not self.unfolds or box is None or not box.top < self.scroll_offset.y <= box.bottom:
+            return number
+        return box.top + y if y < self._staying(box) and number <= box.bottom else number
+
+    def _staying(self, box: Box) -> int:
+        """Return how many lines say what it is that is selected: those ahead of its cautions and holds."""
+        lines = self._lines[box.top : box.bottom + 1]
+        ends = (at for at, line in enumerate(lines) if any(piece.text.startswith(_ASIDES) for piece in line))
+        return min(max(next(ends, 1), 1), _STAYING, max(self.scrollable_content_region.height // 3, 1))
 
     def _painted(self, piece: Piece) -> tuple[str, Style]:
         here = piece.target is not None and piece.target == self.selected
@@ -325,7 +356,8 @@ class Sheet(ScrollView, can_focus=True):
         hidden = here.bottom - (top + height - 1) if way > 0 else top - here.top
         if hidden <= 0 or not top <= here.bottom or here.top >= top + height:
             return False
-        self.scroll_relative(y=way * min(hidden, max(height - 2, 1)), animate=False)
+        step = max(height - 2 - (self._staying(here) if self.unfolds else 0), 1)
+        self.scroll_relative(y=way * min(hidden, step), animate=False)
         return True
 
     def _nearest(self, here: Box, way: int) -> Target | None:
@@ -397,7 +429,11 @@ class Sheet(ScrollView, can_focus=True):
         """Bring what is selected into view, with the heading it stands under where that is asked for and fits."""
         self._bring()
         box = self._boxes.get(self.selected)
-        if box is None or not self._with_head:
+        if box is None or not (self._with_head or self._on_top):
+            return
+        if self._on_top:
+            if next(iter(self._boxes)) != self.selected:
+                self.scroll_to(y=box.top, animate=False)
             return
         headed = (n for n in range(box.top, -1, -1) if any(piece.style == "rule" for piece in self._lines[n]))
         head = next(headed, 0)
@@ -430,7 +466,7 @@ class Sheet(ScrollView, can_focus=True):
         offset = event.get_content_offset(self)
         if offset is None or self._unseen:
             return
-        target = self._at(offset.x, offset.y + self.scroll_offset.y)
+        target = self._at(offset.x, self._number(offset.y))
         if target is None:
             return
         again = target == self.selected == self._pointed

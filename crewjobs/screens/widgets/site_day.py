@@ -5,6 +5,8 @@ Targets are ``("task", job, number)``, ``("phase", job, phase, where)`` and, whe
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+
 from crewjobs.screens.drawing import Line, Piece, Target, filled, heading, paragraph, row, width_of
 from crewjobs.screens.widgets.job_page import box, cautions_in_short, hold_lines
 from crewjobs.screens.words import between
@@ -16,53 +18,87 @@ EVENING: Target = "evening"
 _COLUMN = 84
 
 
+def is_left(task: SiteTask) -> bool:
+    """Whether it is to be ticked on this day still: neither done nor needed no more, nor another day's or crew's by now."""
+    return task.state not in FINISHED and not task.moved
+
+
 def next_task(day: SiteDay, after: Target | None = None) -> SiteTask | None:
     """The first task that may be done now; with `after`, the first behind that one, if there is any."""
     tasks = [task for house in day.houses for task in house.tasks]
     places = [place for place, task in enumerate(tasks) if ("task", task.job, task.number) == after]
     start = places[0] if places else 0
-    left = [task for task in (*tasks[start:], *tasks[:start]) if task.state not in FINISHED]
+    left = [task for task in (*tasks[start:], *tasks[:start]) if is_left(task)]
     return next((task for task in left if not task.hold and not task.behind), None)
 
 
 def first_open(day: SiteDay) -> SiteTask | None:
     """The first task that is left, be it on hold."""
-    return next((task for house in day.houses for task in house.tasks if task.state not in FINISHED), None)
+    return next((task for house in day.houses for task in house.tasks if is_left(task)), None)
+
+
+def has_next(day: SiteDay) -> bool:
+    """Whether something is left to go on with or to wait for; not where the plan took all that is left, as it is on hold."""
+    left = [task for house in day.houses for task in house.tasks if is_left(task)]
+    return any(not task.hold or not task.taken for task in left)
 
 
 def draw_day(day: SiteDay, width: int, selected: Target | None = None) -> list[Line]:
     """The houses of the day, top to bottom; never wider than one column that the eye can follow."""
     width = min(width, _COLUMN)
     nearest = next_task(day)
-    lines: list[Line] = [] if first_open(day) else _nothing_left(width)
+    lines: list[Line] = [] if has_next(day) else _nothing_left(day, width)
     for house in day.houses:
-        lines += _house(house, width)
+        lines += _house(house, width, stuck=not has_next(day))
         lines += _tasks(house, width, nearest, selected)
     return lines
 
 
-def _nothing_left(width: int) -> list[Line]:
-    """That all is ticked, and what comes next: a target as high as a task."""
+def _so_far(tasks: Sequence[SiteTask]) -> str:
+    """``2 of 9 ticked, 6 on hold, 1 moved``."""
+    needed = [task for task in tasks if task.state != "not needed"]
+    parts = [f"{sum(task.state == 'done' for task in needed)} of {len(needed)} ticked"]
+    held = sum(bool(task.hold) and is_left(task) for task in needed)
+    moved = sum(bool(task.moved) and task.state not in FINISHED for task in needed)
+    return ", ".join([*parts, *([f"{held} on hold"] if held else []), *([f"{moved} moved"] if moved else [])])
+
+
+def _nothing_left(day: SiteDay, width: int) -> list[Line]:
+    """That all is ticked, moved or taken away on hold, and what comes next: a target as high as a task."""
+    tasks = [task for house in day.houses for task in house.tasks]
+    moved = any(task.moved and task.state not in FINISHED for task in tasks)
+    held = any(is_left(task) for task in tasks)
+    said = f"{_so_far(tasks)}: nothing else is left." if moved else "All is ticked: nothing of this day is left."
+    said = f"{_so_far(tasks)}. r records what clears it. Call the office for other work." if held else said
     lines = [
-        *paragraph("All is ticked: nothing of this day is left.", width - 6, "strong", target=EVENING),
+        *paragraph(said, width - 6, "warn" if held else "strong", target=EVENING),
         *paragraph("h takes its sheet back: hours, what was found.", width - 6, "", target=EVENING),
         [],
     ]
-    marks = [f"{box('done')} ", *("    " for _ in lines[1:])]
+    marks = ["‖   " if held else f"{box('done')} ", *("    " for _ in lines[1:])]
     return [
         filled([Piece(" ", "mark", EVENING), Piece(mark, "", EVENING), *line], width, EVENING)
         for mark, line in zip(marks, lines, strict=True)
     ]
 
 
-def _house(house: SiteHouse, width: int) -> list[Line]:
-    lines = [heading(between(house.arrive, house.leave), width, f"job {house.job}")]
+def _house(house: SiteHouse, width: int, *, stuck: bool) -> list[Line]:
+    lines = [heading(_when(house), width, f"job {house.job}")]
     lines += paragraph(house.title, width - 2, "strong", " ")
     lines += paragraph(house.address, width - 2, "muted", " ")
     lines += paragraph("; ".join(house.facts), width - 2, "muted", " ") if house.facts else []
+    if any(task.taken for task in house.tasks) and not stuck:
+        lines += paragraph(f"Of this day's page {_so_far(house.tasks)}.", width - 4, "warn", " ‖ ")
     for words in house.found:
         lines += paragraph(words, width - 4, "warn", " ! ")
     return lines
+
+
+def _when(house: SiteHouse) -> str:
+    """From when to when, as the plan has it; of a house that the plan took from the day, what became of it."""
+    if not all(task.taken for task in house.tasks):
+        return between(house.arrive, house.leave)
+    return "on hold" if any(not task.moved for task in house.tasks) else "not today"
 
 
 def _tasks(house: SiteHouse, width: int, nearest: SiteTask | None, selected: Target | None) -> list[Line]:
@@ -94,7 +130,7 @@ def group_name(phase: str, where: str) -> str:
 
 def _group(house: SiteHouse, task: SiteTask, group: list[SiteTask], width: int) -> list[Line]:
     """A phase of a section, with a box that ticks all that is left of it at once."""
-    done = sum(one.state in FINISHED for one in group)
+    done = sum(not is_left(one) for one in group)
     name = group_name(task.phase, task.where)
     if done == len(group):
         right: Line = [Piece("[x] all ", "muted")]
@@ -114,6 +150,7 @@ def _task(task: SiteTask, width: int, nearest: bool, unfolded: bool) -> list[Lin
     target: Target = ("task", task.job, task.number)
     open_still = task.state not in FINISHED
     shut = bool(task.hold) and open_still
+    elsewhere = task.moved if open_still else ""
     style = "" if shut else "strong" if open_still else "muted"
     inner = width - 6
     texts = paragraph(task.title, inner - (6 if nearest else 0), style, target=target)
@@ -124,6 +161,7 @@ def _task(task: SiteTask, width: int, nearest: bool, unfolded: bool) -> list[Lin
     state = f"{state}, {task.how_far}" if task.how_far and state else task.how_far or state
     facts = "  ".join(part for part in (task.time, task.quantity, where, state) if part)
     below += paragraph(facts, inner, "muted", target=target)
+    below += paragraph(elsewhere, inner - 2, "warn", "› ", target) if elsewhere else []
     if shut:
         below += hold_lines(task.hold, inner, target, whole=unfolded)
     if unfolded and open_still:

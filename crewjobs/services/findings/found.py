@@ -68,7 +68,7 @@ def record_found(
     kind = by_the_years(catalogue, meant, before.job, year, words)
     moment = read_moment(at, zone, now)
     if moment > now:
-        raise Refused(f"{dated(zone, moment)} is still to come: a finding is recorded when it was found.")
+        raise Refused(f"when: {dated(zone, moment)} is still to come: a finding is recorded when it was found.")
     room = next((one for one in before.job.rooms if one.name == where), None)
     if kind.slab and room is not None and room.subfloor is not Subfloor.SLAB:
         raise Refused(

@@ -14,9 +14,11 @@ import os
 import threading
 from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import asdict
+from datetime import UTC, datetime
 from pathlib import Path
 from typing import TYPE_CHECKING, Any, Final
 
+from crewjobs.domain.wording import moment_words
 from crewjobs.services.forms.kept import KeptForm, KeptPage
 
 if TYPE_CHECKING:
@@ -147,6 +149,7 @@ def _read(path: Path) -> KeptForm | None:
             at=int(raw["at"]),
             pages=tuple(_pages(raw["pages"])),
             texts=_texts(raw["texts"]),
+            since=moment_words(datetime.fromtimestamp(path.stat().st_mtime, UTC).astimezone()),
         )
     except (OSError, ValueError, KeyError, TypeError, AttributeError):
         return None

@@ -37,6 +37,7 @@ def remarks_on_job(
     yield from _old_paint(draft, cards)
     yield from _cartons(draft, raw, layouts)
     yield from _no_day(draft)
+    yield from _only_toilet(draft)
     yield from _furniture(draft, raw)
     yield from _ways(draft, raw)
     yield from _days_meant(draft, today)
@@ -125,6 +126,21 @@ def _laid_nowhere(draft: Draft) -> Iterator[Said]:
             yield Said(
                 part=place, key="name", words="No room and no stairs get this floor: choose it there, at New floor."
             )
+
+
+def _only_toilet(draft: Draft) -> Iterator[Said]:
+    """Yield, beside its fixtures, that the only toilet listed comes out of a house somebody lives in."""
+    house = draft.of("house")[0].texts
+    if house["site.occupied"] != "yes" or house["site.toilet_meanwhile"].strip():
+        return
+    with_one = [part for part in draft.of("room") if re.search(r"\btoilet", part.texts["fixtures"])]
+    if len(with_one) == 1 and with_one[0].texts["floor"]:
+        yield Said(
+            part=draft.parts.index(with_one[0]),
+            key="fixtures",
+            words="No other toilet is listed, and somebody lives there: over a night that its floor cures they need another. "
+            "Write which at House, More, Toilet out; before that, no day is found for such a floor.",
+        )
 
 
 def _old_paint(draft: Draft, cards: frozenset[str] | None) -> Iterator[Said]:

@@ -44,6 +44,13 @@ class Drafting(OfficeBase):
         with self._database.reading() as uow:
             return cards.missing(uow.job(number), uow.shop())
 
+    def toilet_to_agree(self, number: int) -> bool:
+        """Return whether a job gets no day before it is said what is used while the only toilet is out."""
+        from crewjobs.services.weeks.toilets import to_be_agreed
+
+        with self._database.reading() as uow:
+            return to_be_agreed(uow.job(number))
+
     @followed
     def keep_draft(self, draft: Draft) -> Done:
         """Store a form's job; a new one's number is then the draft's."""

@@ -103,10 +103,10 @@ class Looking(OfficeBase):
 
     def site_day(self, crew: str, day: date | None = None) -> SiteDay:
         """Return one crew's day on site (default: today)."""
-        from crewjobs.services.pages import sheets
+        from crewjobs.services.pages import site_day
 
         with self._database.reading() as uow:
-            return sheets.site_day(uow, self._catalogue(uow), self._clock.now(), crew, day)
+            return site_day.site_day(uow, self._catalogue(uow), self._clock.now(), crew, day)
 
     def places(self, number: int) -> PlacesView:
         """Return what forms about a job have to pick from."""

@@ -32,6 +32,14 @@ class Recording(OfficeBase):
             return ticking.tick(uow, self._clock.now(), job, tasks, at=at, because=because)
 
     @followed
+    def untick(self, job: int, task: int) -> Done:
+        """Record that a task is not done after all."""
+        from crewjobs.services import unticking
+
+        with self._writing() as uow:
+            return unticking.untick(uow, self._clock.now(), job, task)
+
+    @followed
     def tick_phase(self, job: int, phase: str, where: str, *, at: str = "", because: str = "") -> Done:
         """Record that a whole phase in one place is done."""
         from crewjobs.services import ticking

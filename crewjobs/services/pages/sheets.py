@@ -1,4 +1,4 @@
-"""A crew's day: on the screen on site, and on paper as text and PDF."""
+"""A crew's day on paper, as text and PDF."""
 
 from __future__ import annotations
 
@@ -13,42 +13,22 @@ from typing import TYPE_CHECKING
 
 from crewjobs.domain.crew import Crew, Shop
 from crewjobs.domain.errors import Refused
-from crewjobs.domain.tasks import Catalogue, Task
-from crewjobs.domain.wall import to_utc, to_wall
+from crewjobs.domain.tasks import Catalogue
+from crewjobs.domain.wall import to_utc
 from crewjobs.engines.planning.roster import present, with_parts
-from crewjobs.engines.readiness.holds import Hold, holds
 from crewjobs.paper.model import DayPlan
-from crewjobs.services.evenings.how_far import far_of
-from crewjobs.services.findings.found_told import site_found, task_cautions
-from crewjobs.services.jobs.jobs import quantity_words, site_lines
 from crewjobs.services.pages.page import build_day_plan
 from crewjobs.services.pages.revisions import numbered
 from crewjobs.services.pages.visit_page import visit_page, who_visits
 from crewjobs.services.people.people import find_person
-from crewjobs.services.rows import SiteDay, SiteHouse, SiteTask
-from crewjobs.services.ticking import hold_words
 from crewjobs.services.weeks.days_done import day_with_done
-from crewjobs.services.weeks.visits import Planned, Stretch, planned
-from crewjobs.services.wording import no_crew, told_of
+from crewjobs.services.weeks.visits import Planned, planned
+from crewjobs.services.wording import no_crew
 
 if TYPE_CHECKING:
     from crewjobs.storage.unit_of_work import UnitOfWork
 
 NO_PLAN = "nothing is planned yet: `crewjobs plan` does it."
-
-
-def site_day(uow: UnitOfWork, catalogue: Catalogue, now: datetime, crew: str, day: date | None) -> SiteDay:
-    """Return one crew's day on site (default: today), with what is done and what is on hold right now.
-
-    Raises:
-        Refused: there is no such crew, or nothing is planned.
-    """
-    found = _planned(uow)
-    chosen = _crew(found, crew)
-    shown = day or to_wall(found.shop.zone, now).date()
-    stretches = day_with_done(uow, found, chosen.name, shown, now)
-    houses = tuple(_site_house(found, stretch, catalogue, now) for stretch in stretches)
-    return SiteDay(crew=chosen.name, day=shown, houses=houses)
 
 
 def day_plans(
@@ -59,7 +39,7 @@ def day_plans(
     Raises:
         Refused: there is no such crew, or nothing is planned.
     """
-    return _crew_pages(uow, _planned(uow), catalogue, now, day, crew, lead_copy=lead_copy, paper=paper)
+    return _crew_pages(uow, planned_or_refused(uow), catalogue, now, day, crew, lead_copy=lead_copy, paper=paper)
 
 
 def _crew_pages(
@@ -74,7 +54,7 @@ def _crew_pages(
     paper: str,
 ) -> tuple[DayPlan, ...]:
     found = replace(found, small=uow.small_visits(to_utc(found.shop.zone, day, 0)))
-    crews = [_crew(found, crew)] if crew else [one for one in found.shop.crews if not one.only or day in one.only]
+    crews = [crew_named(found, crew)] if crew else [one for one in found.shop.crews if not one.only or day in one.only]
     return tuple(
         build_day_plan(
             found, catalogue, c, day_with_done(uow, found, c.name, day, now), day, now, lead_copy=lead_copy, paper=paper
@@ -191,83 +171,25 @@ def whole_file(path: Path, data: bytes) -> Path:
     return path
 
 
-def _planned(uow: UnitOfWork) -> Planned:
+def planned_or_refused(uow: UnitOfWork) -> Planned:
+    """Return the plan in force.
+
+    Raises:
+        Refused: nothing is planned.
+    """
     found = planned(uow)
     if found is None:
         raise Refused(NO_PLAN)
     return found
 
 
-def _crew(found: Planned, name: str) -> Crew:
+def crew_named(found: Planned, name: str) -> Crew:
+    """Return a crew of the shop by its name, in whatever case.
+
+    Raises:
+        Refused: there is no such crew.
+    """
     for crew in found.shop.crews:
         if crew.name.casefold() == name.strip().casefold():
             return crew
     raise Refused(no_crew(name, found.shop))
-
-
-def _site_house(found: Planned, stretch: Stretch, catalogue: Catalogue, now: datetime) -> SiteHouse:
-    job, zone = stretch.record.job, found.shop.zone
-    starts: dict[int, datetime] = {}
-    for piece in stretch.pieces:
-        starts.setdefault(piece.task, piece.start)
-    stopped = _stopped(stretch, now)
-    return SiteHouse(
-        job=job.number,
-        title=job.title,
-        address=job.site.address,
-        arrive=to_wall(zone, stretch.start),
-        leave=to_wall(zone, stretch.end),
-        facts=site_lines(stretch.record),
-        found=site_found(stretch.record, catalogue, now, found.shop.units),
-        tasks=tuple(
-            _site_task(found, stretch, task, f"{to_wall(zone, starts[task.number]):%H:%M}", stopped, catalogue, now)
-            for task in stretch.tasks
-        ),
-    )
-
-
-def _stopped(stretch: Stretch, now: datetime) -> dict[int, list[Hold]]:
-    """Return, for the open tasks of a visit, all that keeps each from starting now, tasks of the same visit included."""
-    return {task.number: list(holds(stretch.record, task, now)) for task in stretch.tasks if task.open}
-
-
-def _on_hold(stopped: dict[int, list[Hold]]) -> dict[int, list[Hold]]:
-    """Return of each task what holds it, apart from the order of the visit.
-
-    What only comes after another task of the visit is in its order, not on hold, unless that one is itself on hold.
-    """
-    held: dict[int, list[Hold]] = {number: [] for number in stopped}
-    grown = True
-    while grown:
-        grown = False
-        for number, found in stopped.items():
-            now = [hold for hold in found if hold.task not in stopped or held[hold.task]]
-            grown, held[number] = grown or len(now) > len(held[number]), now
-    return held
-
-
-def _site_task(
-    found: Planned,
-    stretch: Stretch,
-    task: Task,
-    time: str,
-    stopped: dict[int, list[Hold]],
-    catalogue: Catalogue,
-    now: datetime,
-) -> SiteTask:
-    record = stretch.record
-    held = _on_hold(stopped).get(task.number, [])
-    return SiteTask(
-        job=record.job.number,
-        number=task.number,
-        title=task.title,
-        where=task.where,
-        phase=task.phase.value,
-        quantity=quantity_words(task, found.shop.units),
-        state=task.state,
-        time=time,
-        hold=told_of(record.job, hold_words(held, record.job.site.zone), found.shop.units) if held else "",
-        behind=bool(stopped.get(task.number)) and not held,
-        cautions=tuple(caution.said for caution in task_cautions(record, task, catalogue, now)),
-        how_far=far_of(record, task),
-    )

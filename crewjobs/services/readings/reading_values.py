@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from typing import TYPE_CHECKING, Final
 
 from crewjobs.domain.errors import Refused
@@ -13,6 +13,19 @@ if TYPE_CHECKING:
     from crewjobs.domain.units import UnitSystem
 
 AIR: Final = "air"
+_ALIKE: Final = {
+    ReadingKind.BOARDS: "in %, such as 7.5 8",
+    ReadingKind.SUBFLOOR: "in %, such as 10 11.5",
+    ReadingKind.SLAB_RH: "in % RH, such as 72 74",
+    ReadingKind.SLAB_VAPOR: "in grams, such as 1.8 1.7 1.6",
+    ReadingKind.SLAB_PH: "such as 8.5 9",
+}
+_SUCH_AS: Final[Mapping[UnitSystem, Mapping[ReadingKind, str]]] = {
+    "us": {**_ALIKE, ReadingKind.SURFACE: "in °F, such as 62", ReadingKind.FLATNESS: "in inches, such as 1/8 3/16"},
+    "metric": {**_ALIKE, ReadingKind.SURFACE: "in °C, such as 17", ReadingKind.FLATNESS: "in millimetres, such as 3 5"},
+}
+"""How values are written, by the shop's units; the values themselves are made up."""
+_HOURS: Final = {ReadingKind.SLAB_RH: "72", ReadingKind.SLAB_VAPOR: "66"}
 
 
 def read_values(kind: str, values: Sequence[str], units: UnitSystem) -> tuple[float, ...]:
@@ -28,7 +41,9 @@ def read_values(kind: str, values: Sequence[str], units: UnitSystem) -> tuple[fl
         return (read_temperature(values[0], units), *humidity)
     what = ReadingKind(kind)
     if not values:
-        raise Refused(f"a reading of {what} has one value or more: give them one after the other, in {UNITS[what]}.")
+        raise Refused(
+            f"a reading of {what} has one value or more: give them one after the other, {_SUCH_AS[units][what]}."
+        )
     if what is ReadingKind.SURFACE:
         return tuple(read_temperature(value, units) for value in values)
     if what is ReadingKind.FLATNESS:
@@ -44,6 +59,8 @@ def read_hours(kind: str, text: str) -> float | None:
     """
     if not text.strip():
         if kind != AIR and (timed := TIMED.get(ReadingKind(kind))):
-            raise Refused(f"a reading of {kind} comes with the {timed}: give --hours.")
+            raise Refused(
+                f"a reading of {kind} comes with the {timed}: give them, such as {_HOURS[ReadingKind(kind)]}."
+            )
         return None
     return read_value(text.strip().removesuffix("h").strip(), "h", "a number of hours")

@@ -215,7 +215,7 @@ def _moment(record: JobRecord, at: str, now: datetime) -> datetime:
     moment = read_moment(at, record.job.site.zone, now)
     if moment > now:
         raise Refused(
-            f"{dated(record.job.site.zone, moment)} is still to come: a reading is recorded when it was read."
+            f"when: {dated(record.job.site.zone, moment)} is still to come: a reading is recorded when it was read."
         )
     return moment
 
@@ -253,11 +253,10 @@ def _floor_place(record: JobRecord, kind: ReadingKind, room: str, material: str)
         if not material.strip() or one.floor == material.strip()
     ]
     if len(able) != 1:
-        names = listed([quoted(one.name) for one in able], most=12)
+        *others, last = ["", *(quoted(one.name) for one in able)]
+        names = f"{', '.join(others[1:])} or {last}"
         raise Refused(
-            f"say in which room with --room: {names}."
-            if able
-            else f"job {record.job.number} has no room of which {kind} is read."
+            f"room: choose {names}." if able else f"job {record.job.number} has no room of which {kind} is read."
         )
     return able[0]
 

@@ -1,8 +1,11 @@
-"""A crew's day with what it did of it: a plan made anew gives up the places of work that is done, the day's list does not."""
+"""A crew's day with what it did of it: a plan made anew gives up the places of work that is done, the day's list does not.
+
+What a plan made anew took from a day that had begun is told, too: the crew holds the page that had it.
+"""
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import replace
 from datetime import date, datetime, timedelta
 from typing import TYPE_CHECKING
@@ -62,11 +65,7 @@ class DaysDone:
         The newest plan that has a task on the day says whose it was, and when.
         """
         found = self._found
-        earlier = [
-            one
-            for one in self._plans
-            if one.number != found.plan.number and one.made_at < self._of_shop(day + timedelta(days=1))
-        ]
+        earlier = self._earlier(day)
         firsts = self._firsts(day, earlier)
         did: dict[str, list[Piece]] = {}
         known: set[Done] = set()
@@ -90,6 +89,51 @@ class DaysDone:
                             did.setdefault(name, []).append((self._records[piece.job], piece))
             known |= new
         return did
+
+    def taken(self, crew: str, day: date) -> tuple[Piece, ...]:
+        """Return what plans of a day gave a crew on it that is open still and that the plan in force gives it there no more.
+
+        Each task once, at the place it had first, in that order: it was on hold since, or another day's or crew's.
+
+        Raises:
+            Refused: there is no such crew.
+        """
+        if day > self._last:
+            return ()
+        earlier = self._earlier(day)
+        first = self._firsts(day, earlier).get(crew)
+        known = {(one.record.job.number, task.number) for one in self._found.day(crew, day) for task in one.tasks}
+        taken: list[Piece] = []
+        for plan in earlier:
+            if first is None or plan.number < first:
+                continue
+            placed = [one for one in plan.placements if one.crew == crew and self._touches(one, day)]
+            wanted = {(one.key.job, task) for one in placed for task in self._open(one)} - known
+            mine = [one for one in placed if _among(one, self._records[one.key.job], wanted)]
+            pieces = _pieces(self._found, plan, mine, self._records, crew, day)
+            for piece in (*pieces, *self._ended(mine, day)):
+                if (piece.job, piece.task) in wanted - known:
+                    known.add((piece.job, piece.task))
+                    taken.append((self._records[piece.job], piece))
+        return tuple(taken)
+
+    def _ended(self, placed: Sequence[Placement], day: date) -> Iterator[TaskTime]:
+        """Yield all tasks of what was to end on a day: hours cut since, or nobody left, lay none of it out there any more."""
+        for one in placed:
+            if to_wall(self._found.shop.zone, one.end).date() == day:
+                for task in one.tasks:
+                    yield TaskTime(job=one.key.job, task=task, start=one.start, end=one.end, people=(), part=1)
+
+    def _open(self, placed: Placement) -> set[int]:
+        """Return the tasks of a placement that are still to be done."""
+        if placed.key.job not in self._records:
+            self._records[placed.key.job] = self._uow.job(placed.key.job)
+        return {task.number for task in self._records[placed.key.job].tasks if task.open} & set(placed.tasks)
+
+    def _earlier(self, day: date) -> list[WeekPlan]:
+        """Return the plans of a day that are in force no more, oldest first."""
+        ends = self._of_shop(day + timedelta(days=1))
+        return [one for one in self._plans if one.number != self._found.plan.number and one.made_at < ends]
 
     def _firsts(self, day: date, earlier: Sequence[WeekPlan]) -> dict[str, int]:
         """Return by crew the number of the plan that was in force when its day began; none before it counts."""

@@ -15,12 +15,9 @@ from crewjobs.domain.material import Method
 from crewjobs.domain.tasks import Link, Task
 from crewjobs.engines.planning.critical_path import neighbors, reached
 from crewjobs.engines.planning.problem import SameDay
-from crewjobs.services.jobs.known import TOILET_BACK, TOILET_OUT
+from crewjobs.services.jobs.known import IN_THE_FILE, TOILET_BACK, TOILET_OUT
 
-NO_TOILET: Final = (
-    "the only toilet would be out over night: {other}a rented toilet or a night away, agreed with the customer "
-    '(toilet_meanwhile = "rented toilet" in the job file)'
-)
+NO_TOILET: Final = f"the only toilet would be out over night: {{other}}a rented toilet or a night away, agreed with the customer {IN_THE_FILE}"
 OTHER_FLOOR: Final = "a click floor instead of one that cures, "
 
 
@@ -50,11 +47,21 @@ def back_the_same_day(record: JobRecord) -> SameDay | None:
     out, back = pairs[0]
     if not out.open or not back.open:
         return None
+    why = NO_TOILET.format(other=OTHER_FLOOR if _cures(record, out) else "")
+    return SameDay(job=record.job.number, first=out.number, last=back.number, why=why)
+
+
+def to_be_agreed(record: JobRecord) -> bool:
+    """Return whether the only toilet is out over a night, for its floor cures, and nothing is arranged: no day is found."""
+    same_day = back_the_same_day(record)
+    return same_day is not None and _cures(record, record.task(same_day.first))
+
+
+def _cures(record: JobRecord, out: Task) -> bool:
+    """Return whether the floor of the toilet's room is not walked on at once."""
     job = record.job
     floors = [room.floor for room in job.rooms if room.name == out.where and room.floor is not None]
-    cures = any(job.material(name).method is not Method.FLOATING for name in floors)
-    why = NO_TOILET.format(other=OTHER_FLOOR if cures else "")
-    return SameDay(job=job.number, first=out.number, last=back.number, why=why)
+    return any(job.material(name).method is not Method.FLOATING for name in floors)
 
 
 def with_one_in(record: JobRecord) -> JobRecord:

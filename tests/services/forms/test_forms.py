@@ -529,6 +529,30 @@ def test_the_card_a_made_job_needs_is_told_until_somebody_holds_it(shop: Shop):
     assert shop.office.missing_cards(draft.number) == ()
 
 
+def test_an_only_toilet_asks_what_is_used_meanwhile():
+    """Beside Fixtures, as long as somebody lives there, no other is listed and nothing is written at Toilet out."""
+    draft = den()
+    fill(draft, "room", fixtures="toilet")
+    assert "Toilet out" in remarks(draft)["room", "fixtures"]
+    fill(draft, "house", site__toilet_meanwhile="rented toilet")
+    assert ("room", "fixtures") not in remarks(draft)
+    fill(draft, "house", site__toilet_meanwhile="", site__occupied="no")
+    assert ("room", "fixtures") not in remarks(draft)
+
+
+def test_a_job_made_with_an_only_toilet_that_gets_no_day_is_told(shop: Shop):
+    """Its floor is glued: until it is said what is used meanwhile; a floating floor needs nothing."""
+    draft = den(shop.office.new_job())
+    fill(draft, "room", fixtures="toilet")
+    fill(draft, "material", method="glued")
+    shop.office.keep_draft(draft)
+    assert shop.office.toilet_to_agree(draft.number)
+    form = shop.office.job_draft(draft.number)
+    fill(form, "house", site__toilet_meanwhile="rented toilet")
+    shop.office.keep_draft(form)
+    assert not shop.office.toilet_to_agree(draft.number)
+
+
 def test_a_room_without_measures_asks_for_both():
     """Kept at once, a new form says of length and of width that they are needed."""
     draft = new_job(ZONE)
@@ -744,3 +768,17 @@ def test_a_room_taken_out_tells_what_goes_with_it_and_an_undo_brings_all_back(sh
         before.findings,
         before.job,
     )
+
+
+def test_a_card_nearly_that_of_the_work_is_asked_about(shop: Shop):
+    """Begun or mistyped it is no card of its own: said beside People; another card is."""
+    form = shop.office.shop_draft()
+    crew = form.of("crew")[0]
+    first = crew.texts["workers"].split(", ")[0].partition(" (")[0]
+    for card in ("lead safe", "lead-safe renovater"):
+        crew.texts["workers"] = f"{first} ({card})"
+        (fault,) = check_shop(form, TODAY).faults
+        assert fault.key == "workers"
+        assert "did you mean 'lead-safe renovator'?" in fault.words
+    crew.texts["workers"] = f"{first} (forklift)"
+    assert check_shop(form, TODAY).faults == ()

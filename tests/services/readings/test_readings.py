@@ -100,7 +100,7 @@ def read_air(*values: str, **more: str) -> Callable[[Shop], object]:
 @pytest.mark.parametrize(
     ("typed", "says"),
     [
-        (read_air("70", "40", at="2026-03-05 09:00"), "Thu 5 Mar 2026 09:00 is still to come"),
+        (read_air("70", "40", at="2026-03-05 09:00"), "when: Thu 5 Mar 2026 09:00 is still to come"),
         (read_air("400F", "40"), "400 °F cannot be in a house"),
         (read_air("70", "0.4"), "write 40 for 40 %"),
         (read_air("21", "40"), "write 21F or 21C"),
@@ -116,7 +116,8 @@ def read_air(*values: str, **more: str) -> Callable[[Shop], object]:
         ),
         (read("boards", "0.08"), "write 8 for 8 %"),
         (read("boards", "99"), "99 % moisture cannot be"),
-        (read("boards"), "one value or more"),
+        (read("boards"), "one value or more: give them one after the other, in %, such as 7.5 8"),
+        (read("flatness"), "in inches, such as 1/8 3/16"),
         (read("boards", "8", material="elm"), "there is no wood 'elm' in job 4: there is 'mill oak'"),
         (read("slab-vapor", "3", hours="59"), "has no room of which slab vapor is read"),
         (read("slab-rh", "70", hours="24", room="den"), "the subfloor of 'den' is plywood"),
@@ -140,7 +141,7 @@ def test_dishes_are_exposed_60_to_72_hours(oak: Shop) -> None:
     for hours in ("59", "59.9", "72.1"):
         with pytest.raises(Refused, match=f"dishes exposed for {hours} h say nothing: it is 60 to 72 h"):
             oak.office.read_floor(4, "slab-vapor", ["3"], hours=hours)
-    with pytest.raises(Refused, match="give --hours"):
+    with pytest.raises(Refused, match="the hours the dishes were exposed: give them"):
         oak.office.read_floor(4, "slab-vapor", ["3"])
     done = oak.office.read_floor(4, "slab-vapor", ["1.8", "1.7", "1.6"], hours="72")
     assert "Vapor emission 2.64 to 2.97 lb/1000 ft²/24 h (ASTM F1869)." in done.then
@@ -268,3 +269,22 @@ def test_a_cold_floor_is_on_the_waiting_list_until_both_are_read_again(oak: Shop
     assert [row for row in oak.office.waiting() if "dew point" in row.what]
     oak.office.read_floor(4, "surface", ["64F"], room="den")
     assert not [row for row in oak.office.waiting() if "dew point" in row.what]
+
+
+def test_a_room_that_has_to_be_named_is_asked_for_at_its_line(oak: Shop) -> None:
+    """Of two rooms one is chosen: the sentence begins with the line it is said at, and names both."""
+    hall = """
+[[room]]
+name = "hall"
+length = "9 ft"
+width = "4 ft"
+floor = "mill oak"
+
+[[opening]]
+between = ["den", "hall"]
+width = "32 in"
+
+[[order]]"""
+    oak.office.load([oak.file("two.toml", OAK.replace("[[order]]", hall, 1))], replace=True)
+    with pytest.raises(Refused, match=r"^room: choose 'den' or 'hall'\.$"):
+        oak.office.read_floor(4, "flatness", ["1/8"])

@@ -10,6 +10,7 @@ from pathlib import Path
 import pytest
 
 from crewjobs.engines.planning.layout import TaskTime
+from crewjobs.screens.widgets.site_day import draw_day
 from crewjobs.services.clock import DEMO_NOW, FixedClock
 from crewjobs.services.office import Office
 from crewjobs.services.weeks.days_done import _with_done
@@ -67,6 +68,49 @@ def test_a_block_said_to_be_in_part_done_keeps_each_task_its_pace(demo_made: Pat
     cut = [one for one in plan.placements if one.key.job == 11 and one.pace]
     assert cut
     assert all(len(one.pace) == len(one.tasks) for one in cut)
+
+
+def found_mold(office: Office) -> None:
+    """Birch finds mold in the only house of its day."""
+    office.found(11, "house", "mold", area="12")
+
+
+def test_what_a_finding_takes_from_a_day_stays_on_the_list_as_on_hold(office: Office) -> None:
+    """The plan has nothing more of that house today; the crew still sees its page's work, held, and never that all is ticked."""
+    (before,) = listed(office, "Birch")
+    office.tick(11, [6])
+    found_mold(office)
+    (house,) = office.site_day("Birch").houses
+    assert {task.number for task in house.tasks} == set(before[1])
+    assert {task.number for task in house.tasks if task.state == "done"} == {6}
+    assert all(task.taken and task.hold and not task.moved for task in house.tasks if task.state != "done")
+    shown = "\n".join("".join(piece.text for piece in line) for line in draw_day(office.site_day("Birch"), 40))
+    assert "All is ticked" not in shown
+    assert f"1 of {len(before[1])} ticked" in shown
+    assert "Call the office" in shown
+
+
+def test_a_house_that_is_held_before_anything_is_ticked_stays_on_the_list(office: Office) -> None:
+    """Nothing of it is done or planned any more: it is on the day's list all the same."""
+    (before,) = listed(office, "Birch")
+    found_mold(office)
+    (house,) = office.site_day("Birch").houses
+    assert {task.number for task in house.tasks} == set(before[1])
+    assert all(task.hold for task in house.tasks if task.taken)
+    office.undo()
+    assert listed(office, "Birch") == [before]
+
+
+def test_what_is_planned_for_another_day_since_says_where_it_went(office: Office) -> None:
+    """Everybody of the crew is out for the rest of the day: its work is moved, and the list says to whom or to when."""
+    (job, tasks) = listed(office, "Cedar")[0]
+    for worker in ("Maeve Ostrow", "Dario Nkemelu"):
+        office.away(worker, TODAY)
+    day = office.site_day("Cedar")
+    rows = [task for house in day.houses for task in house.tasks if task.job == job]
+    assert {task.number for task in rows} == set(tasks)
+    assert all(task.moved.startswith("moved to ") or task.hold for task in rows)
+    assert any(task.moved for task in rows)
 
 
 def piece(job: int, task: int, start: int, end: int) -> TaskTime:

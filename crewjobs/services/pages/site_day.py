@@ -1,0 +1,199 @@
+"""A crew's day as the screen on site lists it: what is to do, what is done, what is on hold, and what the plan took from the day."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, replace
+from datetime import date, datetime
+from itertools import chain
+from typing import TYPE_CHECKING
+
+from crewjobs.domain.job import JobRecord, JobState
+from crewjobs.domain.tasks import Catalogue, Task
+from crewjobs.domain.wall import to_wall
+from crewjobs.domain.wording import day_words
+from crewjobs.engines.planning.layout import TaskTime
+from crewjobs.engines.readiness.holds import Hold, holds
+from crewjobs.services.evenings.how_far import far_of
+from crewjobs.services.findings.found_told import site_found, task_cautions
+from crewjobs.services.jobs.jobs import quantity_words, site_lines
+from crewjobs.services.pages.sheets import crew_named, planned_or_refused
+from crewjobs.services.rows import SiteDay, SiteHouse, SiteTask
+from crewjobs.services.ticking import hold_words
+from crewjobs.services.weeks.days_done import DaysDone
+from crewjobs.services.weeks.visits import Planned, Stretch
+from crewjobs.services.wording import told_of
+
+if TYPE_CHECKING:
+    from crewjobs.storage.unit_of_work import UnitOfWork
+
+
+_NO_PLACE = "taken from this day's plan, which has no place for it now: call the office"
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class _Taken:
+    """Tasks of one job that the plan took from the day: where each was (UTC), and where the plan has it now, if anywhere."""
+
+    record: JobRecord
+    was: Mapping[int, datetime]
+    moved: Mapping[int, str]
+
+
+def site_day(uow: UnitOfWork, catalogue: Catalogue, now: datetime, crew: str, day: date | None) -> SiteDay:
+    """Return one crew's day on site (default: today), with what is done, what is on hold right now, and what was taken from it.
+
+    Raises:
+        Refused: there is no such crew, or nothing is planned.
+    """
+    found = planned_or_refused(uow)
+    chosen = crew_named(found, crew).name
+    shown = day or to_wall(found.shop.zone, now).date()
+    days = DaysDone(uow, found, shown, shown, now)
+    stands = days.day(chosen, shown)
+    taken = _taken(found, chosen, shown, days.taken(chosen, shown))
+    last = {stretch.record.job.number: place for place, stretch in enumerate(stands)}
+    houses = [
+        _site_house(found, stretch, taken.pop(number, None) if last[number] == place else None, catalogue, now)
+        for place, stretch in enumerate(stands)
+        for number in [stretch.record.job.number]
+    ]
+    houses += [_house_taken(found, one, catalogue, now) for one in taken.values()]
+    return SiteDay(crew=chosen, day=shown, houses=tuple(sorted(houses, key=lambda house: house.arrive)))
+
+
+def _taken(found: Planned, crew: str, day: date, pieces: Sequence[tuple[JobRecord, TaskTime]]) -> dict[int, _Taken]:
+    """Return by job what the plan took from a crew's day."""
+    taken: dict[int, _Taken] = {}
+    for record, _piece in pieces:
+        number = record.job.number
+        if number not in taken:
+            times = found.task_minutes(record)
+            taken[number] = _Taken(
+                record=record,
+                was={own.task: own.start for of, own in pieces if of.job.number == number},
+                moved={
+                    own.task: words
+                    for of, own in pieces
+                    if of.job.number == number and (words := _moved(found, record, own.task, times, crew, day))
+                },
+            )
+    return taken
+
+
+def _moved(
+    found: Planned,
+    record: JobRecord,
+    task: int,
+    times: Mapping[int, tuple[datetime, datetime]],
+    crew: str,
+    day: date,
+) -> str:
+    """Return where the plan in force has what it took from a crew's day: ``moved to Cedar, Tue 3 Mar``; empty: nowhere."""
+    if record.job.state is not JobState.BOOKED:
+        return f"the job is {record.job.state.value}"
+    placed = found.placement(record.job.number, task)
+    if placed is None or task not in times:
+        return ""
+    when = to_wall(found.shop.zone, times[task][0])
+    to = [placed.crew] if placed.crew != crew else []
+    to += [day_words(when.date(), day)] if when.date() != day else []
+    return f"moved to {', '.join(to)}" if to else ""
+
+
+def _site_house(
+    found: Planned, stretch: Stretch, taken: _Taken | None, catalogue: Catalogue, now: datetime
+) -> SiteHouse:
+    zone = found.shop.zone
+    starts: dict[int, datetime] = {}
+    for piece in stretch.pieces:
+        starts.setdefault(piece.task, piece.start)
+    also = taken or _Taken(record=stretch.record, was={}, moved={})
+    times = to_wall(zone, stretch.start), to_wall(zone, stretch.end)
+    return _house(found, replace(also, record=stretch.record), starts, times, catalogue, now)
+
+
+def _house_taken(found: Planned, taken: _Taken, catalogue: Catalogue, now: datetime) -> SiteHouse:
+    """Return a house of which nothing is left in the day's plan, at the time it was to begin."""
+    began = to_wall(found.shop.zone, min(taken.was.values()))
+    return _house(found, taken, {}, (began, began), catalogue, now)
+
+
+def _house(
+    found: Planned,
+    taken: _Taken,
+    starts: Mapping[int, datetime],
+    times: tuple[datetime, datetime],
+    catalogue: Catalogue,
+    now: datetime,
+) -> SiteHouse:
+    record, zone = taken.record, found.shop.zone
+    stopped = {
+        number: list(holds(record, record.task(number), now))
+        for number in chain(starts, taken.was)
+        if record.task(number).open
+    }
+    held = _on_hold(stopped)
+    here = {number: f"{to_wall(zone, start):%H:%M}" for number, start in starts.items()}
+    were = {number: f"was {to_wall(zone, start):%H:%M}" for number, start in taken.was.items()}
+    return SiteHouse(
+        job=record.job.number,
+        title=record.job.title,
+        address=record.job.site.address,
+        arrive=times[0],
+        leave=times[1],
+        facts=site_lines(record),
+        found=site_found(record, catalogue, now, found.shop.units),
+        tasks=tuple(
+            replace(
+                _site_task(found, record, record.task(number), catalogue, now, held.get(number, ())),
+                time=time,
+                behind=bool(stopped.get(number)) and not held[number],
+            )
+            for number, time in here.items()
+        )
+        + tuple(
+            _task_taken(
+                replace(_site_task(found, record, record.task(number), catalogue, now, held[number]), time=time),
+                taken.moved.get(number, ""),
+            )
+            for number, time in were.items()
+        ),
+    )
+
+
+def _task_taken(task: SiteTask, moved: str) -> SiteTask:
+    return replace(task, taken=True, moved=moved, hold=task.hold or ("" if moved else _NO_PLACE))
+
+
+def _on_hold(stopped: dict[int, list[Hold]]) -> dict[int, list[Hold]]:
+    """Return of each task what holds it, apart from the order of the visit.
+
+    What only comes after another task of the visit is in its order, not on hold, unless that one is itself on hold.
+    """
+    held: dict[int, list[Hold]] = {number: [] for number in stopped}
+    grown = True
+    while grown:
+        grown = False
+        for number, found in stopped.items():
+            now = [hold for hold in found if hold.task not in stopped or held[hold.task]]
+            grown, held[number] = grown or len(now) > len(held[number]), now
+    return held
+
+
+def _site_task(
+    found: Planned, record: JobRecord, task: Task, catalogue: Catalogue, now: datetime, held: Sequence[Hold]
+) -> SiteTask:
+    return SiteTask(
+        job=record.job.number,
+        number=task.number,
+        title=task.title,
+        where=task.where,
+        phase=task.phase.value,
+        quantity=quantity_words(task, found.shop.units),
+        state=task.state,
+        time="",
+        hold=told_of(record.job, hold_words(held, record.job.site.zone), found.shop.units) if held else "",
+        cautions=tuple(caution.said for caution in task_cautions(record, task, catalogue, now)),
+        how_far=far_of(record, task),
+    )
