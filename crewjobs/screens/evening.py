@@ -76,7 +76,7 @@ class EveningDialog(KeptDialog[Done]):
         key = f"h{house.house}"
         if not self._sheet.sub:
             yield Field(f"{key}-start", "Started", "", house.start)
-            yield Field(f"{key}-stop", "Stopped", "", f"{house.stop}, or hours: 8.5 h")
+            yield Field(f"{key}-stop", "Stopped", "", f"{house.stop}, or 8.5 h")
             yield Field(f"{key}-people", "People", "", str(house.people))
             yield Field(f"{key}-pause", "Break, min", "", str(house.pause))
             yield Field(f"{key}-wait", "Waited", "", "for others, such as 45 min truck")
