@@ -84,6 +84,8 @@ COMMANDS: tuple[tuple[str, str], ...] = (
     ("figure", "answer one question at the truck, such as a dew point, with its unit, rule and source"),
     ("log", "print the change log"),
     ("backup", "copy the database, whole, to a file"),
+    ("restore", "put a backup in the place of the database; what stood there is kept beside it"),
+    ("check", "say whether the database is whole, as a file and record by record"),
     ("completion", "print the lines that teach a shell to complete commands, options, jobs and crews"),
     ("schema", "print what a command's --json holds, as a JSON Schema"),
 )

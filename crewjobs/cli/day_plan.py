@@ -6,7 +6,7 @@ from argparse import ArgumentParser, Namespace
 from pathlib import Path
 
 from crewjobs.cli.opening import open_office
-from crewjobs.cli.page_options import file_kind, there, written_lines
+from crewjobs.cli.page_options import check_folder, file_kind, there, warn, written_lines
 from crewjobs.cli.printing import add_json, emit
 from crewjobs.domain.errors import Refused
 
@@ -38,8 +38,10 @@ def run(args: Namespace) -> int:
         return emit(args, text, lambda: text)
     if file_kind(args.out):
         raise Refused(f"{args.out} is the name of a file: a day has a page for each crew, so --out names a folder.")
+    check_folder(args.out)
     known = there((), args.out)
     written = office.day_plans(
         day, args.out, crew=args.crew, lead_copy=args.lead_copy, paper=args.paper, html=args.html
     )
+    warn(office.behind())
     return emit(args, {"day": day, "files": written}, lambda: "\n".join(written_lines(written, known)))

@@ -82,6 +82,7 @@ def form_text(sheet: EveningSheet) -> str:
         "# hold. Empty is not done. Times left blank are as planned; a house left all empty was not worked at.",
         "# Waited: for a delivery, another trade, a key, such as 45 min truck; it is kept apart from work.",
     ]
+    lines += [f"# {sheet.break_rule}"] if sheet.break_rule else []
     for house in sheet.houses:
         lines += ["", *_house_form(house, sub=sheet.sub)]
     if not sheet.houses:
@@ -142,6 +143,8 @@ def _ask_until_taken(office: Office, sheet: EveningSheet, *, again: bool) -> Don
     asker = _Asker()
     _tell(f"{sheet.crew}, {day_words(sheet.day)}, plan {sheet.revision}. Enter: as planned, or not done. Answers: done, done "
           "14:20, 9/19 rows, hold: REASON. - takes an answer back; - at the start of a house: not there.")  # fmt: skip
+    if sheet.break_rule:
+        _tell(sheet.break_rule)
     while True:
         houses = tuple(_ask_house(asker, house, sub=sheet.sub) for house in sheet.houses)
         entry = EveningEntry(houses=houses, again=again)

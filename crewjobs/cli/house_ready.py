@@ -17,5 +17,8 @@ def arguments(command: ArgumentParser) -> None:
 def run(args: Namespace) -> int:
     """Write or print the page."""
     office = open_office(args)
+    page = office.ready_questions(args.job, paper=args.paper)
     then = f"When they are asked: `crewjobs ready {args.job} --asked NAME`; their answers: `crewjobs ready {args.job} --all`."
-    return put_out(args, office, office.ready_questions(args.job, paper=args.paper), then, office.behind(args.job))
+    if page.all_answered:
+        then = f"Every question is answered with yes: nothing is to be asked. What changes: `crewjobs ready {args.job} --not-ready ITEM`."
+    return put_out(args, office, page, then, office.behind(args.job))

@@ -13,7 +13,7 @@ from crewjobs.domain.units import format_area
 from crewjobs.domain.wording import upper
 
 if TYPE_CHECKING:
-    from crewjobs.services.rows import JobPage, MaterialRow, TaskRow
+    from crewjobs.services.rows import JobPage, JobRow, MaterialRow, TaskRow
 
 LATEST = 12
 """How many of a job's changes its page shows."""
@@ -38,6 +38,10 @@ def run(args: Namespace) -> int:
     return emit(args, page, lambda: job_text(page, everything=args.all))
 
 
+def _left(row: JobRow) -> str:
+    return "called off, nothing left to do" if row.state == "called off" else f"{row.hours_left:.1f} h of work left"
+
+
 def job_text(page: JobPage, *, everything: bool) -> str:
     """Return the job's page as text."""
     row = page.row
@@ -47,7 +51,7 @@ def job_text(page: JobPage, *, everything: bool) -> str:
         *(wrap(line, indent="  ") for line in (*page.ties, *page.site_lines, *page.rooms)),
         "",
         wrap(
-            f"{_area(page)}, {row.tasks_done} of {row.tasks_all} tasks done, {row.hours_left:.1f} h of work left "
+            f"{_area(page)}, {row.tasks_done} of {row.tasks_all} tasks done, {_left(row)} "
             f"of {page.hours:.1f} h ± {page.spread:.1f}, {page.man_days:.1f} man-days of 8 h"
             f"{f', {page.pace}' if page.pace else ''} "
             "(hours of one person; book rates are common practice, no source)."

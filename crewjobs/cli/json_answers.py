@@ -57,6 +57,8 @@ _ANSWERS: Final[Mapping[str, Sequence[Answer]]] = {
     "figure": ("figuring.figures.FigureAnswer", {"figures": ["figuring.figures.FigureRow"]}),
     "log": ({"changes": ["rows.ChangeRow"]},),
     "backup": ({"file": Path},),
+    "restore": ("checkup.PutBack",),
+    "check": ("checkup.CheckUp",),
     "completion": ({"shell": str, "script": str},),
     "schema": (dict[str, object],),
     **dict.fromkeys(

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import os
+import re
 import sys
 from argparse import ArgumentParser, Namespace
 from collections.abc import Iterable, Sequence, Set
@@ -11,10 +12,15 @@ from typing import TYPE_CHECKING
 
 from crewjobs.cli.printing import add_json, clean, emit, terminal_width
 from crewjobs.domain.errors import Refused
+from crewjobs.storage.paths import check_name, shown
 
 if TYPE_CHECKING:
     from crewjobs.services.office import Office
     from crewjobs.services.pages.printed import Page
+
+
+_OTHER_KIND = re.compile(r"\.[A-Za-z][A-Za-z0-9]{1,4}")
+"""How the end of a file's name looks; a folder may be called 2026.03."""
 
 
 def add_page_options(command: ArgumentParser) -> None:
@@ -35,7 +41,7 @@ def add_page_options(command: ArgumentParser) -> None:
 def put_out(args: Namespace, office: Office, page: Page, then: str = "", behind: str = "") -> int:
     """Write a page where it was asked for and say where, and what is to be recorded `then`; else print it as text, or as JSON.
 
-    What is `behind` in the plan is said on standard error, unless the page that is printed says it itself.
+    What is `behind` in the plan is said on standard error alone: what is printed may be handed to a customer.
 
     Raises:
         Refused: two kinds are to go into one file, or a file cannot be written.
@@ -48,13 +54,15 @@ def put_out(args: Namespace, office: Office, page: Page, then: str = "", behind:
     files = {kind: path for kind, path in asked.items() if path is not None}
     if len(set(files.values())) < len(files):
         raise Refused("each kind of page goes into a file of its own: give --pdf, --html and --text different names.")
+    for path in files.values():
+        check_there(path.parent)
+    check_folder(folder)
     known = there(files.values(), folder)
     written = [
         *(office.write_files(page, files) if files else ()),
         *(office.write_page(page, folder) if folder else ()),
     ]
-    if written or args.json or not getattr(page, "warning", ""):
-        warn(behind)
+    warn(behind)
     if written:
         lines = [
             *written_lines(written, known),
@@ -62,6 +70,30 @@ def put_out(args: Namespace, office: Office, page: Page, then: str = "", behind:
         ]
         return emit(args, {"files": written}, lambda: "\n".join(lines))
     return emit(args, page, lambda: office.page_text(page, _width()))
+
+
+def check_folder(folder: Path | None) -> None:
+    """Refuse a folder for pages that is named as a file of another kind is, or that is not there and has no folder above it.
+
+    Raises:
+        Refused: the one or the other.
+    """
+    if folder is None or folder.is_dir():
+        return
+    if _OTHER_KIND.fullmatch(folder.suffix):
+        raise Refused(f"{shown(folder)} is no kind of page: --out ends in .pdf, .html or .txt, or is a folder.")
+    check_there(folder.parent)
+
+
+def check_there(folder: Path) -> None:
+    """Refuse a folder that is not there: a mistyped name would be made into one.
+
+    Raises:
+        Refused: it is not there.
+    """
+    check_name(folder)
+    if not folder.exists():
+        raise Refused(f"there is no folder {shown(folder)}: make it first, or look at how it is written.")
 
 
 def warn(behind: str) -> None:

@@ -74,7 +74,7 @@ def arguments(command: ArgumentParser) -> None:
         default=None,
         metavar="S",
         help="look S seconds instead, half of them for each plan; 0: both planned at once (default: "
-        f"{looking.SECONDS:g}, without --rounds)",
+        f"{looking.SECONDS:g}, without --rounds; 0 for --visit alone: told as the plan follows the pin)",
     )
     add_json(command)
 
@@ -84,7 +84,7 @@ def run(args: Namespace) -> int:
     from crewjobs.services.answers.what_if_rows import WhatIfAsked
 
     if args.seconds is None:
-        args.seconds = 0.0 if args.rounds else looking.SECONDS
+        args.seconds = 0.0 if args.rounds or _only_visits(args) else looking.SECONDS
     looking.check_seconds(args)
     office = open_office(args)
     asked = WhatIfAsked(
@@ -101,6 +101,11 @@ def run(args: Namespace) -> int:
     with until_interrupted() as stop:
         view = office.what_if(asked, rounds=args.rounds, seconds=args.seconds or None, stop=stop)
     return emit(args, view, lambda: what_if_text(view))
+
+
+def _only_visits(args: Namespace) -> bool:
+    others = (args.off, args.works, args.crew, args.late, args.job, args.book, args.promise, args.without)
+    return bool(args.visit) and not any(others)
 
 
 def _works(words: Sequence[str]) -> tuple[str, str, str]:
@@ -141,6 +146,7 @@ def _number(text: str) -> int:
 def what_if_text(view: WhatIfView) -> str:
     """Return both plans as text: the sentence, the jobs that change side by side, what moves soon."""
     lines = [wrap(view.sentence, indent="  ", first="")]
+    lines += [wrap(f"! {words}", indent="    ", first="  ") for words in view.unkept]
     if view.jobs:
         lines += [
             "",

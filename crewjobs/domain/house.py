@@ -371,6 +371,9 @@ class Opening:
 class Stairs:
     """A stair floored by the step: all its steps, in one or more flights with landings between them.
 
+    `steps` counts rises, from the floor below to the floor above, those onto landings too: each has its riser and its nose.
+    The last step of a flight is the edge of a landing or of the floor above: there is a riser and a nose, and no tread.
+
     `width` is how long a step is from side to side (1/4064 inch), None where it was not measured. `between` are the rooms at its
     foot and at its head, empty where it was not said.
     """
@@ -401,6 +404,11 @@ class Stairs:
             raise Refused(
                 f"{where}: steps {exact_length(self.width)} wide; they are {exact_length(NARROWEST_STEP)} to {exact_length(WIDEST_STEP)}."
             )
+
+    @property
+    def treads(self) -> int:
+        """Return how many treads there are: one less than steps in each flight."""
+        return self.steps - self.flights
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from collections.abc import Collection
+from dataclasses import dataclass, replace
 from datetime import date, datetime
 from typing import Final, NamedTuple
 
@@ -37,6 +38,20 @@ class Placement:
     people: int = 0
     pace: tuple[float, ...] = ()
     spread: float | None = None
+
+    def __post_init__(self) -> None:
+        if self.pace and len(self.pace) != len(self.tasks):
+            raise ValueError(f"a block of {len(self.tasks)} tasks has {len(self.pace)} paces")
+
+    def cut(self, tasks: Collection[int], end: datetime) -> Placement:
+        """Return the block with some of its tasks alone, each with its pace, and another end."""
+        kept = [place for place, task in enumerate(self.tasks) if task in tasks]
+        return replace(
+            self,
+            tasks=tuple(self.tasks[place] for place in kept),
+            pace=tuple(self.pace[place] for place in kept) if self.pace else (),
+            end=end,
+        )
 
 
 NOT_BOOKED: Final = ", not booked"

@@ -57,7 +57,7 @@ _RIGHT: Final = {
     "kind": f"the kind of floor: {', '.join(FloorKind)}",
     "between": 'the two rooms it joins, such as between = ["hall", "bath"]',
     "width": 'the width, such as width = "32 in"',
-    "steps": "how many steps, such as steps = 13",
+    "steps": "how many steps, its risers counted, such as steps = 14",
     "covering": f"what lies there: {', '.join(Covering)}",
     "room": "the room's name",
     "section": "the section's name",

@@ -136,7 +136,9 @@ def _task(task: TaskLine, lane: Lane, *, beside: bool) -> Entry:
         tag=say.task_tag(task),
         box=True,
         text=f"{place}{task.title}" + (f" ({who})" if who else ""),
-        notes=(
+        notes=tuple(filter(None, (task.stands,)))
+        if task.done
+        else (
             *((f"ON HOLD: {task.hold}",) if task.hold else ()),
             *((say.started_line(task),) if task.kind == "wait starts" else ()),
             *task.notes,

@@ -21,8 +21,6 @@ _CELL_LINES, _ACROSS = 26, 100
 """So many lines of a cell surely fit on a page lying down; so many columns stand across a page."""
 _LEAD_POINTS, _LEAST_LEAD, _MOST_LEAD = 6.3, 40, 150
 """Points a column of a lead takes, and how wide the leads are at least and at most."""
-_LONG_WORD_CELL: Final = 10
-"""A word of so many columns may break in a table's head; in its cells a word breaks that is wider than its column."""
 
 
 def document_pdf(page: Document) -> bytes:
@@ -35,11 +33,9 @@ def document_pdf(page: Document) -> bytes:
 
 def _payload(page: Document) -> dict[str, Json]:
     missing = missing_characters(page)
-    show, narrow = shower(missing), shower(missing, _LONG_WORD_CELL)
+    show = shower(missing)
     title, aside, foot, newer = (say.visible(text) for text in (page.title, page.aside, page.foot, page.newer))
-    blocks: list[Json] = [
-        _block(block, show, narrow, missing) for block in page.blocks if not isinstance(block, Picture)
-    ]
+    blocks: list[Json] = [_block(block, show, missing) for block in page.blocks if not isinstance(block, Picture)]
     rooms = ((title, _TITLE_COLUMNS), (aside, _ASIDE_COLUMNS), (foot, _FOOT_COLUMNS), (newer, _NEWER_COLUMNS))
     full = [text for text, room in rooms if display_width(text) > room]
     return {
@@ -59,7 +55,7 @@ def _payload(page: Document) -> dict[str, Json]:
     }
 
 
-def _block(block: Block, show: Show, narrow: Show, missing: Sequence[str]) -> Json:
+def _block(block: Block, show: Show, missing: Sequence[str]) -> Json:
     if isinstance(block, Section):
         return {"kind": "section", "text": show(say.visible(block.title))}
     if isinstance(block, Say):
@@ -70,18 +66,18 @@ def _block(block: Block, show: Show, narrow: Show, missing: Sequence[str]) -> Js
             "kind": "entries",
             "lead": min(_MOST_LEAD, max(_LEAST_LEAD, leads * _LEAD_POINTS + 8)),
             "beside": block.beside,
-            "entries": [_entry(one, show, narrow) for one in block.entries],
+            "entries": [_entry(one, show) for one in block.entries],
         }
     if isinstance(block, Table):
         return _table(block, missing)
     raise TypeError(f"A {type(block).__name__} has no place on this page.")
 
 
-def _entry(entry: Entry, show: Show, narrow: Show) -> Json:
+def _entry(entry: Entry, show: Show) -> Json:
     texts = (entry.text, *entry.notes, *entry.answers)
     return {
         "text": show(say.visible(entry.text)),
-        "lead": narrow(say.visible(entry.lead)),
+        "lead": show(say.visible(entry.lead)),
         "tag": show(say.visible(entry.tag)),
         "box": entry.box,
         "strong": entry.strong,
@@ -94,7 +90,7 @@ def _entry(entry: Entry, show: Show, narrow: Show) -> Json:
 def _table(table: Table, missing: Sequence[str]) -> Json:
     """A table; heads too long for their column are cut there, and said in full before it."""
     heads, whole = [say.visible(head) for head in table.heads], sum(table.shares)
-    show, narrow = shower(missing), shower(missing, _LONG_WORD_CELL)
+    show = shower(missing)
     rows: list[Json] = [
         {
             "cells": [[_line(line, show) for line in cell] for cell in row],
@@ -104,8 +100,8 @@ def _table(table: Table, missing: Sequence[str]) -> Json:
     ]
     return {
         "kind": "table",
-        "heads": [narrow(cut_to(head, _HEAD_COLUMNS)) for head in heads],
-        "long": [narrow(head) for head in heads if display_width(head) > _HEAD_COLUMNS],
+        "heads": [show(cut_to(head, _HEAD_COLUMNS)) for head in heads],
+        "long": [show(head) for head in heads if display_width(head) > _HEAD_COLUMNS],
         "shares": list(table.shares),
         "fits": table.fits,
         "rows": rows,

@@ -16,7 +16,8 @@ from crewjobs.paper.model import PaperSize, Sheet
 
 YES: Final = "yes"
 NOT_YET: Final = f"not yet; it will be on {say.BLANK * 4}"
-ALL_DONE: Final = "Every question is answered with yes already: thank you."
+ALL_DONE: Final = "You answered every question with yes: thank you. Nothing is left to be answered."
+KEEP: Final = "Please keep it so until we come, and tell us at once if any of it changes."
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -46,16 +47,21 @@ class ReadyQuestions:
     late: str = ""
     """What to expect of work whose day is gone by and that nobody ticked, true whether or not it was done."""
 
+    @property
+    def all_answered(self) -> bool:
+        """Return whether every question is answered with yes: the page confirms, and asks nothing."""
+        return all(one.answered for one in self.questions)
+
 
 def questions_document(page: ReadyQuestions) -> Document:
     """Return the questions as a page to send."""
     return Document(
-        title="Is the house ready?",
+        title="The house is ready, as you told us" if page.all_answered else "Is the house ready?",
         aside=f"Job {page.job}",
         under=(f"For {page.customer}, {page.address}",),
         blocks=tuple(_blocks(page)),
         foot=say.sheet_of(page.sheet.name, page.sheet),
-        newer=f"please answer to {say.visible(page.shop_name)} {say.visible(page.shop_phone)}".strip(),
+        newer=f"please {'call' if page.all_answered else 'answer to'} {say.visible(page.shop_name)} {say.visible(page.shop_phone)}".strip(),
         printed_at=page.sheet.printed_at,
         paper=page.paper,
         message=True,
@@ -70,14 +76,19 @@ def _blocks(page: ReadyQuestions) -> Iterator[Block]:
         )
     if page.late:
         yield Say(text=page.late)
-    if page.answer_by is not None and any(not one.answered for one in page.questions):
+    done = [Entry(text=one.asks, notes=(one.known,) if one.known else ()) for one in page.questions if one.answered]
+    if page.all_answered:
+        yield Say(text=ALL_DONE)
+        yield from section("Your answers", entries(*done))
+        yield Say(text=KEEP)
+        return
+    if page.answer_by is not None:
         soon = page.answer_by <= page.sheet.printed_at.date()
         when = f"{'today,' if soon else 'by'} {say.day_text(page.answer_by)}"
         yield Say(text=f"Please answer {when}.", strong=True)
     yield Say(text="Nothing is carried in and no work begins before every answer is yes.")
     still = [one for one in page.questions if not one.answered]
-    yield from section("Please answer", entries(*(_question(one) for one in still)), ALL_DONE)
-    done = [Entry(text=one.asks, notes=(one.known,) if one.known else ()) for one in page.questions if one.answered]
+    yield from section("Please answer", entries(*(_question(one) for one in still)))
     yield from section("Answered already", entries(*done))
     yield Say(text="Not sure? Say so: a day more is better than a crew before a shut door.")
 

@@ -140,7 +140,10 @@ class TaskLine:
     """Why it may not start, as one sentence; empty: it may."""
     how_far: HowFar | None = None
     done: bool = field(default=False, repr=False)
-    """It was ticked when the page was made. No reason to print a page again: what it says of the day is the same."""
+    """It was ticked when the page was made: no blanks and no tips any more. No reason to print a page again: what it says of
+    the day is the same."""
+    stands: str = field(default="", repr=False)
+    """Of a done task that started a wait: "started 10:44, stands until Tue 10:44"; printed in place of the blank."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

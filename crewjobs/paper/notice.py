@@ -19,6 +19,8 @@ from crewjobs.paper.model import PaperSize, Sheet
 DONE: Final = "Our work at your house is done."
 PUNCH: Final = "Left to do, as we walked through it with you"
 NO_DAYS: Final = "No day is planned yet. We tell you as soon as one is."
+EMPTIED: Final = "You told us these rooms are emptied; please keep them so"
+KEPT: Final = "You told us it is ready; please keep it so"
 WITH_YOU: Final = "We walk through it with you: please be there."
 BY_THE_CLOCK: Final = (
     "Times after which a floor may be used are by the clock: the crew looks and touches first, and the product's own "
@@ -104,6 +106,10 @@ class CustomerNotice:
     """What else is out: ranges, washers, sinks."""
     ready: tuple[str, ...] = ()
     """What must be there: heat, power, access."""
+    kept: tuple[str, ...] = ()
+    """What the customer answered yes to: it is not asked for again."""
+    emptied: bool = False
+    """They answered that the rooms are emptied."""
     ready_by: date | None = None
     comes: tuple[str, ...] = ()
     """Deliveries as they are promised."""
@@ -112,8 +118,6 @@ class CustomerNotice:
     cautions: tuple[str, ...] = ()
     house: tuple[str, ...] = ()
     """How the day goes with the house: pets, parking, the elevator."""
-    warning: str = ""
-    """To the shop, before the page is sent: the plan it stands on is behind."""
 
 
 def notice_document(notice: CustomerNotice) -> Document:
@@ -135,19 +139,17 @@ def notice_document(notice: CustomerNotice) -> Document:
 
 
 def _blocks(notice: CustomerNotice) -> Iterator[Block]:
-    if notice.warning:
-        yield Say(text=notice.warning, strong=True)
     yield from section("When we come", tuple(_days(notice)))
     yield from section(PUNCH, entries(*(Entry(text=one) for one in notice.punch)))
     if notice.clear:
-        yield from section(
-            "Please clear, in each room", entries(*(_clear(one, notice.as_planned) for one in notice.clear))
-        )
-        yield Say(text=f"What to clear: {'; '.join(notice.to_clear)}.")
+        cleared = entries(*(_clear(one, notice.as_planned, emptied=notice.emptied) for one in notice.clear))
+        yield from section(EMPTIED if notice.emptied else "Please clear, in each room", cleared)
+        yield Say(text=f"{'Emptied are' if notice.emptied else 'What to clear'}: {'; '.join(notice.to_clear)}.")
     by = ""
     if notice.ready_by is not None:
         by = f" by {say.day_text(notice.ready_by)}" if notice.ready_by >= notice.as_planned else " at once"
     yield from section(f"Please have ready{by}", entries(*(Entry(text=one, box=True) for one in notice.ready)))
+    yield from section(KEPT, entries(*(Entry(text=one) for one in notice.kept)))
     rooms = [*entries(*(_out(one) for one in notice.out))]
     if notice.out:
         rooms.append(Say(text=BY_THE_CLOCK))
@@ -179,13 +181,13 @@ def _day(one: NoticeDay) -> Entry:
     return Entry(lead=when, text=one.what, notes=tuple(filter(None, (one.looks, WITH_YOU if one.with_you else ""))))
 
 
-def _clear(one: ToClear, today: date) -> Entry:
-    by = "before we come"
-    if one.by is not None:
+def _clear(one: ToClear, today: date, *, emptied: bool) -> Entry:
+    by = "emptied of what is yours" if emptied else "before we come"
+    if one.by is not None and not emptied:
         by = f"by the evening of {say.day_text(one.by)}" if one.by >= today else "at once, before we begin there"
     we = (f"We carry: {', '.join(one.we_move)}.",) if one.we_move else ()
     carried = (f"Its material is carried in on {say.day_text(one.cartons)}.",) if one.cartons else ()
-    return Entry(lead=one.room, box=True, text=by, notes=(*carried, *we))
+    return Entry(lead=one.room, box=not emptied, text=by, notes=(*carried, *we))
 
 
 def _out(one: OutOfUse) -> Entry:

@@ -40,6 +40,8 @@ _SHORT_VISIT = 3
 _HALF_ROW, _WORTH_HALVING = 48, 8
 # Columns that surely fit on one line of the head, the foot and the bar.
 _HEAD_COLUMNS, _FOOT_COLUMNS, _MARK_COLUMNS = 30, 30, 34
+# What a label of the bar says where it finds room for it.
+_MARK_FULL = 80
 
 
 def payload(plan: DayPlan, missing: Sequence[str]) -> dict[str, Json]:
@@ -175,12 +177,19 @@ def _bar(bar: DayBar | None, show: Printed) -> Json:
     return {
         "hours": hours,
         "pieces": [_piece(piece, at, lunch) for piece in bar.bars],
-        "marks": [{"at": at(mark.at), "text": show(_mark_text(mark.at, mark.label))} for mark in bar.marks],
+        "marks": [
+            {
+                "at": at(mark.at),
+                "text": show(_mark_text(mark.at, mark.label, _MARK_FULL)),
+                "short": show(_mark_text(mark.at, mark.label, _MARK_COLUMNS)),
+            }
+            for mark in bar.marks
+        ],
     }
 
 
-def _mark_text(minute: int, label: str) -> str:
-    return cut_to(f"{minute // 60:02}:{minute % 60:02} {label}", _MARK_COLUMNS)
+def _mark_text(minute: int, label: str, most: int) -> str:
+    return cut_to(f"{minute // 60:02}:{minute % 60:02} {label}", most)
 
 
 def _piece(piece: Bar, at: Callable[[int], float], lunch: Sequence[int]) -> Json:
@@ -333,10 +342,12 @@ def _task(task: TaskLine, show: Printed, narrow: Printed) -> Json:
         "title": show(say.visible(task.title)),
         "who": _all(task.initials, show),
         "hold": show(say.visible(task.hold)),
-        "started": task.kind == "wait starts",
+        "done": task.done,
+        "started": task.kind == "wait starts" and not task.done,
+        "stands": show(say.visible(task.stands)) if task.done else "",
         "wait_note": show(say.visible(task.wait_note)),
-        "notes": _all(task.notes, show),
-        "far": _far(task.how_far, narrow),
+        "notes": [] if task.done else _all(task.notes, show),
+        "far": None if task.done else _far(task.how_far, narrow),
         "short": _fits(*_task_texts(task)),
     }
 
@@ -345,7 +356,7 @@ def _task_texts(*tasks: TaskLine) -> list[str]:
     """All texts of some tasks, with what the page adds to each at most (tags, blanks, line ends)."""
     found: list[str] = []
     for task in tasks:
-        found += [task.title, task.place, task.hold, task.wait_note, *task.notes, " " * 40]
+        found += [task.title, task.place, task.hold, task.wait_note, task.stands, *task.notes, " " * 40]
         if task.how_far is not None:
             # It may stand in a column a third as wide.
             found += [task.how_far.total, task.how_far.unit, task.how_far.before] * 3

@@ -247,6 +247,9 @@ def _task(page: _Page, task: TaskLine, initials: Sequence[str], bar: str) -> Non
     under = 10 if page.width >= 48 else 4
     if task.hold:
         page.say(say.visible(task.hold), "ON HOLD: ", under, bar)
+    if task.done:
+        page.items([task.stands] if task.stands else [], "", under, bar)
+        return
     if task.kind == "wait starts":
         page.say(say.started_line(task), indent=under, bar=bar)
     page.items(task.notes, "- ", under, bar)

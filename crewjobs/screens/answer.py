@@ -16,14 +16,17 @@ if TYPE_CHECKING:
     from crewjobs.services.text_lines import TextLine
 
 
-def said_whole(sentences: Sequence[str]) -> Answer[None]:
-    """All that an action said: what it did, and what follows."""
+def said_whole(told: Iterable[Sequence[str]]) -> Answer[None]:
+    """All that the last actions said, the newest first: what each did, and what follows."""
+    answers = list(told)
 
     def draw(width: int) -> list[Line]:
         lines: list[Line] = []
-        for number, sentence in enumerate(sentences):
-            lead, style = (" = ", "strong") if number == 0 else ("   ", "")
-            lines += paragraph(sentence, width - 1, style, lead)
+        for place, sentences in enumerate(answers):
+            lines += [[]] if place else []
+            for number, sentence in enumerate(sentences):
+                lead, style = (" = ", "strong") if number == 0 else ("   ", "")
+                lines += paragraph(sentence, width - 1, style, lead)
         return lines
 
     return Answer("What was said", draw)

@@ -6,6 +6,7 @@ import asyncio
 import os
 import sys
 import threading
+from collections import deque
 from collections.abc import Callable, Iterable, Mapping
 from functools import partial
 from pathlib import Path
@@ -50,6 +51,8 @@ T = TypeVar("T")
 OfficeFactory = Callable[[], OfficeFace]
 _TURN_SECONDS = 0.001
 PALETTES = (LAMP.name, DAYLIGHT.name)
+_TOLD = 6
+"""So many answers ``n`` shows."""
 _OF_SCREENS = ("go(", "undo", "redo")
 """How that begins which the app does to the screens below a dialog."""
 
@@ -179,9 +182,9 @@ class CrewApp(App[None]):
         self.begun_at: int | None = None
         """The change that an undo would have taken back when the records were opened; None before, 0 where there was none."""
         self._spoke: CrewScreen | None = None
-        self.last_said: tuple[str, ...] = ()
-        """What was said last on any screen, also where it is out of sight since."""
-        self.taken_back: list[int] = []
+        self.told_last: deque[tuple[str, ...]] = deque(maxlen=_TOLD)
+        """What was said last on any screen, the newest first, also where it is out of sight since."""
+        self.taken_back: list[tuple[int, str]] = []
         """The undos of this session that can be put back, the last one last."""
         self.writing = asyncio.Lock()
         self.planning: Progress | None = None
@@ -314,9 +317,8 @@ class CrewApp(App[None]):
         """All that was said last, to be read on a sheet of its own."""
         from crewjobs.screens.answer import said_whole
 
-        whole = (self.front.status.said if self.front is not None else ()) or self.last_said
-        if self.front is not None and whole:
-            self.push_screen(said_whole(whole))
+        if self.front is not None and self.told_last:
+            self.push_screen(said_whole(self.told_last))
         elif self.front is not None:
             self.front.status.say("Nothing was said here yet.")
 
@@ -453,12 +455,12 @@ class CrewApp(App[None]):
         outcome: Outcome[Done] = await outcome_of(lambda: office.plan(progress, self._stop.is_set))
         if outcome.value is not None and self.LOOK_SECONDS and not self._stop.is_set():
             if self.front is not None:
-                self.front.told(outcome, looks=False)
+                self.front.told(outcome, looks=False, beside=True)
             outcome = await self._look(office, latest, outcome.value.plan if first.value else None)
         timer.stop()
         self._progress(None)
         if self.front is not None:
-            self.front.told(outcome, looks=False)
+            self.front.told(outcome, looks=False, beside=True)
 
     def find_moves(self, job: int, *, again: bool) -> None:
         """Find the furniture stages of a job in a thread; Esc ends it with the best so far."""
@@ -471,7 +473,7 @@ class CrewApp(App[None]):
         outcome = await outcome_of(lambda: office.moves(job, again=again, stop=stop))
         self._progress(None)
         if self.front is not None:
-            self.front.told(outcome)
+            self.front.told(outcome, beside=True)
 
     def lay_out(self, job: int, *, again: bool) -> None:
         """Find the layouts of a job's floors in a thread, telling how far it is; Esc ends it with the best so far."""
@@ -491,7 +493,7 @@ class CrewApp(App[None]):
         timer.stop()
         self._progress(None)
         if self.front is not None:
-            self.front.told(outcome, looks=False)
+            self.front.told(outcome, looks=False, beside=True)
 
     async def _look(self, office: OfficeFace, latest: list[Progress], unseen: int | None) -> Outcome[Done]:
         """Look for a better plan while the first one is read already."""

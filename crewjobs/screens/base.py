@@ -33,6 +33,7 @@ T = TypeVar("T")
 NO_SHOP = (
     "No shop yet. Leave with q, then type  crewjobs load shop.toml  to load yours, or  crewjobs demo  to look around."
 )
+_ANEW = "read anew"
 _UNSURE = "The last step may not be kept: the change log of the job says what is."
 _STILL = "Still at work on it: that key did nothing more."
 _CHANGED = "The list had just changed under that key: it did nothing."
@@ -61,6 +62,8 @@ class CrewScreen(Screen[None]):
         self._written: set[Hashable] = set()
         """What of it is written and not shown yet."""
         self._unread = False
+        self._questions = self._answered = 0
+        """How many readings were asked for, and which of them was shown last."""
         self._seen = 0
         """The newest change that what is shown knows of."""
         self._drawn = self._awaited = False
@@ -163,14 +166,26 @@ class CrewScreen(Screen[None]):
     def ask(self, call: Callable[[OfficeFace], T], then: Callable[[T], None]) -> None:
         """Read in a thread and show; a newer question makes an older answer void."""
         self._awaited = not self._drawn
-        work(self, partial(self._asked, call, then), "ask", exclusive=True)
+        self._questions += 1
+        work(self, partial(self._asked, call, then, self._questions), "ask", exclusive=True)
 
-    async def _asked(self, call: Callable[[OfficeFace], T], then: Callable[[T], None]) -> None:
+    @property
+    def reading(self) -> bool:
+        """Whether what is shown is being read anew."""
+        return self._answered != self._questions
+
+    @property
+    def changing(self) -> bool:
+        """Whether something is being written, or taken or put back, so that what is shown may be old in a moment."""
+        return self.crew_app.writing.locked() or _ANEW in self._pending
+
+    async def _asked(self, call: Callable[[OfficeFace], T], then: Callable[[T], None], number: int) -> None:
         office = self.crew_app.office
         if office is None:
             return
         with self._at_work("reading"):
             outcome = await outcome_of(lambda: (office.last_change(), call(office), office.now()))
+        self._answered = number
         self._pending -= self._written
         self._written.clear()
         if outcome.value is None:
@@ -222,6 +237,15 @@ class CrewScreen(Screen[None]):
         """It is acted on no more."""
         self._pending.discard(key)
 
+    def await_anew(self) -> None:
+        """Note that what is shown is old in a moment; `read_anew` ends it."""
+        self._pending.add(_ANEW)
+
+    def read_anew(self) -> None:
+        """Read what was noted to be old."""
+        self._pending.discard(_ANEW)
+        self.load()
+
     def act(self, call: Callable[[OfficeFace], Done], again: Again | None = None, key: Hashable = None) -> None:
         """Change something in a thread, say what was done, read anew.
 
@@ -255,8 +279,13 @@ class CrewScreen(Screen[None]):
         self.status.add(f"A better plan is proposed (Week, x): {saves}".rstrip(" :"))
         self.load()
 
-    def told(self, outcome: Outcome[Done], again: Again | None = None, *, looks: bool = True) -> None:
-        """Show what came of an action; `looks` has a better plan looked for where it recorded something."""
+    def told(
+        self, outcome: Outcome[Done], again: Again | None = None, *, looks: bool = True, beside: bool = False
+    ) -> None:
+        """Show what came of an action; `looks` has a better plan looked for where it recorded something.
+
+        What took its time is told `beside` what was told meanwhile.
+        """
         if outcome.value is None:
             self.status.say()
             unsure = (_UNSURE,) if outcome.fault else ()
@@ -268,7 +297,7 @@ class CrewScreen(Screen[None]):
         self.refusal.close()
         self.crew_app.taken_back.clear()
         self.crew_app.speaks(self)
-        self.status.done(outcome.value)
+        self.status.done(outcome.value, beside=beside)
         if outcome.value.change and outcome.value.plan is not None:
             work(self, partial(self._check_undo, outcome.value.change), "undo next", exclusive=True)
         self.load()

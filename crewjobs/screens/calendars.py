@@ -58,7 +58,7 @@ async def _write(screen: CrewScreen, crew: str, job: int | None) -> None:
     empty = [row.name for row in outcome.value.calendars if row.file is None]
     first = f"Calendars in {folder.absolute()}:" if written else "No calendar was written."
     none = [f"Nothing to come, no file: {', '.join(empty)}."] if empty else []
-    screen.status.say(first, *(_line(row) for row in written), *none)
+    screen.status.say(first, *(_line(row) for row in written), *none, lasts=True)
 
 
 def _line(row: CalendarRow) -> str:

@@ -12,7 +12,7 @@ from textual.await_complete import AwaitComplete
 from textual.binding import Binding
 from textual.containers import Horizontal, Vertical, VerticalScroll
 from textual.screen import ModalScreen
-from textual.widgets import Button, Input, Static
+from textual.widgets import Button, Input, Select, Static
 
 from crewjobs.domain.wording import upper
 from crewjobs.screens.face import OfficeFace
@@ -247,6 +247,13 @@ class Dialog(ModalScreen[R | None], Generic[R]):
         if self._going and not leaves:
             self._going = False
             self.say()
+
+    def on_click(self, event: events.Click) -> None:
+        """A tap beside an open choice closes its list; what takes the cursor closes it by that."""
+        inside = set(event.widget.ancestors_with_self) if event.widget is not None else set()
+        for choice in self.query(Select):
+            if choice.expanded and choice not in inside:
+                choice.expanded = False
 
     def on_button_pressed(self, event: Button.Pressed) -> None:
         """Close, or what the dialog does."""

@@ -10,9 +10,11 @@ from typing import TYPE_CHECKING
 from textual.widgets import Input, Static
 
 from crewjobs.domain.evening import EveningEntry, HouseEntry
+from crewjobs.screens.evening_steps import pause_step, people_step, share_step, time_step, wait_step
 from crewjobs.screens.kept_dialog import TAKEN_UP, KeptDialog
 from crewjobs.screens.outcome import Outcome
 from crewjobs.screens.widgets.field import Field
+from crewjobs.screens.widgets.ticked_field import TickedField
 from crewjobs.screens.words import day as day_of
 from crewjobs.services.forms.kept import KeptForm
 from crewjobs.services.rows import Done, EveningHouse, EveningLine, EveningSheet
@@ -61,11 +63,13 @@ class EveningDialog(KeptDialog[Done]):
     def body(self) -> Iterable[Widget]:
         """How to answer, then the houses as on the page."""
         yield Static(
-            "x or done 14:20, how far (9/19 rows), x because … where it was on hold; empty is not done. "
-            "Times left empty are as planned.",
+            "A tap on a task, or Space, puts its x; − and + step. Or type done 14:20, how far (9/19 rows), x because … where it was on hold; "
+            "empty is not done. Times left empty are as planned.",
             markup=False,
             classes="hint",
         )
+        if self._sheet.break_rule:
+            yield Static(self._sheet.break_rule, markup=False, classes="hint")
         for house in self._sheet.houses:
             yield from self._house(house)
 
@@ -75,11 +79,11 @@ class EveningDialog(KeptDialog[Done]):
             yield Static(f"recorded already: {told}", markup=False, classes="hint")
         key = f"h{house.house}"
         if not self._sheet.sub:
-            yield Field(f"{key}-start", "Started", "", house.start)
-            yield Field(f"{key}-stop", "Stopped", "", f"{house.stop}, or 8.5 h")
-            yield Field(f"{key}-people", "People", "", str(house.people))
-            yield Field(f"{key}-pause", "Break, min", "", str(house.pause))
-            yield Field(f"{key}-wait", "Waited", "", "for others, such as 45 min truck")
+            yield Field(f"{key}-start", "Started", "", house.start, step=time_step(house.start))
+            yield Field(f"{key}-stop", "Stopped", "", f"{house.stop}, or 8.5 h", step=time_step(house.stop))
+            yield Field(f"{key}-people", "People", "", str(house.people), step=people_step(house.people))
+            yield Field(f"{key}-pause", "Break, min", "", f"{house.pause} as planned", step=pause_step(house.pause))
+            yield Field(f"{key}-wait", "Waited", "", "for others, such as 45 min truck", step=wait_step)
         for line in house.lines:
             yield from self._line(key, line)
         for number in range(1, _FOUND_LINES + 1):
@@ -89,9 +93,11 @@ class EveningDialog(KeptDialog[Done]):
         if line.state in _FINISHED:
             yield Static(f"[x] {line.title}", markup=False, classes="hint")
             return
-        yield Static(line.title, markup=False)
         notes = [line.size and f"of {line.size}", line.before and f"so far {line.before}", line.wait]
-        yield Field(f"{key}-task-{line.task}", f"task {line.task}", "", ", ".join(filter(None, notes)) or "done?")
+        hint = ", ".join(filter(None, notes)) or "done?"
+        yield TickedField(
+            f"{key}-task-{line.task}", line.title, f"task {line.task}", hint, step=share_step if line.size else None
+        )
 
     def on_mount(self) -> None:
         """Begin at the top."""

@@ -19,13 +19,15 @@ R = TypeVar("R")
 TAKEN_UP: Final = "Taken up as it was typed when the screens ended. Nothing of this is written yet."
 _PAUSE: Final = 1.0
 """Seconds after the last key, until what is typed is kept."""
+_TELLS: Final = 15.0
+"""Seconds that it is told that nothing can be kept."""
 
 
 class KeptDialog(Dialog[R], Generic[R]):
     """Kept a moment after each change, and once more where the terminal goes away; closed, nothing of it is kept."""
 
     _keeping: Timer | None = None
-    _is_left = False
+    _is_left = _told = False
 
     def kept(self) -> KeptForm | None:
         """Return what is typed, with what opens the form again; None where that is nothing."""
@@ -43,7 +45,12 @@ class KeptDialog(Dialog[R], Generic[R]):
         if forms is not None and form is not None:
 
             async def keep() -> None:
-                await outcome_of(partial(forms.keep, lambda: None if self._is_left else form))
+                kept = await outcome_of(partial(forms.keep, lambda: None if self._is_left else form))
+                if kept.value and not self._told and not self._is_left:
+                    # Above the form, which stays where the hand is: nothing scrolls away from who types.
+                    self.notify(kept.value, severity="warning", timeout=_TELLS, markup=False)
+                    self.crew_app.told_last.appendleft((kept.value,))
+                self._told = bool(kept.value)
 
             work(self, keep, "kept")
 

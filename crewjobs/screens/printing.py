@@ -104,15 +104,20 @@ async def write_week(screen: CrewScreen, chosen: date) -> None:
         await _written(screen, f"Week sheet of {day(chosen)}", lambda: office.week_pages(chosen, folder))
 
 
+def _here(screen: CrewScreen) -> CrewScreen:
+    """The screen that is looked at by now: there it is told how a print ended."""
+    return screen.crew_app.front or screen
+
+
 async def _written(screen: CrewScreen, what: str, pages: Callable[[], tuple[Path, ...]]) -> None:
     screen.status.busy = f"Writing {what[0].lower()}{what[1:]}"
     outcome = await outcome_of(pages)
     screen.status.busy = ""
     if outcome.value is None:
-        screen.refusal.say(outcome.sentences)
+        _here(screen).refusal.say(outcome.sentences)
     else:
         folder = screen.crew_app.folder.absolute()
-        screen.status.say(f"{what} in {folder}:", ", ".join(path.name for path in outcome.value))
+        _here(screen).status.say(f"{what} in {folder}:", ", ".join(path.name for path in outcome.value), lasts=True)
 
 
 async def write(screen: CrewScreen, chosen: date, crew: str = "") -> None:
@@ -126,8 +131,10 @@ async def write(screen: CrewScreen, chosen: date, crew: str = "") -> None:
     screen.status.busy = ""
     paths: tuple[Path, ...] | None = outcome.value
     if paths is None:
-        screen.refusal.say(outcome.sentences)
+        _here(screen).refusal.say(outcome.sentences)
     elif paths:
-        screen.status.say(f"{whose} of {day(chosen)} in {folder.absolute()}:", ", ".join(path.name for path in paths))
+        _here(screen).status.say(
+            f"{whose} of {day(chosen)} in {folder.absolute()}:", ", ".join(path.name for path in paths), lasts=True
+        )
     else:
-        screen.status.say(f"Nobody works on {day(chosen)}, so there is no day plan.")
+        _here(screen).status.say(f"Nobody works on {day(chosen)}, so there is no day plan.")

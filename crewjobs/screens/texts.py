@@ -111,6 +111,6 @@ def write_backup(screen: CrewScreen) -> None:
         if outcome.value is None:
             screen.refusal.say(outcome.sentences)
         else:
-            screen.status.say(f"Copied to {outcome.value}.")
+            screen.status.say(f"Copied to {outcome.value}.", lasts=True)
 
     work(screen, copied, "print", exclusive=True)

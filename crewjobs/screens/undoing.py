@@ -14,6 +14,8 @@ if TYPE_CHECKING:
     from crewjobs.services.history import UndoNext
     from crewjobs.services.rows import Done
 
+TAKEN: Final = "Taken back: "
+"""How the services say what an undo took back."""
 _OPENING: Final = "Still opening the records; try again in a moment."
 
 
@@ -77,13 +79,15 @@ async def _write(screen: CrewScreen, number: int | None) -> None:
     app = screen.crew_app
     office = app.office
     assert office is not None
+    screen.await_anew()
     async with app.writing:
         outcome = await outcome_of(lambda: office.undo(number))
     screen.let_go("undo")
     if outcome.value is None:
         screen.told(outcome)
+        screen.read_anew()
         return
-    app.taken_back.append(outcome.value.change)
+    app.taken_back.append((outcome.value.change, outcome.value.sentence.removeprefix(TAKEN)))
     await _told(screen, outcome.value)
 
 
@@ -91,16 +95,18 @@ async def _put_back(screen: CrewScreen) -> None:
     app = screen.crew_app
     office = app.office
     assert office is not None
-    number = app.taken_back[-1]
+    number, _ = app.taken_back[-1]
+    screen.await_anew()
     async with app.writing:
         outcome = await outcome_of(lambda: office.undo(number))
     screen.let_go("undo")
     if outcome.value is None:
         app.taken_back.clear()
         screen.told(outcome)
+        screen.read_anew()
         return
     app.taken_back.pop()
-    await _told(screen, outcome.value)
+    await _told(screen, outcome.value)  # what is still taken back is named there: "it" would be what is there again
 
 
 async def _told(screen: CrewScreen, done: Done) -> None:
@@ -110,7 +116,8 @@ async def _told(screen: CrewScreen, done: Done) -> None:
     found = await outcome_of(office.undo_next)
     then = list(done.then)
     if screen.crew_app.taken_back:
-        then.append("U puts it back.")
+        number, what = screen.crew_app.taken_back[-1]
+        then.append("U puts it back." if number == done.change else f"U would now put back: {what}")
     if found.value is not None:
         screen.status.say(takes=found.value.number)
         asked = ", after asking" if _surprise(screen, found.value) else ""
@@ -119,4 +126,4 @@ async def _told(screen: CrewScreen, done: Done) -> None:
     screen.crew_app.speaks(screen)
     screen.undone()
     screen.status.say(done.sentence, *then, takes=found.value.number if found.value is not None else None)
-    screen.load()
+    screen.read_anew()

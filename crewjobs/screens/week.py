@@ -25,6 +25,7 @@ if TYPE_CHECKING:
 
     from crewjobs.screens.record.about import About
 
+_CHANGED = "The plan has changed: look again."
 _NO_PLAN = "No plan yet. Press p to plan the weeks of all crews."
 
 
@@ -58,6 +59,10 @@ class WeekScreen(OddsScreen):
         super().__init__()
         self._monday: date | None = None
         self._view: WeekView | None = None
+        self._to_today = False
+        """Whether today is to be looked for once the week is read."""
+        self._chosen: tuple[Target, Visit | None] | None = None
+        """What was chosen while the week was read anew, and the visit it was then."""
 
     def body(self) -> Iterable[Widget]:
         """One sheet that is walked in all directions."""
@@ -65,16 +70,21 @@ class WeekScreen(OddsScreen):
 
     def load(self) -> None:
         """Read the week."""
-        monday = self._monday
+        monday, self._chosen = self._monday, None
         self.ask(lambda office: office.week(monday), self._show)
 
     def _show(self, view: WeekView) -> None:
         self._view = view
         now = self.query_one(Headline).now
         select: Target | None = None
-        if now is not None and self.sheet.selected is None and now.date() - view.monday < timedelta(days=7):
+        looks = self._to_today or self.sheet.selected is None
+        if now is not None and looks and now.date() - view.monday < timedelta(days=7):
             select = ("day", now.date())
-        self.sheet.show(self._draw, select)
+        self._to_today = False
+        self.sheet.show(self._draw, select, on_top=True)
+        if self._chosen is not None:
+            (target, visit), self._chosen = self._chosen, None
+            self._open_anew(target, visit)
         if view.promises:
             self.look_at_odds()
         else:
@@ -108,6 +118,23 @@ class WeekScreen(OddsScreen):
         target = event.target
         if not isinstance(target, tuple) or self._view is None:
             return
+        if self.changing:
+            self.status.say("Writing …: press Enter again in a moment.")
+        elif self.reading:  # nothing is chosen of a plan that may be in force no more
+            self._chosen = target, self._visit(target) if target[0] == "visit" else None
+        else:
+            self._open(target)
+
+    def _open_anew(self, target: Target, was: Visit | None) -> None:
+        """Open what was chosen while the week was read, unless another visit stands in its place by now."""
+        if not self._in_front() or not isinstance(target, tuple):
+            return
+        if was is not None and not _same(was, self._visit(target)):
+            self.status.say(_CHANGED)
+        else:
+            self._open(target)
+
+    def _open(self, target: tuple[object, ...]) -> None:
         if target[0] == "day" and isinstance(target[1], date):
             self._choose_of(target[1])
             return
@@ -115,8 +142,8 @@ class WeekScreen(OddsScreen):
         if visit is not None:
             self._open_visit(visit)
 
-    def _choose_of(self, chosen: date) -> None:
-        """Ask which visit of a day is meant."""
+    def _choose_of(self, chosen: date, *told: str) -> None:
+        """Ask which visit of a day is meant; `told` first."""
         from crewjobs.screens.choose import Choose
 
         visits = [visit for one in self._view.days if one.day == chosen for visit in one.visits] if self._view else []
@@ -127,10 +154,19 @@ class WeekScreen(OddsScreen):
             (place, f"{visit.crew}, {between(visit.start, visit.end)}: job {visit.job}, {visit.title}")
             for place, visit in enumerate(visits)
         ]
-        self.app.push_screen(
-            Choose(f"Which visit of {day(chosen)}? Why it is there, Pin, Try it elsewhere", options),
-            lambda place: self._open_visit(visits[place]) if isinstance(place, int) else None,
-        )
+
+        def picked(place: object) -> None:
+            if not isinstance(place, int):
+                return
+            visit = visits[place]
+            now = [other for one in self._view.days if one.day == chosen for other in one.visits] if self._view else []
+            if any(_same(visit, other) for other in now):
+                self._open_visit(visit)
+            else:  # the week was read anew below the list
+                self._choose_of(chosen, _CHANGED)
+
+        title = f"Which visit of {day(chosen)}? Why it is there, Pin, Try it elsewhere"
+        self.app.push_screen(Choose(title, options, told=told), picked)
 
     def _open_visit(self, visit: Visit) -> None:
         from crewjobs.screens.visit import VisitDialog
@@ -157,8 +193,8 @@ class WeekScreen(OddsScreen):
             self.load()
 
     def action_today(self) -> None:
-        """The week that runs."""
-        self._monday = None
+        """The week that runs, today on top."""
+        self._monday, self._to_today = None, True
         self.load()
 
     def action_plan(self) -> None:
@@ -214,3 +250,10 @@ class WeekScreen(OddsScreen):
             from crewjobs.screens.printing import write
 
             work(self, partial(write, self, chosen), "print", exclusive=True)
+
+
+def _same(visit: Visit, other: Visit | None) -> bool:
+    """Return whether two visits, each of a plan, are the same work of the same crew at the same time."""
+    return other is not None and all(
+        getattr(visit, name) == getattr(other, name) for name in ("job", "crew", "start", "end", "tasks")
+    )

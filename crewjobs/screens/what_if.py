@@ -155,7 +155,10 @@ def _when(_about: About) -> Form:
 def draw_what_if(view: WhatIfView, width: int) -> list[Line]:
     """The sentence, each job that changes without and with it, what moves soon."""
     room = width - 2
-    lines = [*paragraph(view.sentence, room, "warn" if view.lost else "strong", " "), []]
+    lines = paragraph(view.sentence, room, "warn" if view.lost else "strong", " ")
+    for words in view.unkept:
+        lines += paragraph(words, room, "warn", " ! ")
+    lines.append([])
     for row in view.jobs:
         lines += [heading(f"{row.job} {row.title}", width), *_job_lines(row, room), []]
     days = f"Crew days in all: {view.crew_days} without it, {view.crew_days_then} with it."

@@ -488,13 +488,17 @@ class EveningHouse:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class EveningSheet:
-    """A crew's printed day as it is typed back, in its own order. Of a sub no hours are asked."""
+    """A crew's printed day as it is typed back, in its own order. Of a sub no hours are asked.
+
+    `break_rule` says which break is taken off where none is typed.
+    """
 
     crew: str
     day: date
     revision: int
     sub: bool
     houses: tuple[EveningHouse, ...]
+    break_rule: str = ""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

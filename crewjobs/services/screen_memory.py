@@ -10,7 +10,7 @@ import contextlib
 import json
 import os
 import threading
-from collections.abc import Mapping
+from collections.abc import Iterator, Mapping
 from dataclasses import asdict, dataclass, fields, replace
 from datetime import datetime, timedelta
 from pathlib import Path
@@ -103,12 +103,22 @@ class ScreenMemory:
 
     def _keep(self, change: Mapping[str, object]) -> None:
         beside = self._path.with_suffix(f".{os.getpid()}.new")
-        with self._lock, contextlib.suppress(OSError):
+        with self._lock, _tried(beside):
             kept = {**_read(self._path), **change}  # another window may have written since
             self._kept = kept
             self._path.parent.mkdir(parents=True, exist_ok=True)
             beside.write_text(json.dumps(kept, indent=1, ensure_ascii=False), encoding="utf-8")
             beside.replace(self._path)
+
+
+@contextlib.contextmanager
+def _tried(beside: Path) -> Iterator[None]:
+    """Where it cannot be written (a full disk) nothing is remembered, and no half file is left."""
+    try:
+        yield
+    except OSError:
+        with contextlib.suppress(OSError):
+            beside.unlink()
 
 
 def _read(path: Path) -> dict[str, object]:

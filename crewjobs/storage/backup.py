@@ -29,7 +29,7 @@ def backup(source: Path, target: Path | None = None, *, suffix: str = "backup") 
     whole = False
     try:
         os.close(os.open(target, os.O_CREAT | os.O_EXCL | os.O_WRONLY, 0o600))
-        _copy(source, target)
+        copy_into(source, target)
         whole = True
     except OSError as error:
         raise Refused(f"the backup {shown(target)} cannot be written: {error.strerror}.") from None
@@ -40,7 +40,12 @@ def backup(source: Path, target: Path | None = None, *, suffix: str = "backup") 
     return target
 
 
-def _copy(source: Path, target: Path) -> None:
+def copy_into(source: Path, target: Path) -> None:
+    """Write the whole of a database over another one, at once.
+
+    Raises:
+        Refused: one of the two cannot be read or written.
+    """
     path = source
     try:
         with (
@@ -50,6 +55,7 @@ def _copy(source: Path, target: Path) -> None:
             old.execute(f"PRAGMA busy_timeout = {BUSY_SECONDS * 1000}")
             old.execute("SELECT count(*) FROM sqlite_master").fetchone()  # fails here if it is no database
             path = target
+            new.execute(f"PRAGMA busy_timeout = {BUSY_SECONDS * 1000}")
             old.backup(new)
     except sqlite3.Error as error:
         told = refusal(error, path)

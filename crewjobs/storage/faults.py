@@ -23,7 +23,8 @@ _SENTENCES: Final = {
     sqlite3.SQLITE_PERM: "{path} may not be opened: its permissions do not allow it.",
     sqlite3.SQLITE_NOTADB: "{path} is not a database: choose the right file with --db.",
     sqlite3.SQLITE_CORRUPT: "{path} is damaged: keep a copy of it and go back to a backup.",
-    sqlite3.SQLITE_IOERR: "{path} could not be read or written: the disk reports an error.",
+    sqlite3.SQLITE_IOERR: "{path} could not be read or written: the disk reports an error. "
+    "See that it is there, has room and lets files grow so far (ulimit -f), then try again.",
     sqlite3.SQLITE_TOOBIG: "a text is too long to be kept in {path}.",
 }
 _CONSTRAINT: Final = re.compile(r"CHECK constraint failed: (\w+)")

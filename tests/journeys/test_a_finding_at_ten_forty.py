@@ -65,10 +65,11 @@ AT = ("2026-03-04", "10:40")
 def make_shop(shop: Shop) -> None:
     """Three carpeted rooms, planks lying there since Thursday; work began on Wednesday morning and is planned to end on Friday."""
     office, clock = shop.office, shop.clock
-    office.load([shop.file("shop.toml", CARDED), shop.file("house.toml", HOUSE)])
-    shop.ready()
     clock.set("2026-02-26", "11:00")
+    office.load([shop.file("shop.toml", CARDED), shop.file("house.toml", HOUSE)])
     office.arrived(4, "gray plank", 18, in_rooms=True)
+    clock.set("2026-03-02", "06:30")
+    shop.ready()
     clock.set("2026-03-04", "07:30")
     looks = [
         t.number

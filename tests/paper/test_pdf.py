@@ -295,6 +295,19 @@ def test_a_floor_of_more_rows_than_a_page_holds_is_printed_whole() -> None:
     assert reading.missing_from(plan, reading.pdf_text(day_plan_pdf(plan))) == []
 
 
+def test_cautions_stand_in_two_columns_where_one_would_fill_the_page() -> None:
+    """Beside a short load list ten of them would leave half of page one blank: the house begins on page two either way."""
+    plan = samples.typical_day()
+    words = "eyes and ears covered, guards in place, nobody's foot below what is carried; " * 4
+    cautions = tuple(Caution(text=f"Caution {number:02}: {words}") for number in range(1, 11))
+    first, *_ = reading.pages(
+        day_plan_pdf(replace(plan, load=plan.load[:3], cautions=cautions, houses=plan.houses[:1]))
+    )
+    heads = [word for word in first.extract_words() if word["text"] == "Caution"]
+    assert len(heads) == len(cautions)
+    assert sum(word["x0"] < first.width / 8 for word in heads) == len(cautions) // 2
+
+
 def test_cautions_that_run_over_a_page_go_on_across_the_next() -> None:
     """Beside a load list that has ended nothing stays blank: each comes once, in its order, the next page begins at its left."""
     plan = samples.typical_day()

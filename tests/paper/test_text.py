@@ -108,6 +108,18 @@ def test_started_blank_only_where_a_wait_starts() -> None:
     assert page.count("started at ____ : ____") == 1
 
 
+def test_a_done_line_has_no_blanks_and_no_tips() -> None:
+    """What is ticked is not asked for again; a wait it started says since when and until when it stands."""
+    plan = samples.typical_day()
+    house = plan.houses[0]
+    stands = "started 10:44, slab test stands, until Tue 3 Mar 10:44 by the clock"
+    tasks = tuple(replace(task, done=True, stands=stands if task.kind == "wait starts" else "") for task in house.tasks)
+    page = " ".join(day_plan_text(replace(plan, houses=(replace(house, tasks=tasks),))).replace("| ", "").split())
+    assert stands in page
+    assert "[x]" in page
+    assert not any(words in page for words in ("started at ____", "How far:", house.tasks[0].notes[0]))
+
+
 def test_what_was_done_before_is_said() -> None:
     """A measured task that was begun says how far it had got."""
     assert "(before today: 20 ft²)" in day_plan_text(samples.long_day(count=8))

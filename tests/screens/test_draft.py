@@ -150,6 +150,12 @@ async def test_enter_goes_on_from_every_kind_of_field(office: FakeOffice, make_a
         kind.focus()
         await press(pilot, "space", "down", "enter")
         assert answer(app, "kind").value != "laminate"
+        kind.focus()
+        await press(pilot, "space")
+        assert kind.expanded
+        await pilot.click("#frame .title")
+        await settled(pilot)
+        assert not kind.expanded
 
 
 @pytest.mark.parametrize("size", [(120, 36), (80, 24)])

@@ -11,9 +11,13 @@ from textual.widgets import Input, Static
 from crewjobs.domain.evening import EveningEntry, HouseEntry
 from crewjobs.screens.app import CrewApp
 from crewjobs.screens.evening import EveningDialog
+from crewjobs.screens.evening_steps import Step, pause_step, people_step, share_step, time_step, wait_step
 from crewjobs.screens.outcome import Outcome
+from crewjobs.screens.widgets.drawn import Drawn
 from crewjobs.screens.widgets.field import Field
+from crewjobs.screens.widgets.ticked_field import TickedField
 from crewjobs.services.clock import FixedClock
+from crewjobs.services.forms.kept_files import KeptForms
 from crewjobs.services.office import Office
 from crewjobs.storage.database import open_database
 from tests.builders import central
@@ -50,6 +54,120 @@ async def test_the_sheet_is_typed_in_its_order(office: FakeOffice, make_app: Mak
         house = HouseEntry(house=1, job=101, stop="15:40", tasks=((4, "x"), (5, "9/19")), found=("wet",))
         assert office.calls == [("evening", "Birch", fake_rows.MONDAY, EveningEntry(houses=(house,)))]
         assert "Evening of Birch." in said(app)
+
+
+@pytest.mark.parametrize("size", [PHONE, (120, 36)])
+async def test_a_tap_ticks_a_task_and_takes_it_back(
+    office: FakeOffice, make_app: MakeApp, size: tuple[int, int]
+) -> None:
+    """By mouse alone: three lines of a task are its target, a second tap takes the x back, and the sheet is sent."""
+    app = make_app(office)
+    async with app.run_test(size=size) as pilot:
+        await press(pilot, "4", "h")
+        form = app.screen
+        first, second = form.query(TickedField).first(), form.query_one("#field-h1-task-5", TickedField)
+        for field, place in ((first, (20, 1)), (second, (2, 2)), (second, (30, 1))):
+            field.scroll_visible(animate=False)
+            await settled(pilot)
+            # The words stand right above the line, with a blank that belongs to them, too.
+            assert field.region.height == 2 + field.query_one(Drawn).region.height
+            await pilot.click(field, offset=place)
+            await settled(pilot)
+        assert (first.value, second.value) == ("x", "")
+        assert "[x]" in "".join(str(one.text) for one in first.query(Drawn))
+        await pilot.click("#buttons Button")
+        await settled(pilot)
+        house = HouseEntry(house=1, job=101, tasks=((4, "x"),))
+        assert office.calls == [("evening", "Birch", fake_rows.MONDAY, EveningEntry(houses=(house,)))]
+
+
+async def test_space_ticks_an_empty_task_and_stays_a_blank_in_a_text(office: FakeOffice, make_app: MakeApp) -> None:
+    """Space puts and takes the x; in what is typed it is a blank, and a tap loses nothing that was typed."""
+    app = make_app(office)
+    async with app.run_test(size=PHONE) as pilot:
+        await press(pilot, "4", "h")
+        field = app.screen.query(TickedField).first()
+        field.query_one(Input).focus()
+        for keys, value in (
+            (("space",), "x"),
+            (("space",), ""),
+            ((*"x", "space", *"because", "space", *"dry"), "x because dry"),
+        ):
+            await press(pilot, *keys)
+            assert field.value == value
+        for value in ("", "x because dry"):
+            field.turn()
+            assert field.value == value
+        field.query_one(Input).value = "9/19 rows"
+        for value, sign in (("x", "[x]"), ("9/19 rows", "[/]")):
+            field.turn()
+            await settled(pilot)
+            assert field.value == value
+            assert sign in field.query_one(Drawn).text
+
+
+async def test_times_people_and_how_far_are_stepped_by_taps(office: FakeOffice, make_app: MakeApp) -> None:
+    """− and + behind a line begin at what was planned; what is typed in other words stays."""
+    app = make_app(office)
+    async with app.run_test(size=PHONE) as pilot:
+        await press(pilot, "4", "h")
+        form = app.screen
+        planned = office.evening_sheet("Birch").houses[0]
+        hour, minute = (int(part) for part in planned.stop.split(":"))
+        later = f"{(hour * 60 + minute + 15) // 60:02d}:{(minute + 15) % 60:02d}"
+        for key, place, value in (("stop", 4, later), ("people", 1, "2"), ("pause", 4, "15"), ("wait", 4, "15 min")):
+            field = form.query_one(f"#field-h1-{key}", Field)
+            field.scroll_visible(animate=False)
+            await settled(pilot)
+            await pilot.click(field.query_one("_Steps"), offset=(place, 0))
+            await settled(pilot)
+            assert field.value == value, key
+        task = next(one for one in form.query(TickedField) if one.query("_Steps"))
+        task.scroll_visible(animate=False)
+        await settled(pilot)
+        for place, value in ((4, "10 %"), (4, "20 %"), (1, "10 %"), (1, "")):
+            await pilot.click(task.query_one("_Steps"), offset=(place, 0))
+            await settled(pilot)
+            assert task.value == value
+
+
+@pytest.mark.parametrize(
+    ("step", "text", "way", "then"),
+    [
+        (time_step("07:00"), "", -1, "06:45"),
+        (time_step("07:00"), "8 h", 1, "8.25 h"),
+        (time_step("07:00"), "23:50", 1, "00:05"),
+        (time_step("07:00"), "noon", 1, "noon"),
+        (people_step(3), "1", -1, "1"),
+        (people_step(3), "", 1, "3"),
+        (pause_step(30), "", -1, "15"),
+        (wait_step, "45 min truck", 1, "60 min truck"),
+        (wait_step, "15", -1, ""),
+        (share_step, "95 %", 1, "100 %"),
+        (share_step, "9/19 rows", 1, "9/19 rows"),
+        (share_step, "x", 1, "x"),
+    ],
+)
+def test_a_step_of_a_line(step: Step, text: str, way: int, then: str) -> None:
+    """A quarter of an hour, one person, a tenth; nothing below none, and what cannot be stepped stays."""
+    assert step(text, way) == then
+
+
+async def test_what_cannot_be_kept_is_said_once(office: FakeOffice, make_app: MakeApp, tmp_path: Path) -> None:
+    """A folder that cannot be: one sentence, however often it is tried, and typing goes on where it was."""
+    (tmp_path / "state").write_text("no folder")
+    app = make_app(office)
+    app.forms = KeptForms(tmp_path / "state" / "forms")
+    async with app.run_test(size=PHONE) as pilot:
+        await press(pilot, "4", "h", "7")
+        form = app.screen
+        assert isinstance(form, EveningDialog)
+        focused = app.focused
+        for _ in range(2):
+            form._keep_later()
+            await settled(pilot)
+        assert [one.message[:34] for one in app._notifications] == ["What is typed here cannot be kept:"]
+        assert app.focused is focused
 
 
 async def test_what_was_typed_stays_when_the_office_says_no(office: FakeOffice, make_app: MakeApp) -> None:

@@ -3,13 +3,17 @@
 from __future__ import annotations
 
 from collections.abc import Callable
+from datetime import date
 
 from textual.pilot import Pilot
 
 from crewjobs.screens.app import CrewApp
 from crewjobs.screens.choose import Choose
+from crewjobs.screens.outcome import Outcome
+from crewjobs.screens.printing import write_week
 from crewjobs.screens.widgets.sheet import Sheet
-from tests.screens.conftest import press, refused, said
+from crewjobs.services.rows import Done
+from tests.screens.conftest import front, press, refused, said, settled
 from tests.screens.fake_office import FakeOffice
 
 MakeApp = Callable[[FakeOffice], CrewApp]
@@ -31,6 +35,27 @@ async def test_a_page_of_the_job_is_written(office: FakeOffice, make_app: MakeAp
         assert office.calls[-1] == ("job_pages", "notice", 101)
         assert str(app.folder) in said(app).replace("\n", "")
         assert "notice-job-101.pdf, notice-job-101.txt, notice-job-101.html" in said(app)
+
+
+async def test_pages_printed_while_a_plan_is_looked_for_stay_told(office: FakeOffice, make_app: MakeApp) -> None:
+    """The search ends after the print: both stand on the screen, and n has both, each as told, the newest first."""
+    app = make_app(office)
+    async with app.run_test(size=(80, 24)) as pilot:
+        await press(pilot, "2")
+        await write_week(front(app), date(2026, 3, 2))
+        front(app).told(
+            Outcome(value=Done(sentence="No better plan found.", change=0, then=("Job 7 waits.",))), beside=True
+        )
+        await settled(pilot)
+        plan, where, pages, follows = front(app).status.said
+        assert (plan, pages, follows) == ("No better plan found.", "week-2026-03-02.pdf", "Job 7 waits.")
+        assert where.startswith("Week sheet of Mon 2 Mar in")
+        await press(pilot, "n")
+        text = app.screen.query_one(Sheet).text
+        assert text.index("No better plan") < text.index("Job 7 waits") < text.index("Week sheet of Mon 2 Mar in")
+        await press(pilot, "escape")
+        front(app).told(Outcome(value=Done(sentence="Told by another key.", change=0)))
+        assert said(app) == "Told by another key."
 
 
 async def test_why_there_is_no_page_is_said(office: FakeOffice, make_app: MakeApp) -> None:

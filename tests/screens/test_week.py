@@ -3,9 +3,10 @@
 from __future__ import annotations
 
 import asyncio
+import threading
 from collections.abc import Callable
 from dataclasses import replace
-from datetime import date
+from datetime import date, timedelta
 
 import pytest
 from textual.widgets import Button, Select
@@ -15,6 +16,8 @@ from crewjobs.screens.choose import Choose
 from crewjobs.screens.visit import VisitDialog
 from crewjobs.screens.widgets.planning_line import PlanningLine
 from crewjobs.screens.widgets.sheet import Sheet
+from crewjobs.services.rows import WeekView
+from tests.screens import fake_rows
 from tests.screens.conftest import front, press, said, settled
 from tests.screens.fake_office import FakeOffice
 
@@ -233,3 +236,90 @@ async def test_esc_means_one_thing_at_a_time(office: FakeOffice, make_app: MakeA
         assert not line.text.endswith("then Esc stops")
         office.gate.set()
         await settled(pilot)
+
+
+@pytest.mark.parametrize("size", [(160, 20), (80, 24), (40, 20)], ids=str)
+async def test_today_stands_on_top(size: tuple[int, int], office: FakeOffice, make_app: MakeApp) -> None:
+    """In the middle of a week today is seen first, what is amiss with the plan above it; again by t; days before are above."""
+    today, view = fake_rows.NOW + timedelta(days=2), office.week()
+    office.now = lambda: today
+    office.week = lambda monday=None: replace(view, stale="One task was ticked after this plan was made.")
+    app = make_app(office)
+    async with app.run_test(size=size) as pilot:
+        await press(pilot, "2")
+        sheet = front(app).sheet
+        target = ("day", today.date())
+        assert sheet.selected == target
+        assert sheet.scroll_offset.y == sheet.box(target).top > 0
+        seen = sheet.text.splitlines()[sheet.scroll_offset.y :]
+        assert seen[0].strip().startswith("! One task was ticked")
+        names = [line.split() for line in seen[1:3] if line.split()[-1] == "waits"]
+        assert bool(names) == (size[0] == 160)  # the names stand over the columns
+        await press(pilot, "home")
+        assert sheet.scroll_offset.y == 0
+        await press(pilot, "t")
+        assert sheet.selected == target
+        assert sheet.scroll_offset.y == sheet.box(target).top
+
+
+async def test_what_is_chosen_while_it_is_read_is_of_the_new_plan(office: FakeOffice, make_app: MakeApp) -> None:
+    """Enter while the week is read anew: the list waits, and has the visits of the plan that is read."""
+    app = make_app(office)
+    async with app.run_test(size=(80, 24)) as pilot:
+        await press(pilot, "2")
+        week = front(app)
+        view, gate = office.week(), threading.Event()
+        tuesday = date(2026, 3, 3)
+        days = tuple(
+            replace(one, visits=tuple(replace(visit, crew="Cedar", tasks=(77,)) for visit in one.visits[:1]))
+            if one.day == tuesday
+            else one
+            for one in view.days
+        )
+
+        def slow(monday: date | None = None) -> WeekView:
+            gate.wait(5)
+            return replace(view, days=days, plan_number=view.plan_number + 1)
+
+        office.week = slow
+        for target in (("day", tuesday), ("visit", tuesday, 0)):
+            gate.clear()
+            week.sheet.select(target)
+            week.load()
+            await pilot.press("enter")
+            await pilot.pause()
+            assert app.screen is week
+            gate.set()
+            await settled(pilot)
+            if target[0] == "day":
+                assert isinstance(app.screen, Choose)
+                assert "Cedar, " in app.screen.query_one(Sheet).text
+                assert len(app.screen.query_one(Sheet).targets) == 1
+                await press(pilot, "escape")
+                office.week, slow_week = (lambda monday=None: view), office.week
+                week.load()
+                await settled(pilot)
+                office.week = slow_week
+            else:
+                assert app.screen is week
+                assert "The plan has changed: look again." in said(app)
+
+
+async def test_a_list_does_not_outlive_its_plan(office: FakeOffice, make_app: MakeApp) -> None:
+    """A visit picked of a list below which the week became another: the list is made anew and says so."""
+    app = make_app(office)
+    async with app.run_test(size=(80, 24)) as pilot:
+        await press(pilot, "2")
+        week, view = front(app), office.week()
+        week.sheet.select(("day", date(2026, 3, 3)))
+        await press(pilot, "enter")
+        days = tuple(
+            replace(one, visits=tuple(replace(visit, tasks=(77,)) for visit in one.visits)) for one in view.days
+        )
+        office.week = lambda monday=None: replace(view, days=days)
+        week.load()
+        await press(pilot, "enter")
+        assert isinstance(app.screen, Choose)
+        assert "The plan has changed: look again." in app.screen.query_one(Sheet).text
+        await press(pilot, "enter")
+        assert isinstance(app.screen, VisitDialog)

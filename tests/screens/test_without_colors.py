@@ -6,6 +6,8 @@ from collections.abc import Callable
 
 import pytest
 from textual.pilot import Pilot
+from textual.widget import Widget
+from textual.widgets import Input, TextArea
 
 from crewjobs.screens.app import CrewApp
 from tests.screens.conftest import press, settled
@@ -36,20 +38,25 @@ def colorless(
     return make_app(office)
 
 
+def blinked_off(hand: Widget | None) -> None:
+    """As a field looks half of the time: its cursor not there. Where the hand is must show all the same."""
+    if isinstance(hand, Input | TextArea):
+        hand.cursor_blink = False
+        hand._cursor_visible = False
+
+
 async def seen_to_move(pilot: Pilot[None], key: str, times: int) -> None:
     """Each time the key is struck, something else is seen."""
     assert isinstance(pilot.app, CrewApp)
     for time in range(times):
         hand = pilot.app.focused
-        if hand is not None and hasattr(hand, "cursor_blink"):
-            hand.cursor_blink = False
+        blinked_off(hand)
         await pilot.pause()
         before = told(pilot.app)
         await press(pilot, key)
         now = pilot.app.focused
-        if now is not None and hasattr(now, "cursor_blink"):
-            now.cursor_blink = False
-            await pilot.pause()
+        blinked_off(now)
+        await pilot.pause()
         assert told(pilot.app) != before, (key, time, hand, now)
 
 

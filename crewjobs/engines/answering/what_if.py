@@ -280,6 +280,7 @@ def _side(problem: PlanProblem, plan: WeekPlan, record: JobRecord, floor: Floor)
     mine = [placed for placed in plan.placements if placed.key.job == number]
     end = finish(problem, plan, record)
     days: set[tuple[str, date]] = set()
+    today = to_wall(problem.shop.zone, problem.now).date()
     for placed in mine:
         calendar = floor.calendar(record, placed.crew) if placed.crew in floor.crews else None
         if calendar is None or not calendar.total:
@@ -291,6 +292,7 @@ def _side(problem: PlanProblem, plan: WeekPlan, record: JobRecord, floor: Floor)
         first = min(first, last)
         windows = range(calendar.window(first), calendar.window(last) + 1)
         days.update((placed.crew, calendar.days[window]) for window in windows)
+    days = {(crew, day) for crew, day in days if day >= today}  # what a plan in force had before is past in both
     return Side(
         there=True,
         end=end,

@@ -11,6 +11,7 @@ from crewjobs.domain.job import Job
 from crewjobs.domain.moves import MovesPlan, MoveStage, Spot, StageKind
 from crewjobs.domain.tasks import Catalogue, Driver, Phase, Scope, ScopeKind, TaskKey, TaskTemplate
 from crewjobs.domain.work import ExtraWork
+from crewjobs.engines.estimating.over_stairs import carried_over
 from crewjobs.engines.estimating.places import (
     OUTSIDE,
     Atom,
@@ -35,7 +36,7 @@ class Instance:
     """A task in the making. `rank` is the stage it stands for in the order, None where it stands for all.
 
     `layer` is the place from the top of the layer it takes out, None for other work. Of a stage of moves, `move` is what is
-    carried, `people` how many carry its pieces, and `onto` the floors they are carried onto.
+    carried, `people` how many carry its pieces, `onto` the floors they are carried onto, and `over` the stairs they are carried over.
     """
 
     template: TaskTemplate
@@ -46,6 +47,7 @@ class Instance:
     layer: int | None = None
     move: MoveStage | None = None
     onto: frozenset[Atom] = frozenset()
+    over: frozenset[str] = frozenset()
     people: tuple[int, ...] = ()
 
     @property
@@ -95,14 +97,16 @@ def instances_of(job: Job, catalogue: Catalogue, moves: MovesPlan | None = None)
         instance
         for template in used
         for instance in (
-            stage_instances(template, moves, house.stages)
+            stage_instances(template, moves, house.stages, job)
             if moves is not None and template.scope is ScopeKind.STAGE
             else _instances(template, house)
         )
     )
 
 
-def stage_instances(template: TaskTemplate, moves: MovesPlan, stages: Mapping[Atom, int]) -> Iterator[Instance]:
+def stage_instances(
+    template: TaskTemplate, moves: MovesPlan, stages: Mapping[Atom, int], job: Job
+) -> Iterator[Instance]:
     """Yield an instance for every stage in which something is carried: before each stage of work, or when all goes home."""
     waits = 0
     for number, stage in enumerate(moves.stages):
@@ -125,6 +129,7 @@ def stage_instances(template: TaskTemplate, moves: MovesPlan, stages: Mapping[At
             rank=rank,
             move=stage,
             onto=frozenset(stages) if home else onto - worked,  # home goes over every floor of the house
+            over=carried_over(job, moves, stage),
             people=tuple(sorted({moves.pieces[carry.piece].people for carry in stage.carried})),
         )
 

@@ -90,6 +90,8 @@ class _Finder:
         self._layers: dict[Atom, list[Instance]] = {}
         self._ways: dict[str, tuple[tuple[str, frozenset[str], frozenset[str]], ...]] = {}
         self._staged = any(instance.move is not None for instance in instances)
+        self._moved = [instance for instance in instances if instance.move is not None]
+        self._glued = [instance for instance in instances if _glues_steps(instance)]
         laying = _closing(instances)
         for instance in instances:
             self._made.setdefault(instance.template.key, []).append(instance)
@@ -110,6 +112,7 @@ class _Finder:
             most = _at_most(instance.template, follower.template.key, minutes)
             yield WantedLink(before=instance.key, after=follower.key, wait_min=minutes, name=wait, most_min=most)
         yield from self._before_furniture(follower)
+        yield from self._over_stairs(follower)
         yield from self._section_before(follower)
         above = self._layer_above(follower)
         if above is not None:
@@ -151,6 +154,21 @@ class _Finder:
                     if one.rank is None or follower.rank is None or one.rank < follower.rank:
                         minutes, wait = self._wait(one.template, one.key, as_one, frozenset())
                         yield WantedLink(before=one.key, after=follower.key, wait_min=minutes, name=wait)
+
+    def _over_stairs(self, follower: Instance) -> Iterator[WantedLink]:
+        """Yield what stairs and what is carried over them have to do with each other.
+
+        Steps are glued when all that goes over them before was carried; what goes home over them waits till they have set.
+        """
+        if follower.move is not None and follower.move.kind is StageKind.HOME:
+            for one in self._glued:
+                if one.key.scope.name in follower.over:
+                    minutes, wait = self._wait(one.template, one.key, follower.template.key, frozenset())
+                    yield WantedLink(before=one.key, after=follower.key, wait_min=minutes, name=wait)
+        elif _glues_steps(follower):
+            for one in self._moved:
+                if one.move is not None and one.move.kind is not StageKind.HOME and follower.key.scope.name in one.over:
+                    yield WantedLink(before=one.key, after=follower.key)
 
     def _look(self, search: _Search, name: str, atoms: frozenset[Atom], passed: frozenset[str]) -> None:
         seen = search.seen.get((name, passed))
@@ -249,6 +267,11 @@ class _Finder:
         if of_material and key.scope.kind is ScopeKind.MATERIAL:
             return max(0, self._job.material(key.scope.name).acclimation_min + minutes)
         return minutes
+
+
+def _glues_steps(instance: Instance) -> bool:
+    """Return whether a task leaves steps on which nothing is carried until their glue has set."""
+    return instance.template.scope is ScopeKind.STAIRS and bool(instance.template.waits)
 
 
 def _both(one: WantedLink, other: WantedLink) -> WantedLink:

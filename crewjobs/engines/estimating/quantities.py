@@ -68,7 +68,7 @@ def step_ft2(stairs: Stairs) -> float:
 
 
 def steps_ft2(stairs: Stairs) -> float:
-    """Return the floor on all steps of stairs in ft²."""
+    """Return the floor on all steps of stairs in ft²: a whole tread at each flight's last step too, where there is but a nose."""
     return step_ft2(stairs) * stairs.steps
 
 

@@ -54,7 +54,7 @@ def quantity(job: Job, instance: Instance) -> float:
             rooms = {a[1] for a in instance.atoms if a[0] is ScopeKind.SECTION}
             return sum(f.count for room in job.rooms if room.name in rooms for f in room.fixtures if f.kind in kinds)
         case Driver.ROOMS:
-            return len({atom[:2] for atom in instance.atoms})
+            return len({atom[:2] for atom in instance.atoms if atom[0] is ScopeKind.SECTION}) or 1  # stairs are none
         case Driver.JAMBS:
             return JAMBS_PER_OPENING
         case Driver.HOURS:

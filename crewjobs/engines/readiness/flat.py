@@ -14,8 +14,8 @@ from crewjobs.domain.job import JobRecord
 from crewjobs.domain.material import Material
 from crewjobs.domain.reading import Reading, ReadingKind
 from crewjobs.domain.tasks import ScopeKind
-from crewjobs.domain.units import INCH, format_cut
-from crewjobs.engines.heights.flatness import flatness_limit, within
+from crewjobs.domain.units import format_cut
+from crewjobs.engines.heights.flatness import flatness_limit, gap_words, within
 from crewjobs.engines.readiness.found import way_taken, work_task
 
 LEVELS: Final = frozenset({"patch", "pour-leveler", "skim-for-sheet"})
@@ -43,7 +43,7 @@ def flat_why(record: JobRecord, room: Room, material: Material, at: datetime) ->
     read, limit = flat_read(record, room, at), flatness_limit(material)
     if read is None or within(max(read.values), limit):
         return ""
-    free, most = format_cut(round(max(read.values) * INCH), "us"), format_cut(limit.gap, "us")
+    free, most = gap_words(max(read.values), "us"), format_cut(limit.gap, "us")
     return f"{free} under the straightedge, {most} in 10 ft at most"
 
 

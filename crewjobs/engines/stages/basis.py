@@ -10,6 +10,7 @@ from crewjobs.domain.job import Job
 def basis_of(job: Job) -> str:
     """Return a hash of all that furniture stages hang on; it differs once the house was changed."""
     site = job.site
+    led = [(s.name, s.steps, s.width, s.between, s.floor is not None) for s in job.stairs if s.between]
     seen = (
         [
             (
@@ -35,5 +36,6 @@ def basis_of(job: Job) -> str:
         site.occupied,
         site.beds,
         bool(site.toilet_meanwhile),
+        *([led] if led else ()),  # nothing where there are none: what was found for such a house keeps its hash
     )
     return sha256(repr(seen).encode()).hexdigest()[:16]

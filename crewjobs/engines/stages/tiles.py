@@ -11,6 +11,7 @@ from crewjobs.domain.house import Room
 from crewjobs.domain.job import Job
 from crewjobs.domain.moves import Spot
 from crewjobs.domain.outline import Outline
+from crewjobs.domain.wording import counted
 from crewjobs.drawing.columns import display_width
 from crewjobs.drawing.shapes import Box, Fill, Line, Polygon, Says, Shape, Tile, Words, holds, moved
 
@@ -244,7 +245,7 @@ def _overlap(one: Rectangle, other: Rectangle) -> bool:
 def _doors(
     job: Job, room: Room, stretches: Sequence[tuple[Spot, int, int]], line: int
 ) -> Iterator[tuple[str, int | None, int]]:
-    """Yield what each opening of a room leads to, the middle of its section (None: not known which), the words' width."""
+    """Yield what each opening of a room, and stairs, lead to, the middle of its section (None: not known which), the words' width."""
     middles = {part: (start + end) // 2 for (_, part), start, end in stretches if part}
     for opening in job.openings:
         if room.name not in opening.between:
@@ -254,6 +255,10 @@ def _doors(
         part = opening.parts[1 - own]
         text = f"to {opening.between[1 - own]}{f' ({part})' if part else ''}{steps}"
         yield text, middles.get(opening.parts[own]), _need(text, line)
+    for stairs in job.stairs:
+        if room.name in stairs.between and not any(set(one.between) == set(stairs.between) for one in job.openings):
+            text = f"to {stairs.between[1 - stairs.between.index(room.name)]}, {counted(stairs.steps, 'step')}"
+            yield text, None, _need(text, line)
 
 
 def _rows(

@@ -9,6 +9,7 @@ from crewjobs.domain.furniture import Keeps
 from crewjobs.domain.house import FixtureKind, Room
 from crewjobs.domain.job import Job
 from crewjobs.domain.moves import Belongs, Spot
+from crewjobs.domain.reach import no_way_words
 from crewjobs.domain.units import INCH, exact_length
 from crewjobs.domain.wording import counted, listed
 from crewjobs.engines.stages.floors import area_in2
@@ -34,13 +35,10 @@ def faults_of(
             f"such as `crewjobs furniture {job.number} '{floored[0][0]}' 'usual bedroom, 2 bookcase'`."
         )
         return
-    reached = Walks([*spots, OUTDOORS], ways).reachable()
-    if not any(OUTDOORS in (way.a, way.b) for way in ways):
-        yield 'no opening leads outside: add one such as between = ["hall", "outside"].'
-        return
-    for spot in spots:
-        if spot not in reached:
-            yield f'{spot_words(spot)}: no opening leads there; add one, such as between = ["{spot[0]}", "outside"].'
+    if missing := no_way_words(job):
+        yield f"{missing}."
+        if not any(OUTDOORS in (way.a, way.b) for way in ways):
+            return
     for thing in things:
         if thing.stays and thing.home in floored:
             people = f"{thing.people} people" if thing.people > 1 else "one person"

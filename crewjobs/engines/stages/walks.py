@@ -13,9 +13,10 @@ from itertools import pairwise
 from math import inf
 from typing import Final
 
-from crewjobs.domain.house import Opening, Room
+from crewjobs.domain.house import Opening, Room, Stairs
 from crewjobs.domain.job import Job
 from crewjobs.domain.moves import Spot
+from crewjobs.domain.reach import stairs_at, supposed_steps
 from crewjobs.domain.units import FOOT, INCH
 
 OUTDOORS: Final[Spot] = ("outside", "")
@@ -29,37 +30,59 @@ STEP_MIN: Final = 0.06
 """A step up or down empty-handed; twice that with 200 lb."""
 GRIP_MIN: Final = 1.0
 """Taking hold and setting down, a person."""
-STEPS_A_STOREY: Final = 13
 TO_THE_DOOR_FT: Final = 15.0
 """From outside the door to the middle of the first room's near edge, where no walk was given."""
+WIDE_IN: Final = 10**6
+"""How wide a way is of which nobody said it: everything goes through."""
 
 
 @dataclass(frozen=True, slots=True)
 class Passage:
-    """A way between two places: feet walked, doors opened, steps climbed, and how wide it is in inches."""
+    """A way between two places: feet walked, doors opened, steps climbed, and how wide it is in inches; `stairs` where it is one."""
 
     a: Spot
     b: Spot
     feet: float
     doors: int
     steps: int
-    width_in: int = 10**6
+    width_in: int = WIDE_IN
+    stairs: bool = False
 
 
 def passages(job: Job, taken_as: list[str]) -> tuple[Passage, ...]:
-    """Return the ways through a house, section by section; what had to be assumed is added to `taken_as`."""
+    """Return the ways through a house, section by section; what had to be assumed is added to `taken_as`.
+
+    Stairs with a room below and a room above are one, and so is a doorway said between the same two rooms: their steps are
+    its own. They are no place, so no stage works them; their tasks come when nothing more is carried over them.
+    """
     rooms = {room.name: room for room in job.rooms}
     found = [way for room in job.rooms for way in _within(room)]
     for opening in job.openings:
         ends = [_end(rooms, opening, side, taken_as) for side in (0, 1)]
-        steps = opening.steps
-        both = [rooms[name] for name in opening.between if name in rooms]
-        if not steps and len(both) == 2 and both[0].storey != both[1].storey:
-            steps = STEPS_A_STOREY * abs(both[0].storey - both[1].storey)
-            taken_as.append(f"stairs between {both[0].name} and {both[1].name}: taken as {steps} steps")
+        same = stairs_at(job, opening)
+        steps = opening.steps or (same.steps if same is not None else 0)
+        if not steps and (steps := supposed_steps(job, opening)):
+            taken_as.append(f"stairs between {' and '.join(opening.between)}: taken as {steps} steps")
         feet = opening.distance / FOOT if opening.distance is not None else sum(_half(rooms, end) for end in ends)
         found.append(Passage(ends[0], ends[1], feet, int(opening.door), steps, opening.width // INCH))
+    led = {frozenset(opening.between) for opening in job.openings}
+    found += [
+        _over(rooms, stairs, taken_as)
+        for stairs in job.stairs
+        if stairs.between and frozenset(stairs.between) not in led
+    ]
+    taken_as += (
+        f"{stairs.name}: worked when what is carried over them is over; what goes home over them waits till their glue has set"
+        for stairs in job.stairs
+        if stairs.between and stairs.floor is not None
+    )
     return tuple(found)
+
+
+def _over(rooms: Mapping[str, Room], stairs: Stairs, taken_as: list[str]) -> Passage:
+    foot, head = (_first(rooms, name, stairs.name, taken_as) for name in stairs.between)
+    width = WIDE_IN if stairs.width is None else stairs.width // INCH
+    return Passage(foot, head, _half(rooms, foot) + _half(rooms, head), 0, stairs.steps, width, stairs=True)
 
 
 def _within(room: Room) -> Iterator[Passage]:
@@ -69,13 +92,17 @@ def _within(room: Room) -> Iterator[Passage]:
 
 def _end(rooms: Mapping[str, Room], opening: Opening, side: int, taken_as: list[str]) -> Spot:
     name, part = opening.between[side], opening.parts[side]
-    room = rooms.get(name)
-    if room is None:
+    if name not in rooms:
         return OUTDOORS
-    if part or not room.cuts:
-        return name, part
-    first = room.cuts[0][0]
-    taken_as.append(f"{opening.name}: taken to lead into {name}, {first}")
+    return (name, part) if part else _first(rooms, name, opening.name, taken_as)
+
+
+def _first(rooms: Mapping[str, Room], name: str, what: str, taken_as: list[str]) -> Spot:
+    """Return the first section of a room, taken where it is not said into which a way leads."""
+    if not rooms[name].cuts:
+        return name, ""
+    first = rooms[name].cuts[0][0]
+    taken_as.append(f"{what}: taken to lead into {name}, {first}")
     return name, first
 
 
@@ -133,13 +160,3 @@ class Walks:
                     best[to] = total
                     heappush(heap, (total, to))
         return [best.get(spot, inf) for spot in self._spots]
-
-    def reachable(self) -> set[Spot]:
-        """Return the places one comes to from outside, furniture left aside."""
-        seen, todo = {OUTDOORS}, [OUTDOORS]
-        while todo:
-            for to, _ in self._next.get(todo.pop(), ()):
-                if to not in seen:
-                    seen.add(to)
-                    todo.append(to)
-        return seen

@@ -39,6 +39,8 @@ def work_sets(job: Job, floored: Sequence[Spot], ways: Sequence[Passage]) -> Ite
     }
     beside: dict[Spot, set[Spot]] = {}
     for way in ways:
+        if way.stairs:
+            continue  # rooms of two storeys share no set-up
         beside.setdefault(way.a, set()).add(way.b)
         beside.setdefault(way.b, set()).add(way.a)
     for run in runs:

@@ -59,7 +59,7 @@ class Line:
     """One line of what to buy: how many `units` of `cover` each (ft², or 1/4064 inch of length) for a `need` of the same.
 
     `name` is what it is called, `places` where it goes, `sticks` which piece is cut from which, `lengths` how many
-    pieces of which length where that is known; `usual` says that the cover is
+    pieces of which length where that is known, `treads` how many whole ones the steps of its noses have; `usual` says that the cover is
     as usual and not as typed in, `trowel` which notch adhesive is usually spread with then.
     """
 
@@ -74,6 +74,7 @@ class Line:
     sticks: Sticks | None = None
     lengths: tuple[tuple[int, int], ...] = ()
     trowel: str = ""
+    treads: int = 0
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -259,6 +260,6 @@ def _noses(flights: Sequence[Stairs]) -> Iterator[Line]:
     if steps:
         yield Line(
             what=What.STAIR_NOSE, name="stair nose", count=steps, unit="piece", need=steps, cover=1,
-            places=tuple(flight.name for flight in flights), usual=False,
+            places=tuple(flight.name for flight in flights), usual=False, treads=sum(flight.treads for flight in flights),
             lengths=tuple((flight.width, flight.steps) for flight in flights if flight.width is not None),
         )  # fmt: skip

@@ -242,7 +242,9 @@ class DraftForm(KeptDialog[T], Generic[T]):
 
     def _remove_words(self, part: Part) -> str:
         """The button beside the one that adds: both stand whole in one row."""
-        words = f"Remove this {part.page.title.lower()}" if self.size.width >= NARROW else "Remove"
+        what = part.page.title.lower()
+        this = "these" if what.endswith("s") else "this"
+        words = f"Remove {this} {what}" if self.size.width >= NARROW else "Remove"
         if self._sure is not part:
             return words
         return f"{words}: sure?" if self.size.width >= NARROW else "Sure?"

@@ -3,10 +3,14 @@
 from __future__ import annotations
 
 import re
+from collections.abc import Callable
 from typing import TYPE_CHECKING, Final
 
 from textual.containers import Vertical
 from textual.widgets import Input, Static
+
+from crewjobs.screens.drawing import Line, Piece, Target
+from crewjobs.screens.widgets.drawn import Drawn
 
 if TYPE_CHECKING:
     from textual.app import ComposeResult
@@ -28,11 +32,36 @@ def count_in(text: str, unit: str) -> float | None:
     return whole(text)
 
 
+class _Steps(Drawn):
+    """− and + behind a line."""
+
+    def draw(self, _width: int) -> list[Line]:
+        """Two targets of three columns."""
+        return [[Piece(" − ", "key", -1), Piece(" + ", "key", 1)]]
+
+    def clicked(self, target: Target) -> None:
+        """A step."""
+        field = next((node for node in self.ancestors if isinstance(node, Field)), None)
+        if field is not None and isinstance(target, int):
+            field.step(target)
+
+
 class Field(Vertical):
     """One line high, two with a note. The label stands before the input."""
 
-    def __init__(self, name: str, label: str, value: str = "", hint: str = "", *, id: str | None = None) -> None:
-        super().__init__(id=id or f"field-{name}")
+    def __init__(
+        self,
+        name: str,
+        label: str,
+        value: str = "",
+        hint: str = "",
+        *,
+        id: str | None = None,
+        step: Callable[[str, int], str] | None = None,
+    ) -> None:
+        """Take what it is; with a `step` there are − and + to tap, which make the next text of the one there."""
+        super().__init__(id=id or f"field-{name}", classes="" if step is None else "-steps")
+        self._step = step
         self.key = name
         self.label = label
         self._value = value
@@ -43,12 +72,21 @@ class Field(Vertical):
     def compose(self) -> ComposeResult:
         """Label and input on one line, the note below."""
         yield Static(self.label, markup=False, classes="label")
-        yield Input(
-            self._value, placeholder=f"({self._hint})" if self._hint else "", compact=True, select_on_focus=False
-        )
+        yield self.input()
+        if self._step is not None:
+            yield _Steps()
         note = Static("", markup=False, classes="note")
         note.display = False
         yield note
+
+    @property
+    def placeholder(self) -> str:
+        """What shows while it is empty."""
+        return f"({self._hint})" if self._hint else ""
+
+    def input(self) -> Input:
+        """The line itself."""
+        return Input(self._value, placeholder=self.placeholder, compact=True, select_on_focus=False)
 
     def on_mount(self) -> None:
         """On a slow link the cursor stands still."""
@@ -69,6 +107,13 @@ class Field(Vertical):
     def begin_with(self, value: str) -> None:
         """Write something into it that nobody typed."""
         self._value = self.query_one(Input).value = value
+
+    def step(self, way: int) -> None:
+        """One step on, or back."""
+        if self._step is not None:
+            line = self.query_one(Input)
+            line.value = self._step(self.value, way)
+            line.cursor_position = len(line.value)
 
     def note(self, sentence: str, *, wrong: bool = False) -> None:
         """Say something about this field, perhaps a fault; an empty sentence takes it back."""

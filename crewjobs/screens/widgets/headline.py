@@ -67,7 +67,8 @@ class Headline(Drawn):
             Piece("─" * (behind - cell_len(tail)), "rule"),
             Piece(tail, "muted"),
         ]
-        return [[*names, Piece(" " * max(rest, 0)), Piece(right, "muted")], rule]
+        above: Line = [*names, Piece(" " * max(rest, 0)), Piece(right, "muted")]
+        return [[piece for piece in line if piece.text] for line in (above, rule)]
 
     def _where_and_when(self, room: int) -> str:
         shop = f"{self.shop} (demo)" if self.demo and self.shop else self.shop

@@ -77,7 +77,8 @@ def _head(page: JobPage, width: int, at: str, odds: list[Line]) -> list[Line]:
     lines += paragraph(who, width - 2, "muted", " ")
     for tie in page.ties:
         lines += paragraph(tie, width - 2, "", " ")
-    done = f"{job.tasks_done} of {job.tasks_all} tasks done, {hours(job.hours_left)} left"
+    left = "called off" if job.state == "called off" else f"{hours(job.hours_left)} left"
+    done = f"{job.tasks_done} of {job.tasks_all} tasks done, {left}"
     area = format_area(page.area_ft2, page.units) if page.units == "metric" else f"{page.area_ft2:,.0f} ft²"
     labor = f"{hours(page.hours)} ± {hours(page.spread)} in all for {area}"
     labor += f", {page.man_days:.1f} man-days of 8 h" if page.man_days else ""

@@ -116,7 +116,7 @@ class Sheet(ScrollView, can_focus=True):
         """Styles of pieces by name, by whether they are selected, and marked by more than their ground."""
         self._drawn_for = -1
         self._pointed: Target | None = None
-        self._kept_in_view = self._with_head = False
+        self._kept_in_view = self._with_head = self._on_top = False
         self._unseen = False
         """Whether what is selected was put there by no hand, and is not painted yet: nothing acts on it."""
         self._shown: Target | None = None
@@ -125,7 +125,15 @@ class Sheet(ScrollView, can_focus=True):
 
     # What is shown
 
-    def show(self, draw: Draw, select: Target | None = None, *, reveal: bool = True, with_head: bool = False) -> None:
+    def show(
+        self,
+        draw: Draw,
+        select: Target | None = None,
+        *,
+        reveal: bool = True,
+        with_head: bool = False,
+        on_top: bool = False,
+    ) -> None:
         """Show another drawing. What was selected stays so if it is still there, else the one in its place.
 
         Args:
@@ -133,6 +141,7 @@ class Sheet(ScrollView, can_focus=True):
             select: what to select.
             reveal: bring `select` into view.
             with_head: with the heading it stands under, where at least its beginning can be seen with that.
+            on_top: at the top of the view; what stands before it is found by scrolling.
         """
         order = list(self._boxes)
         place = order.index(self.selected) if self.selected in self._boxes else 0
@@ -141,7 +150,11 @@ class Sheet(ScrollView, can_focus=True):
         self._draw = draw
         if select is not None:
             self.selected = select
-            self._kept_in_view, self._with_head = reveal, with_head  # also where there is no room to draw in yet
+            self._kept_in_view, self._with_head, self._on_top = (
+                reveal,
+                with_head,
+                on_top,
+            )  # also where there is no room to draw in yet
         self._redraw()
         if not self._boxes and self._drawn_for <= 0:
             return
@@ -194,7 +207,7 @@ class Sheet(ScrollView, can_focus=True):
         if target not in self._boxes or target == self.selected:
             return
         before, self.selected = self.selected, target
-        self._with_head = False
+        self._with_head = self._on_top = False
         if self.unfolds:
             self._redraw()
         else:
@@ -422,7 +435,11 @@ class Sheet(ScrollView, can_focus=True):
         """Bring what is selected into view, with the heading it stands under where that is asked for and fits."""
         self._bring()
         box = self._boxes.get(self.selected)
-        if box is None or not self._with_head:
+        if box is None or not (self._with_head or self._on_top):
+            return
+        if self._on_top:
+            if next(iter(self._boxes)) != self.selected:
+                self.scroll_to(y=box.top, animate=False)
             return
         headed = (n for n in range(box.top, -1, -1) if any(piece.style == "rule" for piece in self._lines[n]))
         head = next(headed, 0)

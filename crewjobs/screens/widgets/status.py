@@ -27,17 +27,25 @@ class StatusLine(Drawn):
     said: reactive[tuple[str, ...]] = reactive((), layout=True)
     busy: reactive[str] = reactive("", layout=True)
     undoable: reactive[bool] = reactive(False)
+    _beside: tuple[str, ...] = ()
+    """What another work told at its end while one was at work: it stands below the first thing that one tells."""
     takes: int | None = None
     """The change that is said, which undo takes back without asking; None: it asks first."""
 
-    def done(self, done: Done) -> None:
-        """Say what an action did."""
-        self.said = self._kept((done.sentence, *done.then))
+    def done(self, done: Done, *, beside: bool = False) -> None:
+        """Say what an action did; `beside` what another one told meanwhile, which stays."""
+        self._beside = self._beside if beside else ()
+        sentence, *then = self._kept((done.sentence, *done.then))
+        self.said = (sentence, *self._beside, *then)
         self.undoable = bool(done.change)
         self.takes = done.change or None
 
-    def say(self, *sentences: str, takes: int | None = None) -> None:
-        """Say something that needs no undo, or name the change that undo `takes` back next."""
+    def say(self, *sentences: str, takes: int | None = None, lasts: bool = False) -> None:
+        """Say something that needs no undo, or name the change that undo `takes` back next.
+
+        What `lasts` is told at the end of a work: what is at work besides leaves it in sight when it ends.
+        """
+        self._beside = sentences if lasts else ()
         self.said = self._kept(sentences)
         self.undoable = False
         self.takes = takes
@@ -45,10 +53,15 @@ class StatusLine(Drawn):
     def add(self, sentence: str) -> None:
         """Say one thing more, ahead of what follows from the last action."""
         self.said = (*self.said[:1], sentence, *self.said[1:])
+        told = cast("CrewApp", self.app).told_last
+        if told and told[0][:1] == self.said[:1]:
+            told[0] = (*told[0][:1], sentence, *told[0][1:])
 
     def _kept(self, sentences: tuple[str, ...]) -> tuple[str, ...]:
         if sentences:
-            cast("CrewApp", self.app).last_said = sentences
+            told = cast("CrewApp", self.app).told_last
+            if not told or told[0] != sentences:
+                told.appendleft(sentences)
         return sentences
 
     def fade(self) -> None:

@@ -31,8 +31,8 @@ def draw_week(
     view: WeekView, width: int, now: datetime | None, odds: OddsView | None = None, odds_note: str = ""
 ) -> list[Line]:
     """The whole sheet of the week, with the chance beside each promise as far as it is known."""
-    lines = _head(view, width)
     today = now.date() if now else None
+    lines = _head(view, width, notes=not _within(view, today))
     rail = _RAIL if width >= _DAY + len(view.crews) * (_CREW + _GAP) + _RAIL + _GAP else 0
     room = width - 1 - _DAY - rail - (_GAP if rail else 0)
     columns = (room // len(view.crews)) - _GAP if view.crews else 0
@@ -40,6 +40,8 @@ def draw_week(
         lines += _across(view, width, columns, rail, today)
     else:
         for one in view.days:
+            if one.day == today and _within(view, today):
+                lines += _with_today(_notes(view, width), one.day)
             lines += _down(view, one, width, today)
     lines += _below(view, width, {row.job: row for row in odds.rows} if odds is not None else {}, odds_note)
     return lines
@@ -54,18 +56,33 @@ def draw_small(view: WeekView, width: int) -> list[Line]:
     return lines
 
 
-def _head(view: WeekView, width: int) -> list[Line]:
+def _within(view: WeekView, today: date | None) -> bool:
+    """Whether today is a later day of the week than its first: then it is what is looked at first, and the head is above."""
+    return any(one.day == today for one in view.days[1:])
+
+
+def _with_today(lines: list[Line], today: date) -> list[Line]:
+    """Lines that stand above today and belong to it, so that they come into sight with it."""
+    return [[Piece(" ", "mark", ("day", today)), *line] for line in lines]
+
+
+def _head(view: WeekView, width: int, *, notes: bool) -> list[Line]:
     title = f"Week of {dated(view.monday)}"
     note = f"plan {view.plan_number}"
     if view.made_at is not None:
         note += f", made {instant(view.made_at)}"
-    lines = [heading(title, width, note)]
+    return [heading(title, width, note), *([[Piece(" "), *line] for line in _notes(view, width)] if notes else [])]
+
+
+def _notes(view: WeekView, width: int) -> list[Line]:
+    """What has to be known of the plan before it is read, a cell less wide."""
+    lines: list[Line] = []
     if view.stale:
-        lines += paragraph(view.stale, width - 2, "warn", " ! ")
+        lines += paragraph(view.stale, width - 3, "warn", "! ")
     if view.proposed:
-        lines += paragraph(f"Plan {view.proposed} is proposed: x says what it saves", width - 2, "accent", " ")
+        lines += paragraph(f"Plan {view.proposed} is proposed: x says what it saves", width - 3, "accent", "")
     if view.ends:
-        lines += paragraph(view.ends, width - 2, "warn", " ! ")
+        lines += paragraph(view.ends, width - 3, "warn", "! ")
     return lines
 
 
@@ -73,7 +90,7 @@ def _head(view: WeekView, width: int) -> list[Line]:
 
 
 def _across(view: WeekView, width: int, column: int, rail: int, today: date | None) -> list[Line]:
-    names: Line = [Piece(" " * (2 + _DAY))]
+    names: Line = [Piece(" "), Piece(" " * (1 + _DAY))]
     for crew in view.crews:
         names += filled([Piece(fit(crew, column), "strong")], column + _GAP)
     names.append(Piece("waits", "muted"))
@@ -81,6 +98,8 @@ def _across(view: WeekView, width: int, column: int, rail: int, today: date | No
     first = next((one for one in view.days if one.waits), None)
     for one in view.days:
         lines.append([Piece(" "), Piece("─" * (width - 2), "rule"), Piece(" ")])
+        if one.day == today and _within(view, today):
+            lines += _with_today([*_notes(view, width), names[1:]], one.day)
         if not one.visits and not one.waits and set(view.crews) <= set(one.off):
             (name,) = _day_cell(one, None)
             lines.append([*name, Piece("   "), Piece("nobody works", "muted")])

@@ -18,12 +18,14 @@ from crewjobs.engines.answering import what_if as engine
 from crewjobs.engines.answering.what_if import Compared, Effort, JobChange, Suppose
 from crewjobs.engines.planning.problem import PlanProblem, Stop
 from crewjobs.services.answers.what_if_rows import WhatIfAsked, WhatIfJob, WhatIfView
+from crewjobs.services.asked.telling import moved_words
 from crewjobs.services.clock import read_day
 from crewjobs.services.jobs import loading
 from crewjobs.services.materials.ordered import find_ordered, with_new_date
 from crewjobs.services.people.away import find_worker
 from crewjobs.services.people.day_hours import check_works, read_day_hours
 from crewjobs.services.rows import MoveRow
+from crewjobs.services.weeks import following
 from crewjobs.services.weeks.pins import wanted_pins
 from crewjobs.services.weeks.plan_problem import problem_of
 from crewjobs.services.weeks.proposals import move_row
@@ -40,15 +42,31 @@ NOTHING: Final = "say what is to be supposed, such as `crewjobs what-if --off Bi
 NO_PLAN: Final = "nothing is planned yet: `crewjobs plan` does it."
 
 
+AGAIN: Final = (
+    "What ends without it is told as it would be planned again today by the same means, not the plan in force."
+)
+BY_NOW: Final = "What ends without it is told as the plan in force is by now anyway"
+ANEW: Final = "Both are planned anew; a pin alone has the plan in force follow: `--visit` with nothing else tells that."
+"""What is said where a visit is moved and more is supposed, or longer looked for: recording the pin does something else."""
+
 BY_HAND: Final = (
     "A crew is added in the shop file: `crewjobs dump shop --out shop.toml`, add it, `crewjobs load shop.toml`."
 )
 
 
 def what_if(
-    database: Database, now: datetime, asked: WhatIfAsked, *, rounds: int = 0, stop: Callable[[], Stop] | None = None
+    database: Database,
+    now: datetime,
+    asked: WhatIfAsked,
+    *,
+    rounds: int = 0,
+    stop: Callable[[], Stop] | None = None,
+    follows: bool = False,
 ) -> WhatIfView:
     """Return the plan with and without what is supposed, both planned at once, in `rounds`, or until `stop` says so.
+
+    Where the plan in force `follows` what is recorded and only visits are moved, the plan with it is what following makes
+    of the plan in force once they are pinned, so that what is told is what then happens; unless it is looked for longer.
 
     Raises:
         Refused: nothing is supposed or planned yet, a name, day or file that cannot be, or one that changes nothing.
@@ -69,6 +87,9 @@ def what_if(
         words.append(wanted.words)
         commands.append(_pin_command(wanted.pins))
         after = engine.pinned(after, wanted.pins)
+    if follows and asked.only_visits and not rounds and stop is None:
+        pins = [pin for wanted in moved_to for pin in wanted.pins]
+        return _as_followed(database, now, before, pins, words, commands)
     for one in _supposed(before, asked):
         words.append(one.said)
         commands += [one.command] if one.command else []
@@ -78,29 +99,101 @@ def what_if(
     found = engine.compared(before, plan, after, then)
     records_by_number = {record.job.number: record for record in (*after.jobs, *before.jobs)}
     moved = tuple(move_row(move, records_by_number) for move in found.moves)
-    return WhatIfView(
-        sentence=_sentence(words, found, records_by_number, before.today),
-        supposed=tuple(words),
-        jobs=tuple(_row(one, records_by_number[one.job]) for one in found.changed),
-        won=tuple(one.job for one in found.jobs if one.won),
-        lost=tuple(one.job for one in found.jobs if one.lost),
-        late_both=tuple(one.job for one in found.jobs if one.was.holds is False and one.now.holds is False),
+    return _view(
+        found,
+        words,
+        records_by_number,
+        before.today,
         moves=moved,
         soon=_soon(moved),
-        crew_days=sum(one.was.crew_days for one in found.jobs),
-        crew_days_then=sum(one.now.crew_days for one in found.jobs),
         rounds=rounds if stop is None else None,
-        note=_note(before, in_force, plan),
+        note=_note(before, in_force, plan, anew=bool(follows and asked.visits)),
         commands=tuple(commands),
         by_hand=BY_HAND if asked.crews else "",
     )
 
 
-def _note(problem: PlanProblem, in_force: WeekPlan, plan: WeekPlan) -> str:
+def _view(
+    found: Compared,
+    words: Sequence[str],
+    records: dict[int, JobRecord],
+    today: date,
+    *,
+    moves: tuple[MoveRow, ...],
+    soon: str,
+    rounds: int | None,
+    note: str,
+    commands: tuple[str, ...],
+    by_hand: str = "",
+    unkept: tuple[str, ...] = (),
+) -> WhatIfView:
+    """Return two plans side by side in rows and words."""
+    return WhatIfView(
+        sentence=_sentence(words, found, records, today),
+        supposed=tuple(words),
+        jobs=tuple(_row(one, records[one.job]) for one in found.changed),
+        won=tuple(one.job for one in found.jobs if one.won),
+        lost=tuple(one.job for one in found.jobs if one.lost),
+        late_both=tuple(one.job for one in found.jobs if one.was.holds is False and one.now.holds is False),
+        moves=moves,
+        soon=soon,
+        crew_days=sum(one.was.crew_days for one in found.jobs),
+        crew_days_then=sum(one.now.crew_days for one in found.jobs),
+        rounds=rounds,
+        note=note,
+        commands=commands,
+        by_hand=by_hand,
+        unkept=unkept,
+    )
+
+
+def _as_followed(
+    database: Database,
+    now: datetime,
+    before: PlanProblem,
+    pins: Sequence[Pin],
+    words: Sequence[str],
+    commands: Sequence[str],
+) -> WhatIfView:
+    """Return the plan in force beside what it is once some work is pinned: the same following makes both, told and done."""
+    followed = following.supposed(database, now, pins)
+    if followed is None:
+        raise Refused(NO_PLAN)
+    anyway = following.without_it(database, now)
+    then = followed.in_force if followed.stays and not followed.unkept else followed.made
+    found = engine.compared(before, anyway or followed.in_force, followed.problem, then)
+    records = {record.job.number: record for record in before.jobs}
+    moved = () if followed.stays else tuple(move_row(move, records) for move in followed.moved)
+    soon = following.STAYS
+    if not followed.stays:
+        slips = following.slips_words(following.slipping(followed, anyway), followed.moved)
+        pieces = following.pieces_words(followed.moved) if moved else "no work moves by more than an hour"
+        soon = f"The plan follows: {pieces}{f' ({_by_job(moved)})' if moved else ''}{slips}."
+    return _view(
+        found,
+        words,
+        records,
+        before.today,
+        moves=moved,
+        soon=soon,
+        rounds=0,
+        note=_by_now(before, followed.in_force, anyway) if anyway is not None else "",
+        commands=tuple(commands),
+        unkept=tuple(f"{said}." for said in followed.unkept),
+    )
+
+
+def _by_now(problem: PlanProblem, in_force: WeekPlan, anyway: WeekPlan) -> str:
+    """Return that the plan in force is another one by now, and which finishes that alone moves."""
+    alone = moved_words(problem.shop, problem.away, problem.jobs, in_force, anyway)
+    said = "; ".join(f"{one[:1].lower()}{one[1:].rstrip('.')}" for one in alone)
+    return f"{BY_NOW}, {following.NOT_TICKED}. By that alone: {said}."
+
+
+def _note(problem: PlanProblem, in_force: WeekPlan, plan: WeekPlan, *, anew: bool) -> str:
     old = engine.compared(problem, in_force, problem, plan)
-    if not any(one.was.end != one.now.end for one in old.jobs):
-        return ""
-    return "What ends without it is told as it would be planned again today by the same means, not the plan in force."
+    other = any(one.was.end != one.now.end for one in old.jobs)
+    return " ".join(filter(None, (AGAIN if other else "", ANEW if anew else "")))
 
 
 # -- what is supposed
@@ -301,11 +394,15 @@ def _soon(rows: Sequence[MoveRow]) -> str:
     """Return how much work moves in the next two weeks, and of which jobs."""
     if not rows:
         return "In the next two weeks no work moves."
+    verb = "moves" if len(rows) == 1 else "move"
+    return f"In the next two weeks {counted(len(rows), 'piece')} of work {verb} ({_by_job(rows)})."
+
+
+def _by_job(rows: Sequence[MoveRow]) -> str:
+    """Return how many of the moves are of which jobs, and which of these were told a finish."""
     told = {row.job for row in rows if row.told}
     count = {row.job: sum(other.job == row.job for other in rows) for row in rows}
-    by_job = ", ".join(f"job {n}: {c}{' (a finish was told)' if n in told else ''}" for n, c in sorted(count.items()))
-    verb = "moves" if len(rows) == 1 else "move"
-    return f"In the next two weeks {counted(len(rows), 'piece')} of work {verb} ({by_job})."
+    return ", ".join(f"job {n}: {c}{' (a finish was told)' if n in told else ''}" for n, c in sorted(count.items()))
 
 
 def _sentence(words: Sequence[str], found: Compared, records: dict[int, JobRecord], today: date) -> str:

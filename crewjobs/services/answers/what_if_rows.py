@@ -30,6 +30,11 @@ class WhatIfAsked:
     without: tuple[int, ...] = ()
     visits: tuple[tuple[int, tuple[int, ...], str, date], ...] = ()
 
+    @property
+    def only_visits(self) -> bool:
+        """Return whether nothing but visits moved is supposed: pins, which the plan in force follows once recorded."""
+        return bool(self.visits) and self == WhatIfAsked(visits=self.visits)
+
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class WhatIfJob:
@@ -57,9 +62,10 @@ class WhatIfView:
     """Two plans side by side, neither of them kept. `sentence` says it in one; `jobs` are those that change.
 
     `won` and `lost` are jobs whose promises are kept only with, and only without what is supposed; `late_both` those
-    broken either way. `moves` are the pieces of work that move in the next two weeks, `soon` says how many. `rounds` is how many rounds of
-    search each plan had, None where seconds were given. `note` is empty or says what the first plan is; `commands` record
-    what is supposed, as far as a command does; `by_hand` says how the rest is.
+    broken either way. `moves` are the pieces of work that move in the next two weeks, `soon` says how many; where only visits
+    are moved, all that move, as the plan in force follows once they are pinned. `unkept` says which pins it could not keep
+    then. `rounds` is how many rounds of search each plan had, None where seconds were given. `note` is empty or says what
+    the first plan is; `commands` record what is supposed, as far as a command does; `by_hand` says how the rest is.
     """
 
     sentence: str
@@ -76,6 +82,7 @@ class WhatIfView:
     note: str
     commands: tuple[str, ...] = ()
     by_hand: str = ""
+    unkept: tuple[str, ...] = ()
 
     @property
     def recording(self) -> str:

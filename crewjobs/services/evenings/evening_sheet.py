@@ -13,8 +13,8 @@ from crewjobs.domain.errors import Refused
 from crewjobs.domain.job import JobRecord
 from crewjobs.domain.tasks import Phase, Task
 from crewjobs.domain.units import UnitSystem
-from crewjobs.domain.wall import Span, to_utc, to_wall, wall_minute
-from crewjobs.domain.wording import dated_words, upper
+from crewjobs.domain.wall import Span, clock, to_utc, to_wall, wall_minute
+from crewjobs.domain.wording import dated_words, listed, upper
 from crewjobs.engines.planning.roster import present, with_parts
 from crewjobs.paper.lanes import stretches
 from crewjobs.paper.model import TaskLine
@@ -165,7 +165,17 @@ def sheet_of(uow: UnitOfWork, now: datetime, crew: str, day: date) -> EveningShe
         revision=found.revision,
         sub=found.crew.sub is not None,
         houses=tuple(_house(found, house) for house in found.houses),
+        break_rule=_break_rule(found) if found.crew.sub is None and found.houses else "",
     )
+
+
+def _break_rule(found: CrewDay) -> str:
+    """Return which break `CrewDay.break_within` takes off, by the clock."""
+    times = listed([f"{clock(span.start)}–{clock(span.end)}" for span in found.breaks])
+    if not times:
+        return "Break left empty: none is taken off, the crew's hours that day have none."
+    which = "is taken off where the crew was" if len(found.breaks) == 1 else "are taken off, each where the crew was"
+    return f"Break left empty: {times} {which} there before it and after it, else none."
 
 
 def _house(found: CrewDay, house: SheetHouse) -> EveningHouse:

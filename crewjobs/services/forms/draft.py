@@ -28,6 +28,8 @@ class Part:
     before: Tables
     first: dict[str, str]
     texts: dict[str, str]
+    called: str = ""
+    """What others name it by, while its name is taken out to write another, or is just another page's in passing."""
 
     @property
     def name(self) -> str:
@@ -167,12 +169,14 @@ class Draft:
 
     def write(self, part: Part, texts: Mapping[str, str]) -> None:
         """Put lines into a page; where its name is another now, what names it elsewhere follows."""
-        old, before = part.name, dict(part.texts)
+        old, before = part.called or part.name, dict(part.texts)
         part.texts.update(texts)
         followed(self, part, before)
         new = part.name
-        if part.page.kind in ("room", "material", "stairs", "opening") and old and new and old != new:
+        own = new and self.names(part.page.kind).count(new) == 1
+        if own and part.page.kind in ("room", "material", "stairs", "opening") and old and old != new:
             self._follow(part.page.kind, old, new)
+        part.called = new if own else old
 
     def _follow(self, kind: str, old: str, new: str) -> None:
         if old in self.names(kind):
@@ -190,6 +194,7 @@ class Draft:
                     text = text.replace(f'"{old}"', f'"{new}"').replace(f'"{old}: ', f'"{new}: ')
                     part.texts[entry.key] = text
             if part.page.kind == "opening" and part.name != called:
+                part.called = part.name
                 self._follow("opening", called, part.name)
 
     # The tables

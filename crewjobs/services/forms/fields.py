@@ -281,19 +281,22 @@ DOORWAY: Final = Page(
 STAIRS: Final = Page(
     kind="stairs",
     title="Stairs",
-    about="Timed by the step.",
+    about=(
+        "Timed by the step. Steps are counted as risers, from the floor below to the floor above: the last is the edge of "
+        "the floor above, which has a nose too."
+    ),
     table="stairs",
     many="stairs",
     entries=(
         Entry(key="name", label="Its name", hint="stairs to the attic", fresh="stairs"),
-        Entry(key="steps", label="Steps", kind=Kind.WHOLE, hint="13"),
+        Entry(key="steps", label="Steps", kind=Kind.WHOLE, hint="14, risers counted"),
         Entry(key="layers", label="Lies there now", kind=Kind.LAYERS, hint="carpet"),
         Entry(key="floor", label="New floor", kind=Kind.CHOICE, chosen_from=From.MATERIALS, fresh="new floor"),
+        Entry(key="between.0", label="Room below", kind=Kind.CHOICE, asked=_ROOMS, chosen_from=From.ROOMS),
+        Entry(key="between.1", label="Room above", kind=Kind.CHOICE, asked=_ROOMS, chosen_from=From.ROOMS),
         Entry(key="flights", label="Flights", kind=Kind.WHOLE, hint="1", more=True),
         Entry(key="open_ends", label="Open ends", kind=Kind.WHOLE, hint="0", more=True),
         Entry(key="width", label="Step width", hint="36 in", metric="90 cm", more=True),
-        Entry(key="between.0", label="Room below", kind=Kind.CHOICE, asked=_ROOMS, chosen_from=From.ROOMS, more=True),
-        Entry(key="between.1", label="Room above", kind=Kind.CHOICE, asked=_ROOMS, chosen_from=From.ROOMS, more=True),
         _REST,
     ),
 )

@@ -7,6 +7,7 @@ lives, so that another one takes up only what nobody has open any more.
 from __future__ import annotations
 
 import contextlib
+import errno
 import hashlib
 import json
 import os
@@ -14,12 +15,15 @@ import threading
 from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import asdict
 from pathlib import Path
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING, Any, Final
 
 from crewjobs.services.forms.kept import KeptForm, KeptPage
 
 if TYPE_CHECKING:
     from filelock import FileLock
+
+
+_NO_ROOM: Final = (errno.ENOSPC, errno.EDQUOT)
 
 
 class KeptForms:
@@ -46,27 +50,51 @@ class KeptForms:
         folder = platformdirs.user_state_path("crewjobs", appauthor=False)
         return cls(folder / "open-forms", str(database.absolute()) if database is not None else "")
 
-    def keep(self, form: Callable[[], KeptForm | None]) -> None:
+    def keep(self, form: Callable[[], KeptForm | None]) -> str:
         """Keep what is typed in the form that is open, whole, in the place of what was kept before.
+
+        Returns why that cannot be done, a sentence; empty where it was.
 
         Args:
             form: tells what is typed when it is written; None where it was closed meanwhile.
         """
-        from filelock import FileLock, Timeout
+        from filelock import Timeout
 
-        beside = self._own.with_suffix(".new")
-        with self._writing, contextlib.suppress(OSError, Timeout):
-            found = form()
-            if found is None:
-                return
-            self._folder.mkdir(parents=True, exist_ok=True, mode=0o700)
-            if self._lock is None:
-                lock = FileLock(self._own.with_suffix(".lock"), timeout=0, mode=0o600, thread_local=False)
-                lock.acquire()
-                self._lock = lock
-            with open(os.open(beside, os.O_WRONLY | os.O_CREAT | os.O_TRUNC, 0o600), "w", encoding="utf-8") as out:
-                json.dump(asdict(found), out, ensure_ascii=False)
-            beside.replace(self._own)
+        with self._writing:
+            try:
+                self._keep(form)
+            except Timeout:
+                return ""  # another window has it: that one keeps what is its own
+            except OSError as error:
+                self._remove(self._beside)
+                why = (
+                    "the disk is full" if error.errno in _NO_ROOM else error.strerror or "its folder cannot be written"
+                )
+                return (
+                    f"What is typed here cannot be kept: {why} ({self._folder}). Until there is room it is lost "
+                    "where the screens end before it is written down."
+                )
+        return ""
+
+    @property
+    def _beside(self) -> Path:
+        return self._own.with_suffix(".new")
+
+    def _keep(self, form: Callable[[], KeptForm | None]) -> None:
+        from filelock import FileLock
+
+        beside = self._beside
+        found = form()
+        if found is None:
+            return
+        self._folder.mkdir(parents=True, exist_ok=True, mode=0o700)
+        if self._lock is None:
+            lock = FileLock(self._own.with_suffix(".lock"), timeout=0, mode=0o600, thread_local=False)
+            lock.acquire()
+            self._lock = lock
+        with open(os.open(beside, os.O_WRONLY | os.O_CREAT | os.O_TRUNC, 0o600), "w", encoding="utf-8") as out:
+            json.dump(asdict(found), out, ensure_ascii=False)
+        beside.replace(self._own)
 
     def drop(self) -> None:
         """The form was closed, by whatever way: nothing of it is kept."""

@@ -10,6 +10,7 @@ from typing import Final
 
 from crewjobs.domain.errors import Refused
 from crewjobs.domain.floor_layout import FloorLayout
+from crewjobs.domain.reach import supposed_steps, unreached
 from crewjobs.domain.units import FOOT, INCH, MILLIMETRE, UnitSystem, format_length, parse_length
 from crewjobs.domain.wording import dated_words
 from crewjobs.services.clock import read_day
@@ -37,6 +38,7 @@ def remarks_on_job(
     yield from _cartons(draft, raw, layouts)
     yield from _no_day(draft)
     yield from _furniture(draft, raw)
+    yield from _ways(draft, raw)
     yield from _days_meant(draft, today)
     yield from _past(draft, today)
     yield from _sizes(draft)
@@ -165,6 +167,27 @@ def _furniture(draft: Draft, raw: Tables) -> Iterator[Said]:
     for place, part in rooms:
         for words in taken_as(found.get(part.name, ()), draft.measured_in):
             yield Said(part=place, key="furniture", words=words)
+
+
+def _ways(draft: Draft, raw: Tables) -> Iterator[Said]:
+    """Yield, where furniture is to be carried, beside doorways how many steps are taken, and beside rooms that no way leads there."""
+    if not any(part.texts["furniture"].strip() for part in draft.of("room")):
+        return
+    try:
+        job = job_of({key: value for key, value in raw.items() if key not in ("order", "work")}, draft.zone)
+    except Refused:
+        return
+    from crewjobs.services.moving.furnished import could_be_found, furniture_moved
+
+    shut = unreached(job) if could_be_found(job) else ()
+    steps = {opening.name: supposed_steps(job, opening) for opening in job.openings if furniture_moved(job)}
+    for place, part in enumerate(draft.parts):
+        if part.page.kind == "room" and part.name in shut:
+            words = "No doorway and no stairs lead here from outside: add a doorway, or stairs with the room below and above."
+            yield Said(part=place, key="name", words=words)
+        elif part.page.kind == "opening" and (count := steps.get(part.name)):
+            words = f"From one storey to another: taken as stairs of {count} steps, unless Steps between says how many."
+            yield Said(part=place, key="between.1", words=words)
 
 
 def _cartons(draft: Draft, raw: Tables, layouts: tuple[FloorLayout, ...]) -> Iterator[Said]:

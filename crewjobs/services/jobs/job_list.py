@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from datetime import date, datetime
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Final
 
 from crewjobs.domain.evening import latest
 from crewjobs.domain.job import JobRecord, JobState
@@ -43,6 +43,10 @@ def job_list(uow: UnitOfWork, now: datetime, *, everything: bool = False) -> tup
     return tuple(sorted(rows, key=lambda row: row.number))
 
 
+_OVER: Final = (JobState.CALLED_OFF, JobState.CLOSED)
+"""Of such a job no work is left, whatever of it was not done."""
+
+
 def _past_row(summary: JobSummary, callbacks: tuple[int, ...]) -> JobRow:
     return JobRow(
         number=summary.number,
@@ -79,7 +83,7 @@ def job_row(record: JobRecord, found: Planned | None, now: datetime, callbacks: 
         phase=current_phase(record),
         tasks_done=len(needed) - len(still),
         tasks_all=len(needed),
-        hours_left=total(still).hours - hours_said_done(record),
+        hours_left=0.0 if job.state in _OVER else total(still).hours - hours_said_done(record),
         promised=job.promised,
         planned_finish=finish,
         late=_late(record, finish, to_wall(job.site.zone, now).date(), still=bool(still)),

@@ -11,6 +11,7 @@ from typing import TYPE_CHECKING, Final
 from crewjobs.domain.crew import Crew, DayHours, Shop
 from crewjobs.domain.errors import Refused
 from crewjobs.domain.job import LIVE, Job, JobRecord, JobState
+from crewjobs.domain.reach import no_way_words, supposed_steps
 from crewjobs.domain.tasks import Catalogue
 from crewjobs.domain.units import quoted
 from crewjobs.domain.wall import to_wall
@@ -27,7 +28,7 @@ from crewjobs.services.findings.found_kinds import HOUSE
 from crewjobs.services.jobs.called_off import off_sentences
 from crewjobs.services.jobs.catalogues import catalogue_of
 from crewjobs.services.jobs.gone_places import gone_places
-from crewjobs.services.moving.furnished import could_be_found
+from crewjobs.services.moving.furnished import could_be_found, furniture_moved
 from crewjobs.services.people.visit_clashes import visit_clashes
 from crewjobs.services.rows import Done
 from crewjobs.services.weeks.plan_faults import plan_faults
@@ -121,10 +122,21 @@ def load(uow: UnitOfWork, now: datetime, loaded: Loaded, *, replace_known: bool 
 
 
 def _furnished(records: Sequence[JobRecord]) -> Iterator[str]:
-    """Name the jobs whose furniture stages can be found and are not: people live there, and nobody said in which order."""
+    """Name the jobs whose furniture stages can be found and are not: people live there, and nobody said in which order.
+
+    Said too is what is missing for them to be found, and of which doorways the steps are only supposed.
+    """
     for record in records:
         job = record.job
-        if could_be_found(job):
+        for opening in job.openings if furniture_moved(job) else ():
+            if steps := supposed_steps(job, opening):
+                yield (
+                    f"Job {job.number}: {opening.name} leads from one storey to another, and no steps are said: taken as stairs "
+                    f"of {steps} steps when furniture is carried."
+                )
+        if could_be_found(job) and (missing := no_way_words(job)):
+            yield f"Job {job.number}: its rooms are furnished, and no stages can be found for it: {missing}."
+        elif could_be_found(job):
             yield (
                 f"Job {job.number}: its rooms are furnished: `crewjobs moves {job.number}` finds which section is worked when, "
                 "and where everything stands meanwhile."

@@ -219,7 +219,14 @@ def _goods(line: Line, units: UnitSystem) -> GoodsRow:
         sentence = f"{line.name}: {counted(line.count, 'piece')}, one a step: {where}"
         if line.lengths:
             sentence += f"; {listed([f'{n} of {format_cut(size, units)}' for size, n in line.lengths])}"
-        sentence += f"; {counted(line.count, 'tread')} and {counted(line.count, 'riser')} of planks, by area above"
+        edges = line.count - line.treads
+        sentence += f"; {counted(line.count, 'riser')} and {counted(line.treads, 'tread')} of planks"
+        sentence += (
+            f", and {counted(edges, 'edge')} of floor or landing that only {'has' if edges == 1 else 'have'} a nose"
+        )
+        sentence += (
+            " (counted as a whole tread by area above)" if edges == 1 else " (counted as whole treads by area above)"
+        )
         if len(line.lengths) < len(line.places):
             sentence += "; how long is not known of every stair (width): measure them"
     else:

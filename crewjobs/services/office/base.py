@@ -97,12 +97,19 @@ class OfficeBase:
 
         return catalogue_of(uow)
 
-    def _may_write(self) -> None:
+    def _may_write(self, *, at_any_time: bool = False) -> None:
+        """Refuse to write where another moment is only shown, and by a clock that is set back unless `at_any_time`."""
         if self._pretending:
             raise Refused(ONLY_SHOWS)
+        if at_any_time:
+            return
+        from crewjobs.services.set_back import refuse_set_back
 
-    def _writing(self) -> UnitOfWork:
-        self._may_write()
+        with self._database.reading() as uow:
+            refuse_set_back(uow, self._clock.now(), demo=self._database.is_demo())
+
+    def _writing(self, *, at_any_time: bool = False) -> UnitOfWork:
+        self._may_write(at_any_time=at_any_time)
         return self._database.unit_of_work(who=self._who)
 
     def _to_print(self, pages: Sequence[P]) -> list[P]:
@@ -117,5 +124,5 @@ class OfficeBase:
         if not self._pretending:
             from crewjobs.services.pages import revisions
 
-            with self._writing() as uow:
+            with self._writing(at_any_time=True) as uow:
                 revisions.keep(uow, pages, self._clock.now())

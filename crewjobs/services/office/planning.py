@@ -95,7 +95,10 @@ class Planning(OfficeBase):
         seconds: float | None = None,
         stop: Callable[[], bool] | None = None,
     ) -> WhatIfView:
-        """Return the plan with and without something supposed, side by side; half of `seconds` go to each. Keeps nothing."""
+        """Return the plan with and without something supposed, side by side; half of `seconds` go to each. Keeps nothing.
+
+        Visits moved alone, with neither rounds nor seconds, are told as this office's plan follows their pin.
+        """
         from crewjobs.services.answers import what_if
 
         def half() -> Callable[[], bool]:
@@ -103,7 +106,9 @@ class Planning(OfficeBase):
             return lambda: over() or (stop is not None and stop())
 
         now = self._clock.now()
-        return what_if.what_if(self._database, now, asked, rounds=rounds, stop=half if seconds else None)
+        return what_if.what_if(
+            self._database, now, asked, rounds=rounds, stop=half if seconds else None, follows=self._follows
+        )
 
     def when(
         self,

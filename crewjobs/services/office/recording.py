@@ -586,7 +586,7 @@ class Recording(OfficeBase):
         """Take the last change back, or the one of a number."""
         from crewjobs.services import history
 
-        with self._writing() as uow:
+        with self._writing(at_any_time=True) as uow:  # so is taken back what a wrong clock recorded
             return history.undo(uow, self._clock.now(), number)
 
     def load(self, paths: Sequence[Path], replace: bool = False) -> Done:

@@ -3,19 +3,22 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from datetime import datetime
-from typing import TYPE_CHECKING
+from datetime import date, datetime
+from typing import TYPE_CHECKING, Final
 
 from crewjobs.domain.job import JobRecord, JobState
 from crewjobs.domain.wall import to_wall
-from crewjobs.domain.wording import day_words
+from crewjobs.domain.wording import day_words, listed
 from crewjobs.engines.readiness.house import is_looking
 from crewjobs.services.weeks.usable import Times
 from crewjobs.services.weeks.visits import planned
 from crewjobs.services.weeks.week import unticked_words
+from crewjobs.services.wording import task_words
 
 if TYPE_CHECKING:
     from crewjobs.storage.unit_of_work import UnitOfWork
+
+_NAMED: Final = 4
 
 
 def behind_words(uow: UnitOfWork, now: datetime, job: int | None = None) -> str:
@@ -46,6 +49,25 @@ def job_behind(times: Times, record: JobRecord, now: datetime) -> str:
     return (
         f"work of job {record.job.number} planned to be done by now is not ticked (since {day_words(first)}): "
         "tick what is done, or plan again."
+    )
+
+
+def crew_behind(times: Times, record: JobRecord, now: datetime, day: date) -> str:
+    """Return what a job's crew of a day is told of work planned for days before it that nobody ticked; empty where there is none.
+
+    The crew stands in the house and sees what is done; whether its own day can be worked as planned is the office's to say.
+    """
+    if not job_behind(times, record, now):
+        return ""
+    zone = record.job.site.zone
+    ends = {n: to_wall(zone, times[n][1]).date() for n in gone_by(times, record, now)}
+    late = sorted((n for n in ends if ends[n] < day), key=lambda n: (times[n], n))
+    if not late:
+        return ""
+    what = listed([task_words(record.task(n)) for n in late], most=_NAMED, of="tasks")
+    return (
+        f"not ticked, though planned to be done (since {day_words(min(ends[n] for n in late))}): {what}; "
+        "tick what is done, call the office before going on."
     )
 
 

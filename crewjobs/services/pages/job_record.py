@@ -4,19 +4,21 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from datetime import datetime
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Final
 
+from crewjobs.domain.agreed import Walk
 from crewjobs.domain.crew import Shop
 from crewjobs.domain.house import Layer
 from crewjobs.domain.job import JobRecord
+from crewjobs.domain.reading import ReadingKind
 from crewjobs.domain.tasks import PHASES, Phase, ScopeKind, Task
 from crewjobs.domain.units import UnitSystem, format_area
 from crewjobs.domain.wall import to_wall
-from crewjobs.domain.wording import counted, dated_words, days_words, listed, upper
+from crewjobs.domain.wording import counted, dated_words, day_words, days_words, listed, upper
 from crewjobs.paper.job_record import JobRecordPage, RecordMaterial, RecordRoom, RecordWork
 from crewjobs.services.findings.found_told import settled_lines
 from crewjobs.services.jobs.jobs import passed_words
-from crewjobs.services.jobs.known import LAYING
+from crewjobs.services.jobs.known import HAND_OVER, LAYING, READINGS, WALK_BEFORE, WOOD_READING
 from crewjobs.services.jobs.known_hours import hours_lines
 from crewjobs.services.jobs.money import change_order_lines
 from crewjobs.services.jobs.walks import walk_lines
@@ -36,6 +38,16 @@ from crewjobs.paper.model import Sheet
 
 LAID_ON_STAIRS = frozenset({"lay-stairs", "glue-treads-between"})
 """Task templates in which a stair's last planks are laid; a test holds them to the catalogue."""
+
+
+ROOM_READING: Final = "room-reading"
+READ_IN: Final = {
+    WOOD_READING: {ReadingKind.BOARDS, ReadingKind.SUBFLOOR},
+    "wood-subfloor-reading": {ReadingKind.SUBFLOOR},
+    "slab-test-read": {ReadingKind.SLAB_RH, ReadingKind.SLAB_VAPOR, ReadingKind.SLAB_PH},
+}
+"""What is read in a task that reads a meter; a test holds its names to the known ones."""
+WALKED: Final = {WALK_BEFORE: Walk.BEFORE, HAND_OVER: Walk.AFTER}
 
 
 def job_record(uow: UnitOfWork, catalogue: Catalogue, now: datetime, number: int, *, paper: str = "") -> JobRecordPage:
@@ -63,14 +75,39 @@ def job_record(uow: UnitOfWork, catalogue: Catalogue, now: datetime, number: int
         not_done=tuple(_not_done(record)),
         people=tuple(_people(record, shop)),
         hours=tuple(reversed(hours_lines(record))),
-        readings=taken_lines(record, shop.units),
+        readings=(*taken_lines(record, shop.units), *_ticked_readings(record)),
         findings=settled_lines(record, catalogue, now, shop.units),
         agreed=change_order_lines(record),
-        walks=walk_lines(record),
+        walks=(*walk_lines(record), *_ticked_walks(record)),
         passed=tuple(on_paper(passed_words(record, hold)) for hold in record.passed),
         dry_runs=tuple(f"{upper(at_site(job.site.zone, run.at))} {run.crew}: {run.because}" for run in record.dry_runs),
         small_visits=visit_lines(record),
     )
+
+
+def _ticked_readings(record: JobRecord) -> Iterator[str]:
+    """Yield the readings that were ticked and of which no figure was recorded."""
+    kinds = {reading.kind for reading in record.readings}
+    for task in record.tasks:
+        read = (
+            bool(record.air)
+            if task.key.template == ROOM_READING
+            else bool(kinds & READ_IN.get(task.key.template, kinds))
+        )
+        if task.key.template in READINGS and task.done_at is not None and not read:
+            day = day_words(to_wall(record.job.site.zone, task.done_at).date())
+            where = "" if task.key.scope.kind is ScopeKind.JOB else f" ({task.where})"
+            yield f"{task.title}{where}: ticked {day}, its figures were not recorded"
+
+
+def _ticked_walks(record: JobRecord) -> Iterator[str]:
+    """Yield the walk-throughs that were ticked and of which nothing was recorded."""
+    held = {walk.walk for walk in record.walks}
+    for task in record.tasks:
+        walk = WALKED.get(task.key.template)
+        if walk is not None and task.done_at is not None and walk not in held:
+            day = day_words(to_wall(record.job.site.zone, task.done_at).date())
+            yield f"Walk-through {walk.value} the work: ticked {day}, what was said was not recorded"
 
 
 def _dates(record: JobRecord) -> Iterator[str]:

@@ -94,6 +94,8 @@ def notice(uow: UnitOfWork, now: datetime, job: int, *, paper: str = "") -> Cust
     punch = punch_open(record) if finished else ()
     if finished and not (visits or out or punch):
         raise Refused(f"every task of job {job} is done: no work of it is left, so there is nothing to give notice of.")
+    told_ready = not finished or visits
+    asked = _asked(record, shop.units, times, now, little=little, cleared=bool(clear)) if told_ready else ()
     return CustomerNotice(
         shop_name=shop.name,
         shop_phone=shop.phone,
@@ -105,7 +107,7 @@ def notice(uow: UnitOfWork, now: datetime, job: int, *, paper: str = "") -> Cust
         paper=paper_of(shop, paper),
         finish=finish,
         told=told if told is not None and told != finish and not behind and not finished else None,
-        days=tuple(_days(record, stretches, visits)),
+        days=tuple(_days(record, stretches, visits, behind=bool(behind))),
         no_day=_no_day(record, times, ahead, bool(visits), now),
         finished=finished,
         punch=punch,
@@ -114,17 +116,16 @@ def notice(uow: UnitOfWork, now: datetime, job: int, *, paper: str = "") -> Cust
         out=out,
         toilets=tuple(toilets_out(found, record, ahead)),
         fixtures=tuple(fixtures_out(found, record, ahead)),
-        ready=_asked(record, shop.units, times, now, little=little, cleared=bool(clear))
-        if not finished or visits
-        else (),
+        ready=asked,
+        kept=() if little or finished else tuple(_kept(record, shop.units, now)),
+        emptied=ReadyItem.EMPTIED in _said_yes(record, now),
         ready_by=working_days_before(shop, first, ASK_AHEAD_DAYS)
-        if first and not _begins(times, record, now)
+        if asked and first and not _begins(times, record, now)
         else None,
         comes=tuple(_comes(record, now)),
         changes=(_tells(shop),) if little or finished else tuple(_changes(record, shop, now)),
         cautions=tuple(_cautions(record)),
         house=() if little or finished else tuple(_house(record)),
-        warning=f"Before this is sent: {behind}" if behind else "",
     )
 
 
@@ -177,10 +178,18 @@ def _no_day(record: JobRecord, times: Times, ahead: Times, visited: bool, now: d
     return f"{what} has no day yet{f': {why}' if why else ''}. We tell you as soon as it has a day."
 
 
-def _days(record: JobRecord, stretches: Sequence[Stretch], visits: Sequence[SmallVisit]) -> list[NoticeDay]:
-    """Return the comings in their order; of two crews of which one comes while the other is there one line is made."""
+def _days(
+    record: JobRecord, stretches: Sequence[Stretch], visits: Sequence[SmallVisit], *, behind: bool
+) -> list[NoticeDay]:
+    """Return the comings in their order; of two crews of which one comes while the other is there one line is made.
+
+    Where the job is `behind`, nobody is invited to walk through the finished work: it may not be finished that day.
+    """
     zone = record.job.site.zone
-    work = [_coming(zone, s.start, s.end, upper(coming_words(s.tasks)), with_you=_with_you(s.tasks)) for s in stretches]
+    work = [
+        _coming(zone, s.start, s.end, upper(coming_words(s.tasks)), with_you=_with_you(s.tasks, behind=behind))
+        for s in stretches
+    ]
     small = [
         _coming(
             zone,
@@ -210,8 +219,9 @@ def _coming(zone: str, start: datetime, end: datetime, what: str, *, with_you: b
     )
 
 
-def _with_you(tasks: Sequence[Task]) -> bool:
-    return any(task.key.template in (WALK_BEFORE, HAND_OVER) for task in tasks)
+def _with_you(tasks: Sequence[Task], *, behind: bool) -> bool:
+    walks = (WALK_BEFORE,) if behind else (WALK_BEFORE, HAND_OVER)
+    return any(task.key.template in walks and task.open for task in tasks)
 
 
 def _begins(times: Times, record: JobRecord, now: datetime) -> bool:
@@ -274,15 +284,32 @@ def _ready(record: JobRecord, units: UnitSystem, now: datetime, *, cleared: bool
     With `cleared` the rooms to clear are told with days of their own, and no second day is named for them here.
     """
     for item in items_of(record.job):
-        if cleared and item is ReadyItem.EMPTIED:
+        if (cleared and item is ReadyItem.EMPTIED) or item in _said_yes(record, now):
             continue
-        words = upper(asked_words(item))
-        yield f"{words}{': ' + why if (why := ready_why(record, item, units, now)) else ''}"
+        yield _item_words(record, item, units, now)
     cartons = [task for task in record.tasks if is_carry_in(task) and task.open]
     if cartons:
         what = listed([task.where for task in cartons], most=4, of="materials")
         where = "A clear way in" if cleared else "A clear way in and dry room"
         yield f"{where} for the material ({what}): it lies in the rooms before it is laid"
+
+
+def _kept(record: JobRecord, units: UnitSystem, now: datetime) -> Iterator[str]:
+    """Yield what the customer answered yes to; that the rooms are emptied is told with them."""
+    for item in items_of(record.job):
+        if item in _said_yes(record, now) and item is not ReadyItem.EMPTIED:
+            yield _item_words(record, item, units, now)
+
+
+def _said_yes(record: JobRecord, now: datetime) -> frozenset[ReadyItem]:
+    """Return the items of which the latest answer is yes."""
+    found = house(record, now)
+    return frozenset(items_of(record.job)) - {*found.unanswered, *(answer.item for answer in found.missing)}
+
+
+def _item_words(record: JobRecord, item: ReadyItem, units: UnitSystem, now: datetime) -> str:
+    words = upper(asked_words(item))
+    return f"{words}{': ' + why if (why := ready_why(record, item, units, now)) else ''}"
 
 
 def asked_words(item: ReadyItem) -> str:

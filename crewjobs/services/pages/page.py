@@ -15,7 +15,7 @@ from crewjobs.domain.wall import Span as Hours
 from crewjobs.domain.wall import to_wall
 from crewjobs.domain.wording import listed, moment_words, upper
 from crewjobs.engines.planning.layout import TaskTime
-from crewjobs.engines.readiness.clocks import material_clock
+from crewjobs.engines.readiness.clocks import counted_by_lots, material_clock
 from crewjobs.engines.readiness.goods import goods_for
 from crewjobs.engines.readiness.holds import HoldKind, holds, is_carry_in
 from crewjobs.engines.readiness.lots import places_of
@@ -48,6 +48,7 @@ from crewjobs.services.jobs.known import (
 )
 from crewjobs.services.jobs.site_facts import site_facts
 from crewjobs.services.materials.lots import lot_notes
+from crewjobs.services.pages.behind import crew_behind
 from crewjobs.services.pages.page_agreed import agreed_facts
 from crewjobs.services.pages.page_layouts import layouts_on, rows_of, stale_layouts
 from crewjobs.services.pages.page_load import load_items
@@ -105,7 +106,7 @@ def build_day_plan(
         ),
         paper="a4" if (paper or shop.paper) == "a4" else "letter",
         start=drives[0].start if drives else None,
-        start_place="shop",
+        start_place="shop" if drives else "",
         back_by=drives[-1].end if drives else None,
         lunch=lunch,
         drives=drives,
@@ -275,7 +276,7 @@ def _house(
         leave=_wall(found, stretch.end),
         hours=_hours(found, stretch, len(marks), lunch),
         facts=(
-            *_trucks(found, stretch),
+            *_trucks(found, stretch, now),
             *(HouseFact(label=label, text=text) for label, text in site_facts(stretch.record)),
             *(
                 HouseFact(label="Found", text=text)
@@ -284,7 +285,7 @@ def _house(
             *agreed,
             *(HouseFact(label="Cut list", text=text) for text in stale_layouts(stretch.record, stretch.tasks)),
         ),
-        owed=owed_to(stretch.record, stretch.tasks, now),
+        owed=(*_not_ticked(found, stretch, now), *owed_to(stretch.record, stretch.tasks, now)),
         asks_hours=not _by_a_sub(found, stretch),
         stages=stages_on(stretch.record, stretch.tasks, now, catalogue),
         layouts=layouts,
@@ -292,6 +293,15 @@ def _house(
         moved_anyway=tuple(_moved_anyway(stretch)),
         floor_notes=tuple(_floor_notes(stretch)),
     )
+
+
+def _not_ticked(found: Planned, stretch: Stretch, now: datetime) -> tuple[str, ...]:
+    """Return what of the days before is not ticked at a house, first of what the crew asks there; not on a page of a day gone by."""
+    day = to_wall(found.shop.zone, stretch.start).date()
+    if day < to_wall(found.shop.zone, now).date():
+        return ()
+    said = crew_behind(found.task_minutes(stretch.record), stretch.record, now, day)
+    return (said,) if said else ()
 
 
 def _over_by(found: Planned, stretch: Stretch) -> frozenset[int]:
@@ -330,7 +340,7 @@ def _by_a_sub(found: Planned, stretch: Stretch) -> bool:
     return any(crew.sub is not None for crew in found.shop.crews if crew.name == stretch.crew)
 
 
-def _trucks(found: Planned, stretch: Stretch) -> Iterator[HouseFact]:
+def _trucks(found: Planned, stretch: Stretch, now: datetime) -> Iterator[HouseFact]:
     """Yield what suppliers' trucks bring to the house on this visit: cartons for the rooms, goods its work needs."""
     record = stretch.record
     for task in stretch.tasks:
@@ -339,13 +349,22 @@ def _trucks(found: Planned, stretch: Stretch) -> Iterator[HouseFact]:
             continue
         material = record.job.material(name)
         clock = material_clock(record, material, stretch.start)
-        due = f", due {_wall(found, clock.due):%H:%M}" if clock.due else ""
+        due = _due(found, clock.due, stretch, now)
         check = "measure the roll, then into the rooms" if material.is_sheet else "count them, then into the rooms"
         yield HouseFact(label="Truck", text=f"{material.counted(round(task.quantity))} of {name}{due}; {check}")
     lines = {clock.line.name: clock for task in stretch.tasks for clock in goods_for(record, task, stretch.start)}
     for name, goods in lines.items():
-        due = f", due {moment_words(to_wall(found.shop.zone, goods.due))}" if goods.due else ""
+        due = _due(found, goods.due, stretch, now)
         yield HouseFact(label="Truck", text=f"{goods.line.counted(goods.missing)} of {name}{due}; count them")
+
+
+def _due(found: Planned, due: datetime | None, stretch: Stretch, now: datetime) -> str:
+    """Return when a truck is due: by the clock on the page's own day, else with its day, and what of it nobody said."""
+    if due is None:
+        return ""
+    wall, day = to_wall(found.shop.zone, due), to_wall(found.shop.zone, stretch.start).date()
+    when = f"{wall:%H:%M}" if wall.date() == day else moment_words(wall)
+    return f", due {when}" + (", nobody has said it came" if due <= now and wall.date() < day else "")
 
 
 def _lines(
@@ -387,6 +406,7 @@ def _lines(
             hold=_hold(stretch.record, task, piece, now, found.shop.units),
             how_far=_how_far(stretch.record, task, found, layouts) if last else None,
             done=task.done_at is not None,
+            stands=_stands(stretch.record, task),
         )
 
 
@@ -412,6 +432,23 @@ def _wait_note(record: JobRecord, task: Task) -> str:
     if most is not None:
         said.append(f"no longer than {hours_words(timedelta(minutes=most))}: the label decides")
     return "; ".join(said)
+
+
+def _stands(record: JobRecord, task: Task) -> str:
+    """Return since when and until when the waits stand that a done task started, shortest first; empty where it started none."""
+    mine = [link for link in record.links if link.before == task.number and link.wait_min]
+    mine = [link for link in mine if not counted_by_lots(link, record.task(link.after))]
+    if task.done_at is None or not mine:
+        return ""
+    zone = record.job.site.zone
+    start = to_wall(zone, task.done_at)
+    ends = dict(sorted({(link.wait_min, link.name) for link in mine}))
+    said = []
+    for minutes, name in ends.items():
+        end = to_wall(zone, task.done_at + timedelta(minutes=minutes))
+        until = f"{end:%H:%M}" if end.date() == start.date() else moment_words(end)
+        said.append(f"{name}, until {until} by the clock")
+    return f"started {start:%H:%M}, {'; '.join(said)}"
 
 
 def _hold(record: JobRecord, task: Task, piece: TaskTime, now: datetime, units: UnitSystem) -> str:

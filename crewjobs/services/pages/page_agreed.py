@@ -9,6 +9,7 @@ from collections.abc import Iterator, Sequence
 from datetime import datetime
 
 from crewjobs.domain.agreed import Walk
+from crewjobs.domain.evening import latest
 from crewjobs.domain.job import JobRecord
 from crewjobs.domain.tasks import Driver, Task
 from crewjobs.domain.units import UnitSystem
@@ -41,6 +42,14 @@ def agreed_facts(record: JobRecord, tasks: Sequence[Task], units: UnitSystem, no
             yield HouseFact(label="Back to supplier", text=line)
 
 
+def _rows_lie(record: JobRecord) -> bool:
+    """Return whether a floor of the job was begun: its direction, color and lot were chosen, recorded or not."""
+    return any(
+        task.needs_material and (task.started_at or task.done_at or latest(record.how_far, task.number))
+        for task in record.tasks
+    )
+
+
 def _walked(record: JobRecord, tasks: Sequence[Task]) -> Iterator[HouseFact]:
     """Yield color, direction, lot and damage of the walk-throughs before the work; the latest word on each counts."""
     walks = sorted((walk for walk in record.walks if walk.walk is Walk.BEFORE), key=lambda walk: walk.at)
@@ -55,7 +64,10 @@ def _walked(record: JobRecord, tasks: Sequence[Task]) -> Iterator[HouseFact]:
     if words:
         yield HouseFact(label="Agreed", text="; ".join(words))
     if open_ones:
-        yield HouseFact(label="To agree", text=f"{listed(open_ones)}: ask before the first row")
+        if _rows_lie(record):
+            yield HouseFact(label="Not recorded", text=f"{listed(open_ones)}: ask before going on")
+        else:
+            yield HouseFact(label="To agree", text=f"{listed(open_ones)}: ask before the first row")
     seen = list(dict.fromkeys(f"{damage.place}: {damage.what}" for walk in walks for damage in walk.damage))
     if seen:
         shown = seen if len(seen) <= _MOST else [*seen[: _MOST - 1], f"{len(seen) - _MOST + 1} more, ask the lead"]

@@ -7,7 +7,8 @@ from datetime import datetime
 from crewjobs.domain.job import JobRecord
 from crewjobs.domain.metric_words import told_in
 from crewjobs.domain.reading import UNITS, AirReadings, Reading, ReadingKind
-from crewjobs.domain.units import INCH, UnitSystem, format_cut
+from crewjobs.domain.units import UnitSystem
+from crewjobs.engines.heights.flatness import gap_words
 from crewjobs.engines.readiness.air_read import RoomAir
 from crewjobs.engines.readiness.clocks import material_clock
 from crewjobs.engines.readiness.dew import dew_margin, dew_standing
@@ -70,7 +71,7 @@ def values_words(reading: Reading, units: UnitSystem = "us") -> str:
     """Return the values of a reading: one as it is, several by how many, from what to what, and their mean."""
     unit, count = UNITS[reading.kind], len(reading.values)
     if reading.kind is ReadingKind.FLATNESS:
-        most = format_cut(round(max(reading.values) * INCH), units)
+        most = gap_words(max(reading.values), units)
         return (
             f"{most} under the straightedge" if count == 1 else f"{count} places, {most} under the straightedge at most"
         )

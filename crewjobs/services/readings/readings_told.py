@@ -17,7 +17,7 @@ from crewjobs.engines.climate.boards import TARGET_POINTS, points_apart
 from crewjobs.engines.climate.dew_point import LEAST_MARGIN_F
 from crewjobs.engines.climate.slab_tests import vapor_emission
 from crewjobs.engines.estimating.quantities import leveler_bags
-from crewjobs.engines.heights.flatness import flatness_limit, within
+from crewjobs.engines.heights.flatness import flatness_limit, gap_words, within
 from crewjobs.engines.readiness.air_read import air_of, latest_air, out_of_range, rooms_of
 from crewjobs.engines.readiness.clocks import MaterialClock, material_clock
 from crewjobs.engines.readiness.dew import dew_margin, dew_standing
@@ -100,18 +100,18 @@ def flatness_sentences(record: JobRecord, reading: Reading, units: UnitSystem) -
     room = record.job.room(reading.room)
     if room.floor is None:
         return
-    material, most = record.job.material(room.floor), round(max(reading.values) * INCH)
+    material, most = record.job.material(room.floor), max(reading.values)
     limit = flatness_limit(material)
     asked = f"{material.name} asks for {format_cut(limit.gap, units)} in {_ten_feet(units)} at most ({limit.source}; its maker decides)"
-    if within(max(reading.values), limit):
-        yield f"{upper(room.name)}: {format_cut(most, units)} under the straightedge at most; {asked}."
+    if within(most, limit):
+        yield f"{upper(room.name)}: {gap_words(most, units)} under the straightedge at most; {asked}."
         return
     yield (
-        f"{upper(room.name)}: {format_cut(most, units)} under the straightedge, and {asked}: grind the highs, fill the lows, and read "
+        f"{upper(room.name)}: {gap_words(most, units)} under the straightedge, and {asked}: grind the highs, fill the lows, and read "
         "again before the first row."
     )
     if room.level_ft2:
-        bags = leveler_bags(room.level_ft2, most / INCH / 2)
+        bags = leveler_bags(room.level_ft2, most / 2)
         yield (
             f"Poured over the {format_area(room.level_ft2, units)} to be leveled at half of that depth on average it takes "
             f"{counted(bags, 'bag')} of 50 lb (common practice, the bag's label rules)."

@@ -9,10 +9,10 @@ from collections.abc import Iterator, Sequence
 from dataclasses import replace
 from datetime import datetime
 from shlex import quote
-from typing import TYPE_CHECKING, Final
+from typing import TYPE_CHECKING, Final, NamedTuple
 
 from crewjobs.domain.errors import Refused
-from crewjobs.domain.plan import WeekPlan
+from crewjobs.domain.plan import Pin, WeekPlan
 from crewjobs.domain.wall import to_utc, to_wall
 from crewjobs.domain.wording import counted, listed
 from crewjobs.engines.planning.compare import Move, moves
@@ -35,6 +35,7 @@ STAYS: Final = "The plan stays as it is: no work moves."
 """What is said where only a pin that is not kept is new."""
 NOT_TICKED: Final = "since work planned before today is not ticked"
 """Why a plan is another one by now, whatever is recorded."""
+_PLAN_ONCE_MENDED: Final = "Do not record it again: once that is mended, `crewjobs plan` plans with it."
 MOST_MOVES = 4
 """Moves of the coming days that are told one by one."""
 
@@ -60,6 +61,32 @@ def without_it(database: Database, now: datetime) -> WeekPlan | None:
     return repaired(problem, in_force)[0]
 
 
+class Followed(NamedTuple):
+    """The plan in force and what it is repaired to: what that moves, whether all stays, which pins are new among the unkept."""
+
+    problem: PlanProblem
+    in_force: WeekPlan
+    made: WeekPlan
+    moved: tuple[Move, ...]
+    stays: bool
+    unkept: tuple[str, ...]
+
+
+def supposed(database: Database, now: datetime, pins: Sequence[Pin]) -> Followed | None:
+    """Return what the plan in force would be once some work was pinned, as `follow` makes it; None without a plan."""
+    with database.reading() as uow:
+        in_force = uow.latest_plan()
+        if in_force is None:
+            return None
+        problem, known = problem_of(uow, now, pins=pins), before_overtaken(uow, in_force)
+    return _followed(problem, in_force, known)
+
+
+def _followed(problem: PlanProblem, in_force: WeekPlan, known: WeekPlan | None) -> Followed:
+    made, moved = repaired(problem, in_force, known)
+    return Followed(problem, in_force, made, moved, stays(problem, in_force, made), unkept_words(made, in_force))
+
+
 def follow(database: Database, who: str, now: datetime, done: Done, anyway: WeekPlan | None = None) -> Done:
     """Repair the plan in force after a change; return what was done with what the plan does about it.
 
@@ -74,14 +101,12 @@ def follow(database: Database, who: str, now: datetime, done: Done, anyway: Week
         known = before_overtaken(uow, in_force)
     if uow.to_keep:  # hours were told: learned once, not anew after every tick to come
         database.keep_pace(uow.to_keep)
-    made, moved = repaired(problem, in_force, known)
+    found = _followed(problem, in_force, known)
     then = tuple(sentence for sentence in done.then if not sentence.startswith(PLAN_AGAIN))
-    unkept = unkept_words(made, in_force)
-    as_it_is = stays(problem, in_force, made)
-    if as_it_is and not unkept:
+    if found.stays and not found.unkept:
         return replace(done, then=then)
     with database.unit_of_work(who=who) as uow:
-        number = uow.save_plan(replace(made, based_on=based_on))
+        number = uow.save_plan(replace(found.made, based_on=based_on))
         uow.commit(f"plan {number} follows", at=now, caused_by=done.change)
     void = [f"Plan {proposed}, which was proposed, did not know of this and is void."] if proposed else []
     return replace(
@@ -89,34 +114,38 @@ def follow(database: Database, who: str, now: datetime, done: Done, anyway: Week
         plan=number,
         then=(
             *then,
-            *([STAYS] if as_it_is else _words(problem, in_force, made, moved, number, anyway)),
-            *(f"{words}." for words in unkept),
+            *([STAYS] if found.stays else _words(found, number, anyway)),
+            *(f"{words}." for words in found.unkept),
             *void,
         ),
     )
 
 
-def _words(
-    problem: PlanProblem,
-    before: WeekPlan,
-    after: WeekPlan,
-    moved: tuple[Move, ...],
-    number: int,
-    anyway: WeekPlan | None,
-) -> Iterator[str]:
+def slipping(found: Followed, anyway: WeekPlan | None) -> tuple[Move, ...]:
+    """Return which moves would be without the record, too."""
+    zones = {record.job.number: record.job.site.zone for record in found.problem.jobs}
+    by_it = {(m.job, task) for m in moves(anyway or found.in_force, found.made, zones) for task in m.tasks}
+    return tuple(m for m in found.moved if anyway is not None and not by_it & {(m.job, task) for task in m.tasks})
+
+
+def pieces_words(moved: Sequence[Move]) -> str:
+    """Return how much moves: ``4 pieces of work move``."""
+    return f"{counted(len(moved), 'piece')} of work {'moves' if len(moved) == 1 else 'move'}"
+
+
+def _words(found: Followed, number: int, anyway: WeekPlan | None) -> Iterator[str]:
     """Yield what a repaired plan does: finishes on another day, what is left out anew, and the first moves.
 
     What moves because of the record comes before what moves anyway.
     """
-    zones = {record.job.number: record.job.site.zone for record in problem.jobs}
-    by_it = {(m.job, task) for m in moves(anyway or before, after, zones) for task in m.tasks}
-    slipped = [m for m in moved if anyway is not None and not by_it & {(m.job, task) for task in m.tasks}]
-    moved = (*(m for m in moved if m not in slipped), *slipped)
-    pieces = f"{counted(len(moved), 'piece')} of work {'moves' if len(moved) == 1 else 'move'}"
+    problem, before, after = found.problem, found.in_force, found.made
+    slipped = slipping(found, anyway)
+    moved = (*(m for m in found.moved if m not in slipped), *slipped)
+    pieces = pieces_words(moved)
     still = "no work moves by more than an hour"
     if freed(problem, before):
         still = f"what is done gives up its place, {still}"
-    yield f"The plan follows (plan {number}): {pieces if moved else still}{_slips(slipped, moved)}."
+    yield f"The plan follows (plan {number}): {pieces if moved else still}{slips_words(slipped, moved)}."
     yield from _free_words(problem, before)
     finishes = moved_words(problem.shop, problem.away, problem.jobs, before, after)
     yield from (words for words in finishes if words.startswith("Job "))
@@ -162,7 +191,8 @@ def _free_words(problem: PlanProblem, before: WeekPlan) -> Iterator[str]:
             )
 
 
-def _slips(slipped: Sequence[Move], moved: Sequence[Move]) -> str:
+def slips_words(slipped: Sequence[Move], moved: Sequence[Move]) -> str:
+    """Return how many moves would be without the record, too, and why: the end of a sentence, empty where none would."""
     if not slipped:
         return ""
     which = (
@@ -180,4 +210,6 @@ def quietly(database: Database, who: str, now: datetime, done: Done, anyway: Wee
     try:
         return follow(database, who, now, done, anyway)
     except Refused as refused:
-        return replace(done, then=(*done.then, f"The plan could not follow: {refused}"))
+        return replace(
+            done, then=(*done.then, f"This is recorded; the plan could not follow: {refused}", _PLAN_ONCE_MENDED)
+        )

@@ -8,6 +8,7 @@ from datetime import datetime, timedelta
 from typing import TYPE_CHECKING, Final
 
 from crewjobs.domain.job import JobRecord
+from crewjobs.domain.plan import Pin
 from crewjobs.domain.tasks import Link, ThreePoint
 from crewjobs.domain.wall import to_utc, to_wall
 from crewjobs.engines.planning.blocks import begun_tasks
@@ -42,10 +43,12 @@ Facts = Mapping[int, Sequence[Known]]
 Barred = Mapping[int, str]
 
 
-def problem_of(uow: UnitOfWork, now: datetime, supposed: Sequence[JobRecord] | None = None) -> PlanProblem:
+def problem_of(
+    uow: UnitOfWork, now: datetime, supposed: Sequence[JobRecord] | None = None, *, pins: Sequence[Pin] = ()
+) -> PlanProblem:
     """Return what the planner looks at, from what is stored and known at an instant.
 
-    `supposed` are the jobs it looks at in place of those stored.
+    `supposed` are the jobs it looks at in place of those stored, `pins` are looked at as if they were stored.
     """
     shop, away = uow.shop(), uow.away()
     stored = uow.live_jobs() if supposed is None else supposed
@@ -59,7 +62,8 @@ def problem_of(uow: UnitOfWork, now: datetime, supposed: Sequence[JobRecord] | N
     plan = uow.latest_plan()
     stands: tuple[Placement, ...] = ()
     errands = tuple(errands_of(uow, shop, now))
-    pins = tuple(pin for pin in uow.pins() if not void(pin, shop, away, now))
+    pinned = {(pin.job, pin.task): pin for pin in (*uow.pins(), *pins)}
+    pins = tuple(pin for _, pin in sorted(pinned.items()) if not void(pin, shop, away, now))
     if plan is not None:
         site = Site(shop=shop, away=away, now=now, errands=errands, pins=pins)
         records, stands = _by_the_plan(uow, plan, records, site)

@@ -205,7 +205,7 @@ class _Today:
             whole = not any(self.record.task(n).open for n in placed.tasks)
             # The rest of it is placed anew from now on: what is done of it keeps its crew no longer.
             until = max(placed.start + ABOUT, min(placed.end, self._site.now + (placed.start - self._site.now) % ABOUT))
-            self.stands.append(placed if whole else replace(placed, tasks=tuple(mine), end=until))
+            self.stands.append(placed if whole else placed.cut(mine, until))
 
     def _on_plan(self, plan: WeekPlan, placed: Placement, pieces: Sequence[TaskTime]) -> bool:
         """Return whether a block runs by the plan and can go on so to its planned end, by all that is known now."""

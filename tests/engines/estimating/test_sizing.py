@@ -149,6 +149,30 @@ def test_every_step_is_glued_once(steps):
     assert max(glued) - min(glued) <= 1 or len(glued) == 1
 
 
+def test_stairs_are_no_room():
+    """What is done room by room counts rooms alone; of a house of stairs alone it is done once."""
+    job = in_halves()
+    rooms = sum(room.floor is not None for room in job.rooms)
+    graph = Graph(job)
+    by_room = [
+        task.quantity
+        for task in graph.tasks.values()
+        if task.unit is Driver.ROOMS and task.key.scope.kind is ScopeKind.JOB
+    ]
+    assert job.stairs
+    assert by_room
+    assert set(by_room) == {rooms}
+    alone = Graph(replace(job, rooms=(), openings=(), stages=(), starts=()))
+    assert {task.quantity for task in alone.tasks.values() if task.unit is Driver.ROOMS} == {1}
+
+
+def test_a_flight_has_a_tread_less_than_risers():
+    """From floor to floor the last riser ends at the edge of the floor above, and at each landing one does: geometry."""
+    assert Stairs(name="stairs", steps=14).treads == 13
+    assert Stairs(name="stairs", steps=14, flights=2).treads == 12
+    assert Stairs(name="stoop", steps=1).treads == 0
+
+
 def test_stairs_of_an_empty_house_are_done_at_once():
     """Where nobody sleeps, all treads are glued in one go."""
     job = in_halves()

@@ -96,6 +96,20 @@ def test_a_name_given_late_is_followed_everywhere():
     assert not check_job(draft, TODAY).faults
 
 
+def test_a_name_taken_out_first_or_typed_over_anothers_is_followed_too():
+    """A name is emptied, passes another's and becomes its own: order, room and doorway follow all the way."""
+    draft = den()
+    draft.add("room").texts["name"] = "den 2"
+    for name in ("", "p", "pearl ash"):
+        fill(draft, "material", name=name)
+    for name in ("", "den 2", "den 2 east"):
+        fill(draft, "room", name=name)
+    raw, _ = draft.tables(TODAY)
+    assert (raw["room"][0]["floor"], raw["order"][0]["material"]) == ("pearl ash", "pearl ash")
+    assert raw["opening"][0]["between"] == ["den 2 east", "outside"]
+    assert draft.of("room")[1].name == "den 2"
+
+
 def remarks(draft: Draft) -> dict[tuple[str, str], str]:
     """What is worth knowing, by kind of page and field."""
     told: dict[tuple[str, str], str] = {}

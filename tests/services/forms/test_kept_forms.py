@@ -2,11 +2,14 @@
 
 from __future__ import annotations
 
+import errno
+import json
 import os
 import stat
 import subprocess
 import sys
 from pathlib import Path
+from typing import TextIO
 
 import pytest
 from hypothesis import given, settings
@@ -45,6 +48,24 @@ def test_a_window_that_lives_keeps_its_own(tmp_path: Path) -> None:
     assert file.exists()
     forms.drop()
     assert list((tmp_path / "forms").iterdir()) == []
+
+
+def test_a_full_disk_is_said_and_leaves_no_half_file(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    """What cannot be written is told in a sentence; what was kept before stays, and once there is room it is kept again."""
+    forms = KeptForms(tmp_path / "forms", "a")
+    assert forms.keep(lambda: FORM) == ""
+    whole = forms._own.read_text(encoding="utf-8")
+
+    def full(_: object, out: TextIO, **__: object) -> None:
+        out.write("{")
+        raise OSError(errno.ENOSPC, "No space left on device")
+
+    with monkeypatch.context() as patched:
+        patched.setattr(json, "dump", full)
+        assert forms.keep(lambda: FORM).startswith("What is typed here cannot be kept: the disk is full")
+        assert list(forms._folder.glob("*.new")) == []
+        assert forms._own.read_text(encoding="utf-8") == whole
+    assert forms.keep(lambda: FORM) == ""
 
 
 def test_what_a_dead_window_left_is_found_once(tmp_path: Path) -> None:

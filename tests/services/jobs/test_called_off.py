@@ -45,3 +45,13 @@ def test_the_supplier_is_called_until_the_order_is_settled(shop: Shop) -> None:
     shop.office.arrived(4, "gray plank", 9)
     assert [row for row in shop.office.waiting() if row.job == 4] == []
     assert any("9 cartons of gray plank came for it: `crewjobs returned 4`" in x for x in shop.office.job(4).site_lines)
+
+
+def test_no_work_is_left_of_a_job_called_off(shop: Shop) -> None:
+    """Its row tells no hours that nobody will work; booked again they are there again."""
+    left = shop.office.job(4).row.hours_left
+    assert left > 0
+    call_off(shop)
+    assert shop.office.job(4).row.hours_left == 0
+    shop.office.undo()
+    assert shop.office.job(4).row.hours_left == left

@@ -11,7 +11,9 @@ from crewjobs.domain.wall import to_utc
 from crewjobs.paper.document_text import document_text
 from crewjobs.paper.notice import NoticeDay, notice_document
 from crewjobs.services.clock import DEMO_NOW, FixedClock
+from crewjobs.services.jobs.known import READINGS
 from crewjobs.services.office import Office
+from crewjobs.services.pages.job_record import READ_IN, ROOM_READING
 from crewjobs.services.pages.notice_work import together
 from crewjobs.storage.database import open_database
 
@@ -34,23 +36,22 @@ def wednesday(demo_made) -> Office:
     return at(demo_made, date(2026, 3, 4), 10 * 60 + 40)
 
 
-def test_a_notice_on_a_plan_that_is_behind_warns_the_shop_first(wednesday: Office) -> None:
-    """Job 14 was planned for Monday and is not ticked: that is said, and that its rest has no new day."""
+def test_a_notice_on_a_plan_that_is_behind_warns_the_shop_off_the_page(wednesday: Office) -> None:
+    """Job 14 was planned for Monday and is not ticked: the shop is told, the customer that its rest has no new day."""
     notice = wednesday.notice(14)
-    assert "(since Mon 2 Mar)" in notice.warning
-    assert "tick what is done, or plan again" in notice.warning
+    assert "(since Mon 2 Mar)" in wednesday.behind(14)
+    assert "tick what is done, or plan again" in wednesday.behind(14)
     text = _text(wednesday, notice)
-    assert text.index(notice.warning) < text.index("WHEN WE COME")
+    assert "tick" not in text
     assert "What is left of our work has no new day yet" in text
     assert "No day is planned yet" not in text
-    assert wednesday.behind(14) in notice.warning
     assert "14" in wednesday.behind()
 
 
 def test_nothing_is_promised_and_nothing_past_is_asked_for_on_such_a_plan(wednesday: Office) -> None:
     """Job 2 should have been out of its bath since Tuesday: no finish, no room to clear, nothing to have ready by a day."""
     notice = wednesday.notice(2)
-    assert notice.warning
+    assert wednesday.behind(2)
     assert notice.days
     assert (notice.finish, notice.told, notice.clear, notice.ready_by) == (None, None, (), None)
     assert "emptied" not in " ".join(notice.ready)
@@ -61,7 +62,6 @@ def test_a_plan_that_is_followed_warns_of_nothing(demo_made) -> None:
     for day, minute in ((date(2026, 3, 2), 6 * 60 + 30), (date(2026, 3, 2), 11 * 60)):
         office = at(demo_made, day, minute)
         assert not office.behind(11)
-        assert not office.notice(11).warning
         assert office.notice(11).finish
 
 
@@ -181,3 +181,35 @@ def test_a_house_that_nothing_is_late_for_is_told_its_first_day_alone(friday: Of
     page = friday.ready_questions(12)
     assert page.late == ""
     assert "comes first on Mon 9 Mar, as planned today. ! Please answer today" in _text(friday, page)
+
+
+def test_nobody_is_invited_to_a_last_day_that_may_not_be_it(demo_made) -> None:
+    """Job 1's walk-through is planned for Thursday; nothing since Tuesday is ticked, so no day can be its last."""
+    assert any(day.with_you for day in at(demo_made, date(2026, 3, 2), 390).notice(1).days)
+    assert not any(day.with_you for day in at(demo_made, date(2026, 3, 5), 12 * 60).notice(1).days)
+
+
+def test_what_was_answered_with_yes_is_not_asked_for_again(demo_made) -> None:
+    """Job 2 answered all five on Thursday: they are to be kept so, none is asked for; the questions are a confirmation."""
+    monday = at(demo_made, date(2026, 3, 2), 12 * 60)
+    notice = monday.notice(2)
+    assert [one.partition(":")[0] for one in notice.kept][:2] == ["Heat or air running", "Wet work and paint done"]
+    assert (notice.ready, notice.ready_by, notice.emptied) == ((), None, True)
+    text = _text(monday, notice)
+    assert "YOU TOLD US IT IS READY; PLEASE KEEP IT SO" in text
+    assert "HAVE READY" not in text
+    assert "Please clear" not in text
+    asked = _text(monday, monday.ready_questions(1))
+    assert "THE HOUSE IS READY, AS YOU TOLD US" in asked
+    assert "PLEASE ANSWER" not in asked
+
+
+def test_a_record_says_of_what_was_ticked_that_no_figure_was_kept(demo_made) -> None:
+    """Job 4's slab was read and its walk-through held, by their ticks alone."""
+    page = at(demo_made, date(2026, 3, 2), 12 * 60).job_record(4)
+    assert any(
+        one.startswith("Slab moisture read") and one.endswith("ticked Sat 28 Feb, its figures were not recorded")
+        for one in page.readings
+    )
+    assert page.walks == ("Walk-through before the work: ticked Tue 24 Feb, what was said was not recorded",)
+    assert {ROOM_READING, *READ_IN} == READINGS

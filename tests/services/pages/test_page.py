@@ -4,8 +4,9 @@ from __future__ import annotations
 
 import shutil
 from dataclasses import replace
-from datetime import date
+from datetime import UTC, date, datetime, timedelta
 from pathlib import Path
+from types import SimpleNamespace
 
 import pytest
 
@@ -13,7 +14,9 @@ from crewjobs.domain.errors import Refused
 from crewjobs.services.clock import DEMO_NOW, FixedClock
 from crewjobs.services.demonstration.demo import demo_office
 from crewjobs.services.office import Office
+from crewjobs.services.pages.page import _due
 from crewjobs.services.pages.sheets import day_plans, write
+from crewjobs.services.weeks.visits import planned
 from crewjobs.storage.database import open_database
 from tests import thorough
 
@@ -186,3 +189,26 @@ def test_one_wait_that_ends_in_two_rooms_at_once_is_one_line(demo_made):
     text = office.day_plan_text(date(2026, 3, 4), "Birch")
     assert text.count("Glue sets for light foot: hours over") == 2  # on the day's list and among the waits
     assert "family room, entry" in text
+
+
+def test_a_page_on_a_plan_that_is_behind_says_so_first_at_the_house(demo_made):
+    """Thursday at noon, nothing of Tuesday and Wednesday ticked at job 1: its crew asks first, in the sentence with the tasks."""
+    late = Office(open_database(demo_made, create=False), FixedClock(DEMO_NOW.replace(day=5, hour=18)), who="tester")
+    (house,) = plan_of(late, date(2026, 3, 5), "Cedar").houses
+    assert house.owed[0].startswith("not ticked, though planned to be done (since Tue 3 Mar): task ")
+    assert house.owed[0].endswith("tick what is done, call the office before going on.")
+    assert "ASK FIRST: not ticked" in late.day_plan_text(date(2026, 3, 5), "Cedar")
+    assert plan_of(late, date(2026, 3, 3), "Cedar").houses[0].owed == ()  # a day gone by
+    evening = Office(open_database(demo_made, create=False), FixedClock(DEMO_NOW.replace(hour=23)), who="tester")
+    assert plan_of(evening, date(2026, 3, 3), "Cedar").houses[0].owed == ()  # today is ticked in its evening
+
+
+def test_a_truck_of_another_day_is_told_with_its_day(demo):
+    """Due Friday 10:00: on Friday's page the hour says it, on Monday's the hour alone would be Monday's."""
+    with demo._database.reading() as uow:
+        found = planned(uow)
+    due = datetime(2026, 3, 6, 16, tzinfo=UTC)
+    friday, monday = (SimpleNamespace(start=due + timedelta(days=days)) for days in (0, 3))
+    assert _due(found, due, friday, DEMO_NOW) == ", due 10:00"
+    assert _due(found, due, monday, DEMO_NOW) == ", due Fri 6 Mar 10:00"
+    assert _due(found, due, monday, due) == ", due Fri 6 Mar 10:00, nobody has said it came"

@@ -2,9 +2,11 @@
 
 from __future__ import annotations
 
-from datetime import date, timedelta
+from dataclasses import replace
+from datetime import UTC, date, datetime, timedelta
 
 from crewjobs.paper.model import HouseFact
+from crewjobs.services.pages.page_agreed import agreed_facts
 from crewjobs.services.pages.sheets import day_plans
 from tests.services.conftest import JOB, Shop, kept, load_den
 
@@ -69,6 +71,16 @@ def test_what_is_not_agreed_is_asked_for_before_the_first_row(den):
     assert any(lays for lays, _ in said.values())
     wanted = "direction of the rows, color and lot: ask before the first row"
     assert all(found == ([wanted] if lays else []) for lays, found in said.values())
+
+
+def test_where_rows_lie_nothing_is_asked_before_the_first(den):
+    """The first row is laid: what was not recorded is asked before going on."""
+    lay = den.number_of("lay-click-vinyl")
+    task = replace(den.record().task(lay), started_at=datetime(2026, 3, 3, 16, tzinfo=UTC))
+    record = replace(den.record(), tasks=tuple(task if one.number == lay else one for one in den.record().tasks))
+    facts = list(agreed_facts(record, [task], "us", datetime(2026, 3, 3, 18, tzinfo=UTC)))
+    assert texts(facts, "To agree") == []
+    assert texts(facts, "Not recorded") == ["direction of the rows, color and lot: ask before going on"]
 
 
 def test_change_orders_stand_on_the_page_without_their_money(den):

@@ -9,6 +9,7 @@ import pytest
 
 from crewjobs.domain.errors import OnHold, Refused
 from crewjobs.domain.reading import ReadingKind
+from crewjobs.engines.heights.flatness import RESILIENT, gap_words, within
 from tests.builders import central
 from tests.journeys import test_acclimation as friday
 from tests.services.conftest import JOB, SHOP, Shop, kept
@@ -204,6 +205,23 @@ def test_how_flat_a_subfloor_is_against_what_its_floor_wants(oak: Shop) -> None:
         oak.office.read_floor(4, "flatness", ["3"])
     with pytest.raises(Refused, match="is not a length"):
         oak.office.read_floor(4, "flatness", ["flat"])
+
+
+@pytest.mark.parametrize(
+    ("typed", "units", "said", "holds"),
+    [
+        (0.2, "us", "0.2 in", False),
+        (0.2, "metric", "5.08 mm", False),
+        (3 / 16, "us", '3/16"', True),
+        (0.19, "us", "0.19 in", False),
+        (5 / 25.4, "metric", "5 mm", True),
+        (6 / 25.4, "metric", "6 mm", False),
+    ],
+)
+def test_a_gap_is_held_to_its_limit_as_it_was_typed(typed: float, units: str, said: str, *, holds: bool) -> None:
+    """0.2 in is over 3/16 in, which is shown as 3/16 on a rule; a whole millimetre is held to the limit's."""
+    assert within(typed, RESILIENT) is holds
+    assert gap_words(typed, units) == said
 
 
 def test_a_logger_in_celsius_under_a_heading_of_fahrenheit_is_asked_about(carried_in: Shop) -> None:

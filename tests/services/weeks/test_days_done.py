@@ -53,6 +53,23 @@ def test_a_day_ticked_ahead_stays_on_the_list_when_the_plan_gives_it_up(office: 
     assert "done" not in {task.state for house in office.site_day("Cedar").houses for task in house.tasks}
 
 
+def test_a_block_said_to_be_in_part_done_keeps_each_task_its_pace(demo_made: Path, tmp_path: Path) -> None:
+    """What is done of a block stays in the plan that follows, which is read again by every page and planned anew from."""
+    path = Path(shutil.copy(demo_made, tmp_path / "demo.sqlite3"))
+    clock = FixedClock(datetime(2026, 3, 2, 17, 45, tzinfo=UTC))
+    office = Office(open_database(path, create=False), clock, who="tester", follows=True)
+    before = office.week()
+    assert office.how_far(11, 13, "40 %").plan is not None
+    assert office.week().plan_number > before.plan_number
+    assert office.day_plan_text(TODAY, "Birch")
+    with open_database(path, create=False).reading() as uow:
+        plan = uow.latest_plan()
+    assert plan is not None
+    cut = [one for one in plan.placements if one.key.job == 11 and one.pace]
+    assert cut
+    assert all(len(one.pace) == len(one.tasks) for one in cut)
+
+
 def found_mold(office: Office) -> None:
     """Birch finds mold in the only house of its day."""
     office.found(11, "house", "mold", area="12")

@@ -80,7 +80,8 @@ def test_a_planner_that_fails_never_costs_the_record(office: Office, monkeypatch
 
     monkeypatch.setattr(following, "follow", refuses)
     done = office.tick(1, [5])
-    assert done.then[-1] == "The plan could not follow: the disk is full."
+    assert done.then[-2] == "This is recorded; the plan could not follow: the disk is full."
+    assert done.then[-1].startswith("Do not record it again")
     assert next(task for task in office.job(1).tasks if task.number == 5).state == "done"
 
 

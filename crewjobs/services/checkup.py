@@ -1,0 +1,114 @@
+"""Whether a database is whole, as a file and record by record as the program reads it; and a backup put back."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+from crewjobs.domain.errors import Refused
+from crewjobs.storage.database import is_there, open_database
+from crewjobs.storage.paths import default_path, shown
+from crewjobs.storage.restoring import look_through, restore
+
+if TYPE_CHECKING:
+    from crewjobs.storage.unit_of_work import UnitOfWork
+
+MOST_FAULTS = 20
+"""So many faults of records are told."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class CheckUp:
+    """What was looked through, and what is wrong with it; no `faults`: it is whole. `plan` is 0 where there is none."""
+
+    file: Path
+    revision: str
+    jobs: int
+    plan: int
+    faults: tuple[str, ...]
+
+    @property
+    def sentence(self) -> str:
+        """Return what was looked through, and what is to be done where something is wrong."""
+        plan = f" and plan {self.plan}" if self.plan else ""
+        looked = f"{shown(self.file)}: {self.jobs} {'job' if self.jobs == 1 else 'jobs'}{plan} looked through"
+        if not self.faults:
+            return f"{looked}, and the file itself: it is whole."
+        return f"{looked}: something is wrong. Keep a copy of it; `crewjobs restore FILE` puts a backup in its place."
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class PutBack:
+    """A backup put in the place of a database; `kept` is where what stood there is, None where nothing did."""
+
+    file: Path
+    backup: Path
+    kept: Path | None
+
+    @property
+    def sentence(self) -> str:
+        """Return what was done."""
+        kept = f" What stood there is kept in {shown(self.kept)}." if self.kept else ""
+        return f"{shown(self.file)} is again as in {shown(self.backup)}.{kept}"
+
+
+def put_back(backup: Path, database: Path | None) -> PutBack:
+    """Put a backup in the place of a database (default: the person's own), brought up to date where it is older.
+
+    Raises:
+        Refused: as `restore`, or the database cannot be brought up to date.
+    """
+    path = database or default_path()
+    kept = restore(backup, path)
+    open_database(path, create=False)
+    return PutBack(file=path, backup=backup, kept=kept)
+
+
+def check_at(database: Path | None) -> CheckUp:
+    """Look through a database (default: the person's own) without changing it.
+
+    Raises:
+        Refused: it is not there, or cannot be read at all.
+    """
+    path = database or default_path()
+    if is_there(path):
+        revision, faults = look_through(path)
+        if faults:
+            return CheckUp(file=path, revision=revision, jobs=0, plan=0, faults=faults)
+    with open_database(path, create=False).reading() as uow:
+        return check_up(uow, path)
+
+
+def check_up(uow: UnitOfWork, file: Path) -> CheckUp:
+    """Look through a database: its file, every job with what happened at it, and the plan in force.
+
+    Raises:
+        Refused: the file cannot be read at all.
+    """
+    revision, faults = look_through(file)
+    numbers = uow.job_numbers()
+    plan = uow.latest_plan()
+    found = [*faults, *_of_records(uow, numbers)]
+    return CheckUp(
+        file=file,
+        revision=revision,
+        jobs=len(numbers),
+        plan=plan.number if plan else 0,
+        faults=tuple(found[:MOST_FAULTS]),
+    )
+
+
+def _of_records(uow: UnitOfWork, numbers: tuple[int, ...]) -> Iterator[str]:
+    known: dict[int, set[int]] = {}
+    for number in numbers:
+        try:
+            known[number] = {task.number for task in uow.job(number).tasks}
+        except (Refused, ValueError, KeyError, TypeError) as error:
+            yield f"job {number} cannot be read: {error}"
+    plan = uow.latest_plan()
+    for placed in plan.placements if plan else ():
+        missing = sorted(set(placed.tasks) - known.get(placed.key.job, set(placed.tasks)))
+        if missing:
+            yield f"the plan in force places tasks {', '.join(map(str, missing))} of job {placed.key.job}, which has them no more"
