@@ -35,6 +35,8 @@ NO_SHOP = (
 )
 _ANEW = "read anew"
 _UNSURE = "The last step may not be kept: the change log of the job says what is."
+_STILL = "Still at work on it: that key did nothing more."
+_CHANGED = "The list had just changed under that key: it did nothing."
 _REFRESH_SECONDS = 60.0
 _LOOK_SECONDS = 5.0
 """How often it is looked whether another program recorded something; on a slow link only when hours are read anew."""
@@ -224,9 +226,19 @@ class CrewScreen(Screen[None]):
     def take_up(self, key: Hashable) -> bool:
         """Note that something is acted on; say whether it is not already."""
         if key in self._pending:
+            self._missed(_STILL)
             return False
         self._pending.add(key)
         return True
+
+    def _missed(self, why: str) -> None:
+        """Say that a key or a tap did nothing, and why, beside what was said."""
+        if why not in self.status.said:
+            self.status.add(why)
+
+    def on_sheet_missed(self) -> None:
+        """Nothing is acted on that nobody has seen."""
+        self._missed(_CHANGED)
 
     def let_go(self, key: Hashable) -> None:
         """It is acted on no more."""
@@ -247,12 +259,10 @@ class CrewScreen(Screen[None]):
         Args:
             call: the change.
             again: repeats it with a reason, where a hold can be passed with one.
-            key: what is acted on; a second tap on it while the first is still being written does nothing.
+            key: what is acted on; a second tap on it while the first is still being written does nothing, and that is said.
         """
-        if key is not None:
-            if key in self._pending:
-                return
-            self._pending.add(key)
+        if key is not None and not self.take_up(key):
+            return
         work(self, partial(self._acted, call, again, key), "act")
 
     async def _acted(self, call: Callable[[OfficeFace], Done], again: Again | None, key: Hashable) -> None:

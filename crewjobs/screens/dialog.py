@@ -139,8 +139,8 @@ class Dialog(ModalScreen[R | None], Generic[R]):
         fault = self.query_one("#fault", Static)
         fault.update("\n".join(in_keys(sentence) for sentence in sentences))
         fault.display = bool(sentences)
-        if sentences:
-            self.query_one("#body").scroll_end(animate=False)
+        if sentences:  # it has its lines only when it is laid out
+            self.call_after_refresh(self.query_one("#body").scroll_end, animate=False, force=True)
 
     def say_no(self, *sentences: str) -> None:
         """Show why not: what begins with a field's name below that field, and the first such field in sight; the rest below.
@@ -234,9 +234,12 @@ class Dialog(ModalScreen[R | None], Generic[R]):
         if any(name == "save" for name, _ in self.buttons()):
             self.pressed("save")
 
-    def on_input_changed(self, _event: Input.Changed) -> None:
-        """Who types on, does not leave."""
+    def on_input_changed(self, event: Input.Changed) -> None:
+        """Who types on, does not leave; what was said of the line was said of another text."""
         self._going = False
+        field = event.input.parent
+        if isinstance(field, Field) and field.faulty:
+            field.note("")
 
     def on_key(self, event: events.Key) -> None:
         """So does who presses any other key than the one that leaves."""

@@ -80,7 +80,7 @@ class EveningDialog(KeptDialog[Done]):
         key = f"h{house.house}"
         if not self._sheet.sub:
             yield Field(f"{key}-start", "Started", "", house.start, step=time_step(house.start))
-            yield Field(f"{key}-stop", "Stopped", "", f"{house.stop}, or hours: 8.5 h", step=time_step(house.stop))
+            yield Field(f"{key}-stop", "Stopped", "", f"{house.stop}, or 8.5 h", step=time_step(house.stop))
             yield Field(f"{key}-people", "People", "", str(house.people), step=people_step(house.people))
             yield Field(f"{key}-pause", "Break, min", "", f"{house.pause} as planned", step=pause_step(house.pause))
             yield Field(f"{key}-wait", "Waited", "", "for others, such as 45 min truck", step=wait_step)

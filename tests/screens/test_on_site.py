@@ -228,6 +228,29 @@ async def test_enter_before_the_day_is_read_is_answered(office: FakeOffice, make
         assert office.calls[0][0] == "tick"
 
 
+async def test_a_key_while_the_tick_is_written_is_answered(office: FakeOffice, make_app: MakeApp) -> None:
+    """Struck again before it is written: it is not ticked twice, and that the second key did nothing is said."""
+    gate, tick = threading.Event(), office.tick
+
+    def slowly(job: int, tasks: Sequence[int], *, at: str = "", because: str = "") -> Done:
+        gate.wait(10)
+        return tick(job, tasks, at=at, because=because)
+
+    office.tick = slowly  # type: ignore[method-assign]
+    app = make_app(office)
+    async with app.run_test(size=PHONE) as pilot:
+        await press(pilot, "4")
+        await pilot.press("enter")
+        await pilot.pause(0.05)
+        await pilot.press("enter")
+        await pilot.pause(0.05)
+        answered = said(app)
+        gate.set()
+        await settled(pilot)
+        assert "that key did nothing more" in answered
+        assert [call[:3] for call in office.calls] == [("tick", 101, (4,))]
+
+
 async def test_u_beside_what_changed_nothing_asks_first(office: FakeOffice, make_app: MakeApp) -> None:
     """A tick, then a search that found nothing or only proposed: no undo stands beside that, and u names the tick and asks."""
     nothing, proposed = Done(sentence="No better plan found.", change=0), Done(sentence="Proposed.", change=77, plan=6)

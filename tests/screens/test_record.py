@@ -470,6 +470,23 @@ async def test_what_must_be_picked_is_asked_for(office: FakeOffice, make_app: Ma
         assert told(app) == "Pick one: crew sent there."
         assert app.focused is app.screen.query_one("#pick-crew")
         assert office.calls == []
+        pick = app.screen.query_one("#pick-crew", Select)
+        pick.value = next(value for _, value in pick._options if isinstance(value, str))
+        await settled(pilot)
+        assert told(app) == "", "what was asked for is put right: nothing is asked for any more"
+
+
+async def test_what_esc_asks_is_in_sight_at_once(office: FakeOffice, make_app: MakeApp) -> None:
+    """On a phone, with something typed far up: the sentence that says nothing is written is seen, not only there."""
+    app = make_app(office)
+    async with app.run_test(size=PHONE) as pilot:
+        await press(pilot, "4", "F")
+        app.screen.query_one("#field-area", Field).query_one(Input).value = "12 ft2"
+        await settled(pilot)
+        await press(pilot, "escape")
+        fault, body = app.screen.query_one("#fault"), app.screen.query_one("#body")
+        assert "Nothing of this is written yet" in told(app)
+        assert body.region.contains_region(fault.region)
 
 
 async def test_a_figure_is_worked_out_and_nothing_is_recorded(office: FakeOffice, make_app: MakeApp) -> None:

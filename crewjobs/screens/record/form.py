@@ -241,6 +241,11 @@ class Form(Dialog[Done]):
                 note = self.query_one(f"#pick-note-{part.key}", Static)
                 yield Mark((part.label, part.key), partial(_noted, note), self.query_one(f"#pick-{part.key}"), note)
 
+    def on_select_changed(self, event: Select.Changed) -> None:
+        """Another one is picked: what was said of the one before is not so of it."""
+        for note in self.query(f"#pick-note-{(event.select.id or '').removeprefix('pick-')}").results(Static):
+            _noted(note, "")
+
     def typed(self) -> bool:
         """Whether a line, a choice or a box is other than at the beginning."""
         filled = self._filled()

@@ -33,8 +33,8 @@ def finding(about: About) -> Form:
         (
             Pick("place", "Where", tuple((place, place) for place in about.picks.all), about.place),
             Pick("kind", "What it is", kinds_to_pick()),
-            Blank("area", "Seen", "how much of it: 12 ft2", check=checks.area),
-            Blank("year", "Year", "a layer went in; empty counts as old", check=checks.year),
+            Blank("area", "Seen", "12 ft2: how much", check=checks.area),
+            Blank("year", "Laid in", "1962; empty: old", check=checks.year),
             Blank("words", "More", "in words"),
             Blank("photos", "Photos", "their paths; several with ; between"),
             Blank("by", "Found by"),

@@ -80,6 +80,9 @@ class Sheet(ScrollView, can_focus=True):
         def control(self) -> Sheet:
             return self.sheet
 
+    class Missed(Message):
+        """A key or a tap came when what is selected had just been put there, and was not painted yet: it does nothing."""
+
     class Walked(Message):
         """A key that moves was pressed."""
 
@@ -418,7 +421,10 @@ class Sheet(ScrollView, can_focus=True):
     def choose(self) -> None:
         """Act on what is selected; screens bind Enter to it under the name of what it does there."""
         here = self._boxes.get(self.selected)
-        if here is None or self.selected is None or self._unseen:
+        if here is None or self.selected is None:
+            return
+        if self._unseen:
+            self.post_message(self.Missed())
             return
         if self._out_of_sight(here):
             self._reveal()
@@ -464,7 +470,10 @@ class Sheet(ScrollView, can_focus=True):
     def on_click(self, event: events.Click) -> None:
         """Select or choose what stands under the pointer."""
         offset = event.get_content_offset(self)
-        if offset is None or self._unseen:
+        if offset is None:
+            return
+        if self._unseen:
+            self.post_message(self.Missed())
             return
         target = self._at(offset.x, self._number(offset.y))
         if target is None:
