@@ -157,6 +157,9 @@ class InTurn:
         await self._reached(self._app)
         if not isinstance(self._app.screen, ModalScreen):
             self.drop()
+        # Enter again and again before it is there was meant for what lies behind: it must not go through a form and save it.
+        while self._held and getattr(self._held[0], "key", "") == "enter":
+            self._held.pop(0)
 
     async def _painted(self, screen: Screen[object]) -> None:
         """Wait until a dialog is laid out: before, its lists know no lines to walk."""

@@ -87,7 +87,7 @@ def test_what_a_finding_takes_from_a_day_stays_on_the_list_as_on_hold(office: Of
     shown = "\n".join("".join(piece.text for piece in line) for line in draw_day(office.site_day("Birch"), 40))
     assert "All is ticked" not in shown
     assert f"1 of {len(before[1])} ticked" in shown
-    assert "Call the office" in shown
+    assert "Call the office" in " ".join(shown.split())
 
 
 def test_a_house_that_is_held_before_anything_is_ticked_stays_on_the_list(office: Office) -> None:
