@@ -75,9 +75,9 @@ def test_day_plans_come_for_phones_too(run, database, tmp_path):
         (["notice", 4, "--html", "x"], "a page as HTML goes into a file that ends in .html"),
         (["notice", 4, "--html", "x" * 5000], "cannot be a file's name"),
         (["notice", 4, "--out", "a.docx"], "--out ends in .pdf, .html or .txt, or is a folder"),
-        (["notice", 4, "--pdf", "nowhere/x.pdf"], "there is no folder nowhere"),
-        (["notice", 4, "--out", "nowhere/pages"], "there is no folder nowhere"),
-        (["day-plan", "today", "--out", "nowhere/pages"], "there is no folder nowhere"),
+        (["notice", 4, "--pdf", "nowhere/x.pdf"], "there is no folder 'nowhere'"),
+        (["notice", 4, "--out", "nowhere/pages"], "there is no folder 'nowhere'"),
+        (["day-plan", "today", "--out", "nowhere/pages"], "there is no folder 'nowhere'"),
         (["notice", 4, "--text", "a\x1b[31m"], "control characters"),
     ],
 )
