@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, field
 from enum import StrEnum
+from typing import Final
 
 from crewjobs.domain.bounds import (
     LONGEST_DRIVE_MIN,
@@ -25,6 +26,9 @@ from crewjobs.domain.outline import Outline
 from crewjobs.domain.units import FOOT, INCH, exact_length, quoted
 from crewjobs.domain.wall import WEEKDAYS, Span, WeekHours, clock
 from crewjobs.domain.wording import listed
+
+MEANWHILE_IN_THE_FILE: Final = '(toilet_meanwhile = "rented toilet" in the job file)'
+"""Where a job file says what is used while the only toilet is out; a form has a field for it."""
 
 
 class Covering(StrEnum):

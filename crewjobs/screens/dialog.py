@@ -238,7 +238,7 @@ class Dialog(ModalScreen[R | None], Generic[R]):
         """Who types on, does not leave; what was said of the line was said of another text."""
         self._going = False
         field = event.input.parent
-        if isinstance(field, Field) and field.faulty:
+        if isinstance(field, Field) and field.faulty and event.value != field.said_of:
             field.note("")
 
     def on_key(self, event: events.Key) -> None:

@@ -10,8 +10,8 @@ from types import MappingProxyType
 from typing import Final
 
 from crewjobs.domain.furniture import ANOTHER_PLACE
+from crewjobs.domain.house import MEANWHILE_IN_THE_FILE
 from crewjobs.domain.wording import listed
-from crewjobs.services.jobs.known import IN_THE_FILE
 
 KEYS: Final = MappingProxyType(
     {
@@ -70,7 +70,7 @@ _MEANWHILE: Final = "(e on the job, Whole job: page House, below More, Toilet ou
 OF_THE_FORM: Final = (
     (ANOTHER_PLACE, "(e on the job, Whole job: a page Room, New floor none, below More May keep: furniture)"),
     ("say --dates serial if it is", "go back and pick a spreadsheet's numbers for how days are written if it is"),
-    (IN_THE_FILE, _MEANWHILE),
+    (MEANWHILE_IN_THE_FILE, _MEANWHILE),
     ("(toilet_meanwhile)", _MEANWHILE),
     ("(beds = 0, toilet_meanwhile)", f"{_MEANWHILE[:-1]}, and Beds a night: 0)"),
 )

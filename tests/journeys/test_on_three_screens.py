@@ -140,13 +140,13 @@ async def test_undo_asks_before_the_plan_goes(unplanned: Office, tmp_path: Path)
         assert unplanned.job(1).terms["weight"] == "3"
         await press(pilot, "U")
         assert "Nothing was taken back" in said(app)
-        unplanned.edit(1, unplanned.job(1).version, {"weight": "4"})
+        unplanned.edit(1, unplanned.job(1).version, {"weight": "2"})
         await press(pilot, "u", "down", "enter", "u", "down", "enter")
         await press(pilot, "U")
         assert "U puts it back" not in said(app)  # it would be what is there again
         assert "U would now put back: " in said(app)
         await press(pilot, "U")
-        assert unplanned.job(1).terms["weight"] == "4"
+        assert unplanned.job(1).terms["weight"] == "2"
         unplanned.plan(lambda *_: None, lambda: False)
         await press(pilot, "u")
         assert isinstance(app.screen, Choose)

@@ -467,17 +467,18 @@ def plans(draw, job=1):
     placements = []
     for task in draw(st.lists(st.integers(1, 50), max_size=3, unique=True)):
         start, end = sorted([draw(instants), draw(instants)])
+        tasks = tuple(draw(st.lists(st.integers(1, 50), max_size=3)))
         placements.append(
             Placement(
                 key=BlockKey(job=job, task=task),
-                tasks=tuple(draw(st.lists(st.integers(1, 50), max_size=3))),
+                tasks=tasks,
                 phase=draw(st.sampled_from(Phase)),
                 stage=draw(st.integers(0, 5)),
                 crew=draw(texts),
                 start=start,
                 end=end,
                 reason=draw(texts),
-                pace=tuple(draw(st.lists(st.floats(0.05, 20), max_size=3))),
+                pace=draw(st.one_of(st.just(()), st.tuples(*(st.floats(0.05, 20) for _ in tasks)))),
                 spread=draw(optional(st.floats(0, 3))),
             )
         )

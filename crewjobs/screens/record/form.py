@@ -162,6 +162,8 @@ class Form(Dialog[Done]):
         self._title = title
         self._parts = tuple(parts)
         self._at = at
+        self._said_of: dict[str, object] = {}
+        """Of each choice what was picked when a fault was said at it last."""
         self._presses = {press.name: press for press in presses}
 
     def on_mount(self) -> None:
@@ -239,11 +241,19 @@ class Form(Dialog[Done]):
                 yield mark_of(self.query_one(f"#field-{part.key}", Field))
             elif isinstance(part, Pick):
                 note = self.query_one(f"#pick-note-{part.key}", Static)
-                yield Mark((part.label, part.key), partial(_noted, note), self.query_one(f"#pick-{part.key}"), note)
+                pick = self.query_one(f"#pick-{part.key}", Select)
+                yield Mark((part.label, part.key), partial(self._note_pick, pick, note), pick, note)
+
+    def _note_pick(self, pick: Select[str], note: Static, fault: str) -> None:
+        self._said_of[pick.id or ""] = pick.value
+        _noted(note, fault)
 
     def on_select_changed(self, event: Select.Changed) -> None:
         """Another one is picked: what was said of the one before is not so of it."""
-        for note in self.query(f"#pick-note-{(event.select.id or '').removeprefix('pick-')}").results(Static):
+        name = event.select.id or ""
+        if event.value == self._said_of.get(name):
+            return  # the word of a choice that was made before the fault was said
+        for note in self.query(f"#pick-note-{name.removeprefix('pick-')}").results(Static):
             _noted(note, "")
 
     def typed(self) -> bool:

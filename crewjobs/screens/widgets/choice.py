@@ -41,7 +41,9 @@ class Choice(Select[T]):
             event.stop()
             event.prevent_default()
             self.action_show_overlay()
-            self.query_one(_Options).find(event.character.casefold(), event.time)
+            options = self.query_one(_Options)
+            options.begin()
+            options.find(event.character.casefold(), event.time)
 
     @on(SelectOverlay.UpdateSelection)
     def _taken(self) -> None:
@@ -69,6 +71,10 @@ class _Options(SelectOverlay):
             event.stop()
             event.prevent_default()
             self.find(event.character.casefold(), event.time)
+
+    def begin(self) -> None:
+        """Another word begins, however soon after one before."""
+        self._typed = ""
 
     def find(self, letter: str, now: float) -> None:
         """Jump to what begins with the word typed, the same letter again to the next; what begins none rings."""

@@ -6,8 +6,6 @@ from typing import Final
 
 TOILET_OUT: Final = "toilet-out"
 TOILET_BACK: Final = "toilet-back"
-IN_THE_FILE: Final = '(toilet_meanwhile = "rented toilet" in the job file)'
-"""Where a job file says what is used while the only toilet is out; a form has a field for it."""
 WOOD_READING: Final = "wood-reading"
 GAS_APPLIANCES_OUT: Final = "gas-appliances-out"
 APPLIANCES_OUT: Final = "appliances-out"

@@ -9,15 +9,15 @@ from __future__ import annotations
 from dataclasses import replace
 from typing import Final
 
-from crewjobs.domain.house import FixtureKind
+from crewjobs.domain.house import MEANWHILE_IN_THE_FILE, FixtureKind
 from crewjobs.domain.job import JobRecord
 from crewjobs.domain.material import Method
 from crewjobs.domain.tasks import Link, Task
 from crewjobs.engines.planning.critical_path import neighbors, reached
 from crewjobs.engines.planning.problem import SameDay
-from crewjobs.services.jobs.known import IN_THE_FILE, TOILET_BACK, TOILET_OUT
+from crewjobs.services.jobs.known import TOILET_BACK, TOILET_OUT
 
-NO_TOILET: Final = f"the only toilet would be out over night: {{other}}a rented toilet or a night away, agreed with the customer {IN_THE_FILE}"
+NO_TOILET: Final = f"the only toilet would be out over night: {{other}}a rented toilet or a night away, agreed with the customer {MEANWHILE_IN_THE_FILE}"
 OTHER_FLOOR: Final = "a click floor instead of one that cures, "
 
 
