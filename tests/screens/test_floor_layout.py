@@ -91,6 +91,7 @@ async def test_a_row_that_lies_is_told(office: FakeOffice, make_app: MakeApp) ->
         fields = {key: app.screen.query_one(f"#field-{key}", Field).query_one(Input) for key in ("row", "measured")}
         for text, sentence in (("seven", "is not a whole number"), ("13", "there is no row 13")):
             fields["row"].value = text
+            await settled(pilot)  # the fault said before goes, and the button moves up
             await pilot.click("Button")
             await settled(pilot)
             assert any(sentence in str(one.render()) for one in app.screen.query(".note, #fault"))
