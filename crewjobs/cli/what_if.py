@@ -158,7 +158,9 @@ def what_if_text(view: WhatIfView) -> str:
         ]
         lines += [wrap(f"! job {row.job}: {why}", indent="    ", first="  ") for row in view.jobs for why in row.why]
     lines += ["", wrap(view.soon, indent="  ", first="")]
-    lines += [wrap(f"({words})", indent=" ", first="") for words in (view.note, "Nothing was kept.") if words]
+    lines += [
+        wrap(f"({words})", indent=" ", first="") for words in (view.note, view.at_first, "Nothing was kept.") if words
+    ]
     lines += [wrap(view.recording, indent="  ", first="")] if view.recording else []
     return "\n".join(lines)
 

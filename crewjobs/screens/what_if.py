@@ -163,7 +163,7 @@ def draw_what_if(view: WhatIfView, width: int) -> list[Line]:
         lines += [heading(f"{row.job} {row.title}", width), *_job_lines(row, room), []]
     days = f"Crew days in all: {view.crew_days} without it, {view.crew_days_then} with it."
     lines += [*paragraph(view.soon, room, "", " "), *paragraph(days, room, "", " ")]
-    for words in (view.note, NOTHING_KEPT, view.recording):
+    for words in (view.note, view.at_first, NOTHING_KEPT, view.recording):
         lines += paragraph(words, room, "muted", " ") if words else []
     return lines
 

@@ -433,7 +433,10 @@ class SiteTask:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class SiteHouse:
-    """One house of the crew's day with its tasks in order; `found` is what demolition uncovered that holds work there."""
+    """One house of the crew's day with its tasks in order; `found` is what demolition uncovered that holds work there.
+
+    `earlier` says what of the days before is not ticked there; empty where nothing is.
+    """
 
     job: int
     title: str
@@ -443,6 +446,7 @@ class SiteHouse:
     facts: tuple[str, ...]
     tasks: tuple[SiteTask, ...]
     found: tuple[str, ...] = ()
+    earlier: str = ""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -89,6 +89,8 @@ def _house(house: SiteHouse, width: int, *, stuck: bool) -> list[Line]:
     lines += paragraph("; ".join(house.facts), width - 2, "muted", " ") if house.facts else []
     if any(task.taken for task in house.tasks) and not stuck:
         lines += paragraph(f"Of this day's page {_so_far(house.tasks)}.", width - 4, "warn", " ‖ ")
+    if house.earlier:
+        lines += paragraph(f"{house.earlier[:1].upper()}{house.earlier[1:]}", width - 4, "warn", " ! ")
     for words in house.found:
         lines += paragraph(words, width - 4, "warn", " ! ")
     return lines

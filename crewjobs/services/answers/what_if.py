@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator, Sequence
+from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import replace
 from datetime import date, datetime, timedelta
 from typing import TYPE_CHECKING, Final, NamedTuple
@@ -48,6 +48,8 @@ AGAIN: Final = (
 BY_NOW: Final = "What ends without it is told as the plan in force is by now anyway"
 ANEW: Final = "Both are planned anew; a pin alone has the plan in force follow: `--visit` with nothing else tells that."
 """What is said where a visit is moved and more is supposed, or longer looked for: recording the pin does something else."""
+AT_FIRST: Final = "Recorded, the plan in force follows at first and is not planned anew"
+"""How the sentence begins that says what recording does at first."""
 
 BY_HAND: Final = (
     "A crew is added in the shop file: `crewjobs dump shop --out shop.toml`, add it, `crewjobs load shop.toml`."
@@ -99,6 +101,7 @@ def what_if(
     found = engine.compared(before, plan, after, then)
     records_by_number = {record.job.number: record for record in (*after.jobs, *before.jobs)}
     moved = tuple(move_row(move, records_by_number) for move in found.moves)
+    recorded_as_supposed = follows and len(commands) == len(words) == 1 and not asked.files and not asked.visits
     return _view(
         found,
         words,
@@ -110,6 +113,7 @@ def what_if(
         note=_note(before, in_force, plan, anew=bool(follows and asked.visits)),
         commands=tuple(commands),
         by_hand=BY_HAND if asked.crews else "",
+        at_first=_at_first(database, now, before, after, found.changed) if recorded_as_supposed else "",
     )
 
 
@@ -126,6 +130,7 @@ def _view(
     commands: tuple[str, ...],
     by_hand: str = "",
     unkept: tuple[str, ...] = (),
+    at_first: str = "",
 ) -> WhatIfView:
     """Return two plans side by side in rows and words."""
     return WhatIfView(
@@ -144,7 +149,35 @@ def _view(
         commands=commands,
         by_hand=by_hand,
         unkept=unkept,
+        at_first=at_first,
     )
+
+
+def _at_first(
+    database: Database, now: datetime, before: PlanProblem, after: PlanProblem, told: Sequence[JobChange]
+) -> str:
+    """Return what recording does to the finishes of the plan in force, where that is not what is told; empty where it is.
+
+    What is told is the best that was found; recording has the plan in force follow, which leaves work where it can stay.
+    """
+    followed = following.supposed(database, now, problem=after)
+    if followed is None:
+        return ""
+    records = {record.job.number: record for record in (*after.jobs, *before.jobs)}
+    kept = followed.in_force if followed.stays else followed.made
+    by_now = following.without_it(database, now) or followed.in_force
+    other = _told_of(engine.compared(before, by_now, after, kept).changed, records, before.today)
+    if set(other) == set(_told_of(told, records, before.today)):
+        return ""
+    does = listed(other, most=MOST_NAMED, of="finishes") if other else "no job ends on another day"
+    return f"{AT_FIRST}: {does}; `crewjobs proposal` then looks for a plan such as the one told here."
+
+
+def _told_of(changes: Sequence[JobChange], records: Mapping[int, JobRecord], today: date) -> list[str]:
+    """Return what is told of the jobs that end on another day, or whose promise stands otherwise; lost promises first."""
+    told = [(one, said) for one in changes if (said := _job_words(one, records[one.job], today))]
+    told.sort(key=lambda pair: (not pair[0].lost, not pair[0].won, pair[0].was.there and pair[0].now.there))
+    return [said for _, said in told]
 
 
 def _as_followed(
@@ -156,7 +189,7 @@ def _as_followed(
     commands: Sequence[str],
 ) -> WhatIfView:
     """Return the plan in force beside what it is once some work is pinned: the same following makes both, told and done."""
-    followed = following.supposed(database, now, pins)
+    followed = following.supposed(database, now, pins=pins)
     if followed is None:
         raise Refused(NO_PLAN)
     anyway = following.without_it(database, now)
@@ -407,9 +440,8 @@ def _by_job(rows: Sequence[MoveRow]) -> str:
 
 def _sentence(words: Sequence[str], found: Compared, records: dict[int, JobRecord], today: date) -> str:
     """Return all of it in one sentence: the jobs that end on another day, lost promises first, and how the others stand."""
-    told = [(one, said) for one in found.changed if (said := _job_words(one, records[one.job], today))]
-    told.sort(key=lambda pair: (not pair[0].lost, not pair[0].won, pair[0].was.there and pair[0].now.there))
-    parts = [said for _, said in told[:MOST_NAMED]]
+    told = _told_of(found.changed, records, today)
+    parts = told[:MOST_NAMED]
     if len(told) > MOST_NAMED:
         rest = len(told) - MOST_NAMED
         parts.append(f"{counted(rest, 'more job')} {'ends' if rest == 1 else 'end'} on another day")

@@ -66,6 +66,8 @@ class WhatIfView:
     are moved, all that move, as the plan in force follows once they are pinned. `unkept` says which pins it could not keep
     then. `rounds` is how many rounds of search each plan had, None where seconds were given. `note` is empty or says what
     the first plan is; `commands` record what is supposed, as far as a command does; `by_hand` says how the rest is.
+    `at_first` says which jobs end otherwise than told as soon as it is recorded, since the plan in force follows that and
+    is not planned anew; empty where none does.
     """
 
     sentence: str
@@ -83,6 +85,7 @@ class WhatIfView:
     commands: tuple[str, ...] = ()
     by_hand: str = ""
     unkept: tuple[str, ...] = ()
+    at_first: str = ""
 
     @property
     def recording(self) -> str:

@@ -11,7 +11,7 @@ from crewjobs.domain.wall import to_wall
 from crewjobs.domain.wording import day_words, listed
 from crewjobs.engines.readiness.house import is_looking
 from crewjobs.services.weeks.usable import Times
-from crewjobs.services.weeks.visits import planned
+from crewjobs.services.weeks.visits import Planned, planned
 from crewjobs.services.weeks.week import unticked_words
 from crewjobs.services.wording import task_words
 
@@ -69,6 +69,13 @@ def crew_behind(times: Times, record: JobRecord, now: datetime, day: date) -> st
         f"not ticked, though planned to be done (since {day_words(min(ends[n] for n in late))}): {what}; "
         "tick what is done, call the office before going on."
     )
+
+
+def before_its_day(found: Planned, record: JobRecord, now: datetime, day: date) -> str:
+    """Return what a crew is told of the days before it at a house, as `crew_behind`; empty of a day gone by."""
+    if day < to_wall(found.shop.zone, now).date():
+        return ""
+    return crew_behind(found.task_minutes(record), record, now, day)
 
 
 def begins_later(times: Times, record: JobRecord, now: datetime) -> bool:

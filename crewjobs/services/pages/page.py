@@ -48,7 +48,7 @@ from crewjobs.services.jobs.known import (
 )
 from crewjobs.services.jobs.site_facts import site_facts
 from crewjobs.services.materials.lots import lot_notes
-from crewjobs.services.pages.behind import crew_behind
+from crewjobs.services.pages.behind import before_its_day
 from crewjobs.services.pages.page_agreed import agreed_facts
 from crewjobs.services.pages.page_layouts import layouts_on, rows_of, stale_layouts
 from crewjobs.services.pages.page_load import load_items
@@ -298,9 +298,7 @@ def _house(
 def _not_ticked(found: Planned, stretch: Stretch, now: datetime) -> tuple[str, ...]:
     """Return what of the days before is not ticked at a house, first of what the crew asks there; not on a page of a day gone by."""
     day = to_wall(found.shop.zone, stretch.start).date()
-    if day < to_wall(found.shop.zone, now).date():
-        return ()
-    said = crew_behind(found.task_minutes(stretch.record), stretch.record, now, day)
+    said = before_its_day(found, stretch.record, now, day)
     return (said,) if said else ()
 
 

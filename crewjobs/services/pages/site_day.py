@@ -17,6 +17,7 @@ from crewjobs.engines.readiness.holds import Hold, holds
 from crewjobs.services.evenings.how_far import far_of
 from crewjobs.services.findings.found_told import site_found, task_cautions
 from crewjobs.services.jobs.jobs import quantity_words, site_lines
+from crewjobs.services.pages.behind import before_its_day
 from crewjobs.services.pages.sheets import crew_named, planned_or_refused
 from crewjobs.services.rows import SiteDay, SiteHouse, SiteTask
 from crewjobs.services.ticking import hold_words
@@ -59,7 +60,14 @@ def site_day(uow: UnitOfWork, catalogue: Catalogue, now: datetime, crew: str, da
         for number in [stretch.record.job.number]
     ]
     houses += [_house_taken(found, one, catalogue, now) for one in taken.values()]
-    return SiteDay(crew=chosen, day=shown, houses=tuple(sorted(houses, key=lambda house: house.arrive)))
+    told = (_with_earlier(found, house, now, shown) for house in sorted(houses, key=lambda house: house.arrive))
+    return SiteDay(crew=chosen, day=shown, houses=tuple(told))
+
+
+def _with_earlier(found: Planned, house: SiteHouse, now: datetime, day: date) -> SiteHouse:
+    """Return a house with what of the days before is not ticked there; of a job that is called off nothing is left to tick."""
+    record = found.records.get(house.job)
+    return replace(house, earlier=before_its_day(found, record, now, day)) if record else house
 
 
 def _taken(found: Planned, crew: str, day: date, pieces: Sequence[tuple[JobRecord, TaskTime]]) -> dict[int, _Taken]:

@@ -72,14 +72,20 @@ class Followed(NamedTuple):
     unkept: tuple[str, ...]
 
 
-def supposed(database: Database, now: datetime, pins: Sequence[Pin]) -> Followed | None:
-    """Return what the plan in force would be once some work was pinned, as `follow` makes it; None without a plan."""
+def supposed(
+    database: Database, now: datetime, *, pins: Sequence[Pin] = (), problem: PlanProblem | None = None
+) -> Followed | None:
+    """Return what the plan in force would be once some work was pinned, or a `problem` held, as `follow` makes it.
+
+    None without a plan.
+    """
     with database.reading() as uow:
         in_force = uow.latest_plan()
         if in_force is None:
             return None
-        problem, known = problem_of(uow, now, pins=pins), before_overtaken(uow, in_force)
-    return _followed(problem, in_force, known)
+        known = before_overtaken(uow, in_force)
+        what = problem_of(uow, now, pins=pins) if problem is None else problem
+    return _followed(what, in_force, known)
 
 
 def _followed(problem: PlanProblem, in_force: WeekPlan, known: WeekPlan | None) -> Followed:

@@ -198,6 +198,8 @@ def test_a_page_on_a_plan_that_is_behind_says_so_first_at_the_house(demo_made):
     assert house.owed[0].startswith("not ticked, though planned to be done (since Tue 3 Mar): task ")
     assert house.owed[0].endswith("tick what is done, call the office before going on.")
     assert "ASK FIRST: not ticked" in late.day_plan_text(date(2026, 3, 5), "Cedar")
+    assert late.site_day("Cedar", date(2026, 3, 5)).houses[0].earlier == house.owed[0]  # in the hallway as on the page
+    assert late.site_day("Cedar", date(2026, 3, 3)).houses[0].earlier == ""
     assert plan_of(late, date(2026, 3, 3), "Cedar").houses[0].owed == ()  # a day gone by
     evening = Office(open_database(demo_made, create=False), FixedClock(DEMO_NOW.replace(hour=23)), who="tester")
     assert plan_of(evening, date(2026, 3, 3), "Cedar").houses[0].owed == ()  # today is ticked in its evening
