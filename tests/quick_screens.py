@@ -13,27 +13,28 @@ from typing import Any
 import pytest
 from textual.app import App
 from textual.css.stylesheet import Stylesheet
+from textual.screen import Screen
 
 
 def at_rest(app: App[Any]) -> bool:
-    """Return whether nothing is on its way: no worker, no message, no layout, no painting."""
-    screen = app.screen
-    drawn = not (
+    """Return whether nothing is on its way: no worker, no message, no layout, no painting, on no screen that is in sight."""
+    return (
+        not len(app.workers)
+        and not app._next_callbacks
+        and app._message_queue.empty()
+        and all(_is_drawn(screen) for screen in app.screen_stack)  # a dialog leaves what lies behind it in sight
+    )
+
+
+def _is_drawn(screen: Screen[Any]) -> bool:
+    return not (
         screen._layout_required
         or screen._scroll_required
         or screen._repaint_required
         or screen._recompose_required
         or screen._dirty_widgets
         or screen._callbacks
-    )
-    return (
-        drawn
-        and not len(app.workers)
-        and all(
-            one._message_queue.empty() and not one._next_callbacks
-            for one in (app, *screen.walk_children(with_self=True))
-        )
-    )
+    ) and all(one._message_queue.empty() and not one._next_callbacks for one in screen.walk_children(with_self=True))
 
 
 @contextmanager

@@ -2,8 +2,10 @@
 
 from __future__ import annotations
 
+import asyncio
 from collections.abc import Sequence
 
+import pytest
 from textual.app import App, ComposeResult
 from textual.widgets import Static
 
@@ -39,6 +41,13 @@ class OneSheet(App[None]):
         self.sheet.show(rows(range(20)), 15)
 
 
+class EmptySheet(OneSheet):
+    """A sheet that has room and nothing on it yet, so that it has no bar."""
+
+    def on_mount(self) -> None:
+        """Nothing is shown."""
+
+
 def in_sight(sheet: Sheet) -> range:
     """The lines of what is selected, counted from the top of the view."""
     box, top = sheet.box(sheet.selected), sheet.scroll_offset.y
@@ -69,6 +78,26 @@ async def test_what_is_selected_stays_where_it_is_when_lines_above_it_go() -> No
         app.sheet.show(rows(range(20)))
         await pilot.pause()
         assert in_sight(app.sheet) == before
+
+
+@pytest.mark.parametrize("turns", range(12))
+async def test_what_is_drawn_anew_before_it_is_in_sight_is_brought_there(turns: int) -> None:
+    """Shown, and read anew some turns of the loop later, be it laid out by then or on its way: it stands on top all the same."""
+    app = EmptySheet()
+    async with app.run_test(size=(40, 12)) as pilot:
+        await pilot.pause()
+        app.sheet.show(rows(range(30)), 8, on_top=True)
+        for _ in range(turns):
+            await asyncio.sleep(0)
+        app.sheet.show(rows(range(30)))
+        app.sheet.show(rows(range(30)))
+        for _ in range(5):
+            await pilot.pause()
+        assert app.sheet.scroll_offset.y == app.sheet.box(8).top == 24
+        app.sheet.show(rows(range(3, 30)))  # once it is there the eye has it where it is
+        for _ in range(5):
+            await pilot.pause()
+        assert app.sheet.scroll_offset.y == app.sheet.box(8).top == 15
 
 
 async def test_what_comes_into_the_place_of_the_selected_one_is_seen_whole() -> None:

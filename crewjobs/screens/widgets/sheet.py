@@ -117,6 +117,8 @@ class Sheet(ScrollView, can_focus=True):
         self._drawn_for = -1
         self._pointed: Target | None = None
         self._kept_in_view = self._with_head = self._on_top = False
+        self._on_its_way = False
+        """Whether what is selected is to be brought into view and is not there yet."""
         self._unseen = False
         """Whether what is selected was put there by no hand, and is not painted yet: nothing acts on it."""
         self._shown: Target | None = None
@@ -169,8 +171,8 @@ class Sheet(ScrollView, can_focus=True):
         if was is not None and self.selected != was:
             self._unseen = True
             self.call_after_refresh(self._is_seen)
-        if select is not None and reveal:
-            self.call_after_refresh(self._reveal)
+        if (select is not None and reveal) or (select is None and self._on_its_way):
+            self._reveal_once_drawn()
         elif select is None and seen_at is not None:
             self._hold_still(seen_at, here=self.selected == was)
         self.post_message(self.Moved(self, self.selected))
@@ -178,13 +180,25 @@ class Sheet(ScrollView, can_focus=True):
     def _is_seen(self) -> None:
         self._unseen = False
 
+    def _reveal_once_drawn(self) -> None:
+        """Bring what is selected into view; drawn anew before it is there, it is brought there all the same."""
+        self._on_its_way = True
+        self.call_after_refresh(self._reveal)
+
+    def _has_arrived(self) -> None:
+        self._on_its_way = False
+
+    def _scroll(self, y: int) -> None:
+        # A view has no bar before its lines are laid out, and scrolls without one only where it is told to.
+        self.scroll_to(y=y, animate=False, force=True)
+
     def _hold_still(self, seen_at: int, *, here: bool) -> None:
         """What is selected stays where the eye has it, though lines above came or went; what took its place is shown."""
         box = self._boxes.get(self.selected)
         if box is None:
             return
         if box.top - self.scroll_offset.y != seen_at:
-            self.scroll_to(y=max(box.top - seen_at, 0), animate=False)
+            self._scroll(max(box.top - seen_at, 0))
         if not here:
             self.call_after_refresh(self._reveal)
 
@@ -433,18 +447,22 @@ class Sheet(ScrollView, can_focus=True):
 
     def _reveal(self) -> None:
         """Bring what is selected into view, with the heading it stands under where that is asked for and fits."""
+        self._bring_with_head()
+        self.call_after_refresh(self._has_arrived)  # after what it scrolls, which waits for the same
+
+    def _bring_with_head(self) -> None:
         self._bring()
         box = self._boxes.get(self.selected)
         if box is None or not (self._with_head or self._on_top):
             return
         if self._on_top:
             if next(iter(self._boxes)) != self.selected:
-                self.scroll_to(y=box.top, animate=False)
+                self._scroll(box.top)
             return
         headed = (n for n in range(box.top, -1, -1) if any(piece.style == "rule" for piece in self._lines[n]))
         head = next(headed, 0)
         if head < self.scroll_offset.y and box.top - head <= self.scrollable_content_region.height - _BEGINNING:
-            self.scroll_to(y=head, animate=False)
+            self._scroll(head)
 
     def _bring(self) -> None:
         box = self._boxes.get(self.selected)
@@ -455,15 +473,15 @@ class Sheet(ScrollView, can_focus=True):
         top = self.scroll_offset.y
         # A heading above the first target must not stay out of sight for good.
         if next(iter(self._boxes)) == self.selected and box.top < height - 2:
-            self.scroll_to(y=0, animate=False)
+            self._scroll(0)
         elif box.bottom - box.top >= height:
             # Taller than the view: its beginning is what has to be seen.
             if not top <= box.top < top + height - 2:
-                self.scroll_to(y=box.top, animate=False)
+                self._scroll(box.top)
         elif box.top < top:
-            self.scroll_to(y=box.top, animate=False)
+            self._scroll(box.top)
         elif box.bottom >= top + height:
-            self.scroll_to(y=box.bottom - height + 1, animate=False)
+            self._scroll(box.bottom - height + 1)
 
     # Mouse
 
