@@ -30,7 +30,11 @@ def run() -> None:
 def main(words: Sequence[str]) -> int:
     """Run one command line and return its exit code."""
     _speak_utf8()
-    args = build_parser().parse_args(_with_negatives(words))
+    parser = build_parser()
+    args, rest = parser.parse_known_args(_with_negatives(words))
+    if rest:
+        parser.prog = getattr(args, "typed", parser.prog)  # what it does not take is told of the command that was typed
+        parser.error(f"unrecognized arguments: {' '.join(rest)}")
     try:
         code: int = args.run(args)
     except Refused as refused:
@@ -65,7 +69,7 @@ def build_parser() -> argparse.ArgumentParser:
     shared.add_argument(
         "--now", metavar="MOMENT", help="show what another moment would show, such as '2026-03-03 07:00'"
     )
-    parser = argparse.ArgumentParser(
+    parser = _Parser(
         prog="crewjobs",
         description="Job tracking and week planning for small flooring crews. Without a command: the screens.",
         parents=[shared],
@@ -100,7 +104,19 @@ def _with_negatives(words: Sequence[str]) -> list[str]:
     return found
 
 
-class _Command(argparse.ArgumentParser):
+class _Parser(argparse.ArgumentParser):
+    """A parser that tells wrong usage as everything else is told: in one sentence."""
+
+    def error(self, message: str) -> NoReturn:
+        """Say what is amiss and who tells what is asked."""
+        from crewjobs.cli.misuse import misuse_words
+        from crewjobs.cli.printing import clean
+
+        said = misuse_words(message, self.prog, [name for name, _ in COMMANDS])
+        self.exit(2, f"crewjobs: {clean(said, lines=False)}\n")
+
+
+class _Command(_Parser):
     """A command's parser, which declares its arguments when it is the one that is typed."""
 
     declared_by = ""
@@ -112,21 +128,13 @@ class _Command(argparse.ArgumentParser):
             return False
         module = module_of(name)
         module.arguments(self)
-        self.set_defaults(run=module.run)
+        self.set_defaults(run=module.run, typed=self.prog)
         return bool(getattr(module, "VALUES_ANYWHERE", False))
 
     def parse_known_args(self, args=None, namespace=None):  # type: ignore[no-untyped-def]
         if self.declare():
             return self.parse_known_intermixed_args(args, namespace)
         return super().parse_known_args(args, namespace)
-
-    def error(self, message: str) -> NoReturn:
-        """Say in one sentence that a number is none; all other wrong usage as ever, with what the command takes."""
-        found = re.fullmatch(r"argument (.+): invalid (int|float) value: (.*)", message)
-        if found is None:
-            super().error(message)
-        what = "a whole number" if found[2] == "int" else "a number"
-        self.exit(2, f"crewjobs: {found[1]} is {what}, {found[3]} is none: `{self.prog} --help` shows what is asked.\n")
 
 
 def _screens(args: argparse.Namespace) -> int:
