@@ -149,7 +149,9 @@ def _crew_name(found: Planned, shop: Shop, name: str) -> str:
 def _whose(asked: Asked) -> str:
     said = []
     if asked.jobs:
-        said.append(f"{'job' if len(asked.jobs) == 1 else 'jobs'} {listed([str(job) for job in asked.jobs], most=9)}")
+        said.append(
+            f"{'job' if len(asked.jobs) == 1 else 'jobs'} {listed([str(job) for job in asked.jobs], most=len(asked.jobs))}"
+        )
     if asked.crew:
         said.append(asked.crew.strip())
     if asked.week:
@@ -160,7 +162,7 @@ def _whose(asked: Asked) -> str:
 def asked_again(whose: str, printed: date) -> Asked | None:
     """Return what was asked for of a list by the words it has, and by the day it was printed, whose year is the week's.
 
-    None where the words name only some of the jobs.
+    None where the words are not such a list's, as of one printed when a list named only the first of many jobs.
     """
     rest, week = whose, None
     if (told := _WEEK.search(rest)) is not None:

@@ -555,11 +555,20 @@ def test_every_sheet_holds_a_minute_after_it_was_printed(own: Office, tmp_path) 
 def test_a_shopping_list_is_compared_for_what_it_was_asked(own: Office, tmp_path) -> None:
     """Each by its own jobs, crew and week: after an order is placed those that have it are to be printed again, the others hold."""
     week, lists = date(2026, 3, 9), {}
-    for jobs, crew, day in (([6, 5], "", None), ([1, 1], "", None), ([], "cedar", week), ([], "", week)):
+    many = [1, 2, 3, 4, 5, 6, 7, 8, 9, 10, 11]
+    for jobs, crew, day in (
+        ([6, 5], "", None),
+        ([1, 1], "", None),
+        ([], "cedar", week),
+        ([], "", week),
+        (many, "", None),
+        ([*many[:-1], 12], "", None),
+    ):
         page = own.shopping_list(jobs, crew=crew, week=day)
         own.write_page(page, tmp_path)
         lists[page.whose] = page
-    assert list(lists) == ["jobs 6 and 5", "job 1", "cedar, week of Mon 9 Mar", "week of Mon 9 Mar"]
+    names = ["jobs 6 and 5", "job 1", "cedar, week of Mon 9 Mar", "week of Mon 9 Mar"]
+    assert list(lists) == [*names, *(f"jobs 1, 2, 3, 4, 5, 6, 7, 8, 9, 10 and {last}" for last in (11, 12))]
     rows = {
         row.name.partition(", ")[2]: row.holds for row in own.printed_sheets().sheets if row.kind == "shopping list"
     }
@@ -570,6 +579,7 @@ def test_a_shopping_list_is_compared_for_what_it_was_asked(own: Office, tmp_path
     }
     assert (rows["job 1"], rows["jobs 6 and 5"]) == (True, True)
     assert rows["week of Mon 9 Mar"] is False
+    assert [holds for name, holds in rows.items() if name.startswith("jobs 1, 2")] == [False, True]  # the one with job 12
     after = Office(own._database, FixedClock(DEMO_NOW + timedelta(days=21)))
     assert "week of" not in " ".join(row.name for row in after.printed_sheets().sheets)
 
