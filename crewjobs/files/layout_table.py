@@ -68,11 +68,14 @@ def read_space(value: object, _: object) -> int:
 
 def read_flange(value: object, _: object) -> int:
     """Return how far a closet flange's top stands above the present floor, less than zero where it lies below (``-1/4 in``)."""
-    below = isinstance(value, str) and value.strip().startswith(("-", "\N{MINUS SIGN}"))
-    found = read_coordinate(
-        value.strip()[1:] if below and isinstance(value, str) else value, "write how far above the floor it stands"
-    )
-    return -found if below else found
+    if not isinstance(value, str) or not value.strip().startswith(("-", "\N{MINUS SIGN}")):
+        return read_coordinate(value)
+    try:
+        return -read_coordinate(value.strip()[1:])
+    except Refused:
+        raise Refused(
+            f"{quoted(value)} is not how far below the floor it lies: write it with its unit, such as -1/4 in or -6 mm."
+        ) from None
 
 
 def flange_text(flange: int) -> str:

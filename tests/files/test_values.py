@@ -12,6 +12,7 @@ from hypothesis import strategies as st
 from crewjobs.domain.errors import Refused
 from crewjobs.domain.house import FixtureKind, Transition
 from crewjobs.domain.units import LONGEST
+from crewjobs.files.layout_table import read_flange
 from crewjobs.files.values import (
     area_text,
     instant_value,
@@ -39,6 +40,16 @@ def test_lengths_read_back_without_an_inch_sign(length: int) -> None:
     text = length_text(length)
     assert read_length(text) == length
     assert '"' not in text
+
+
+@pytest.mark.parametrize("typed", ["-3", "-", "--3 mm", "- x"])
+def test_a_flange_below_the_floor_is_refused_as_it_was_typed(typed: str) -> None:
+    """The sentence names all of it, its sign too, and how one is written."""
+    with pytest.raises(Refused, match=f"'{typed}' is not how far below the floor it lies: .* such as -1/4 in or -6 mm"):
+        read_flange(typed, None)
+    assert read_flange("- 6 mm", None) == -read_length("6 mm")
+    with pytest.raises(Refused, match="'3' is not a length"):
+        read_flange("3", None)
 
 
 @given(st.floats(0, 1e6))

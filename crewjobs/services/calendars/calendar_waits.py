@@ -17,7 +17,7 @@ from crewjobs.engines.readiness.clocks import ACCLIMATING, counted_by_lots, mate
 from crewjobs.engines.readiness.goods import goods_clock, latest_word
 from crewjobs.engines.readiness.holds import is_carry_in
 from crewjobs.services.clock import DAY_END_MIN
-from crewjobs.services.pages.behind import still_ahead
+from crewjobs.services.weeks.gone_by import still_ahead, unsure
 from crewjobs.services.weeks.usable import places, usable_from, working
 from crewjobs.services.weeks.visits import Planned
 
@@ -151,8 +151,7 @@ def _ends(found: Planned, record: JobRecord, now: datetime) -> dict[tuple[int, s
 
     None begins with work whose day is gone by and that nobody ticked: its notice names no instant either.
     """
-    times = found.task_minutes(record)
-    late = times.keys() - still_ahead(times, record, now).keys()
+    late = unsure(found.task_minutes(record), record, now)
     ends: dict[tuple[int, str], datetime] = {}
     for link in record.links:
         before, after = record.task(link.before), record.task(link.after)

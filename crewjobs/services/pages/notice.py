@@ -32,7 +32,6 @@ from crewjobs.services.calendars.calendar_waits import deliveries
 from crewjobs.services.jobs.known import HAND_OVER, WALK_BEFORE
 from crewjobs.services.jobs.site_facts import week_hours
 from crewjobs.services.jobs.walks import punch_open
-from crewjobs.services.pages.behind import begins_later, job_behind, still_ahead
 from crewjobs.services.pages.notice_fixtures import fixtures_out, toilets_out
 from crewjobs.services.pages.notice_no_day import (
     LOOKS,
@@ -50,6 +49,7 @@ from crewjobs.services.pages.notice_rooms import Minutes, out_of_use
 from crewjobs.services.pages.notice_work import coming_words, together
 from crewjobs.services.pages.paper_sheets import paper_of, sheet_of, wall_now
 from crewjobs.services.waiting.around_waits import working_days_before
+from crewjobs.services.weeks.gone_by import begins_later, job_behind, still_ahead
 from crewjobs.services.weeks.usable import Times, floored_stairs
 from crewjobs.services.weeks.visits import Planned, Stretch, planned
 

@@ -12,6 +12,7 @@ from crewjobs.domain.wording import upper
 from crewjobs.engines.readiness.clocks import counted_by_lots, material_clock
 from crewjobs.paper.model import WaitEnd
 from crewjobs.services.jobs.known import WOOD_READING
+from crewjobs.services.weeks.gone_by import unsure
 from crewjobs.services.weeks.visits import Planned, Stretch
 
 LOOK = "by the clock only: look and touch before anyone relies on it; the product's own sheet decides"
@@ -42,9 +43,12 @@ def _clocks(found: Planned, record: JobRecord, day: date, now: datetime, house: 
             if wall.date() == day:
                 what = f"{material.name}: acclimation hours over"
                 yield WaitEnd(at=_clock(wall), what=what, place=_rooms(record, material.name), house=house, check=OPEN)
+    late = unsure(found.task_minutes(record), record, now)
     for link in record.links:
         before, after = record.task(link.before), record.task(link.after)
         if not link.wait_min or not after.open or before.not_needed or counted_by_lots(link, after):
+            continue
+        if before.number in late:  # nobody knows when it was done: what holds until then stands on its task
             continue
         start = found.waits_from(record, before)
         if start is not None:

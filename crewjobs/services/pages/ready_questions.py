@@ -15,11 +15,11 @@ from crewjobs.domain.wall import to_wall
 from crewjobs.domain.wording import upper
 from crewjobs.engines.readiness.house import items_of, work_begun
 from crewjobs.paper.house_ready import ReadyQuestion, ReadyQuestions
-from crewjobs.services.pages.behind import gone_by
 from crewjobs.services.pages.notice import asked_words, first_day, ready_why, stretches_of
 from crewjobs.services.pages.notice_no_day import PAST, gone_by_words
 from crewjobs.services.pages.paper_sheets import paper_of, sheet_of
 from crewjobs.services.waiting.around_waits import working_days_before
+from crewjobs.services.weeks.gone_by import gone_by
 from crewjobs.services.weeks.visits import planned
 from crewjobs.services.wording import at_site
 

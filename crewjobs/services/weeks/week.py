@@ -26,6 +26,7 @@ from crewjobs.services.rows import LeftOutRow, PromiseRow, SmallVisitRow, Visit,
 from crewjobs.services.waiting.around_waits import working_days_before
 from crewjobs.services.waiting.held_work import owed_to
 from crewjobs.services.weeks.days_done import DaysDone
+from crewjobs.services.weeks.gone_by import unsure
 from crewjobs.services.weeks.plan_problem import errands_of
 from crewjobs.services.weeks.recorded import recorded_since
 from crewjobs.services.weeks.toilets import resets
@@ -211,9 +212,10 @@ def _spans_of(found: Planned, record: JobRecord, now: datetime) -> Iterator[tupl
     for waits in still_out(record, now):
         if waits.promised is not None and waits.promised > now:
             yield f"{waits.who.value}: {waits.what}", "", to_utc(record.job.site.zone, waits.asked, 0), waits.promised
+    late = unsure(found.task_minutes(record), record, now)
     for link in record.links:
         before, after = record.task(link.before), record.task(link.after)
-        if not link.wait_min or not after.open or before.not_needed:
+        if not link.wait_min or not after.open or before.not_needed or before.number in late:
             continue
         if before.done_at is not None and counted_by_lots(link, after):
             continue

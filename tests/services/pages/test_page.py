@@ -205,6 +205,20 @@ def test_a_page_on_a_plan_that_is_behind_says_so_first_at_the_house(demo_made):
     assert plan_of(evening, date(2026, 3, 3), "Cedar").houses[0].owed == ()  # today is ticked in its evening
 
 
+def test_no_wait_is_counted_from_work_that_nobody_ticked(demo_made):
+    """The glue of job 4 was to lie by Tuesday, and on Thursday nobody has said it does: neither the week nor a page has it set."""
+    fresh = Office(open_database(demo_made, create=False), FixedClock(DEMO_NOW), who="tester")
+    late = Office(open_database(demo_made, create=False), FixedClock(DEMO_NOW.replace(day=5, hour=18)), who="tester")
+    sets = {
+        who: {wait.job for on in who.week().days for wait in on.waits if "Glue sets" in wait.what}
+        for who in (fresh, late)
+    }
+    assert {2, 4} <= sets[fresh]
+    assert not {2, 4} & sets[late]
+    assert any("Glue sets" in end.what for end in plan_of(fresh, date(2026, 3, 4), "Birch").waits)
+    assert not any("Glue sets" in end.what for end in plan_of(late, date(2026, 3, 4), "Birch").waits)
+
+
 def test_a_truck_of_another_day_is_told_with_its_day(demo):
     """Due Friday 10:00: on Friday's page the hour says it, on Monday's the hour alone would be Monday's."""
     with demo._database.reading() as uow:

@@ -579,7 +579,10 @@ def test_a_shopping_list_is_compared_for_what_it_was_asked(own: Office, tmp_path
     }
     assert (rows["job 1"], rows["jobs 6 and 5"]) == (True, True)
     assert rows["week of Mon 9 Mar"] is False
-    assert [holds for name, holds in rows.items() if name.startswith("jobs 1, 2")] == [False, True]  # the one with job 12
+    assert [holds for name, holds in rows.items() if name.startswith("jobs 1, 2")] == [
+        False,
+        True,
+    ]  # the one with job 12
     after = Office(own._database, FixedClock(DEMO_NOW + timedelta(days=21)))
     assert "week of" not in " ".join(row.name for row in after.printed_sheets().sheets)
 

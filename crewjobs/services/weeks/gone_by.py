@@ -1,0 +1,61 @@
+"""Work whose planned time is gone by and that nobody ticked: what of a plan it leaves to count on."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from datetime import datetime
+
+from crewjobs.domain.job import JobRecord, JobState
+from crewjobs.domain.wall import to_wall
+from crewjobs.domain.wording import day_words
+from crewjobs.engines.readiness.house import is_looking
+from crewjobs.services.weeks.usable import Times
+
+
+def job_behind(times: Times, record: JobRecord, now: datetime) -> str:
+    """Return what of a job is to be ticked or planned again, by when each of its tasks is worked.
+
+    A day's work is ticked in its evening: of today only that is told after which nothing more of the job is planned.
+    """
+    late = list(_late(times, record, now))
+    if record.job.state is not JobState.BOOKED or not late:
+        return ""
+    zone = record.job.site.zone
+    first = to_wall(zone, min(late)).date()
+    if first == to_wall(zone, now).date() and begins_later(times, record, now):
+        return ""
+    return (
+        f"work of job {record.job.number} planned to be done by now is not ticked (since {day_words(first)}): "
+        "tick what is done, or plan again."
+    )
+
+
+def begins_later(times: Times, record: JobRecord, now: datetime) -> bool:
+    """Return whether work of a job that is more than looking is planned to go on or begin after now."""
+    return any(
+        task.open and task.number in times and times[task.number][1] > now and not is_looking(task)
+        for task in record.tasks
+    )
+
+
+def unsure(times: Times, record: JobRecord, now: datetime) -> frozenset[int]:
+    """Return the open tasks whose time is gone by, where a job is behind: no wait is counted from when they were to be done."""
+    return gone_by(times, record, now) if job_behind(times, record, now) else frozenset()
+
+
+def still_ahead(times: Times, record: JobRecord, now: datetime) -> Times:
+    """Return the minutes without those of open work whose time is gone by, where a job is behind: they promise nothing any more."""
+    late = unsure(times, record, now)
+    return {number: span for number, span in times.items() if number not in late}
+
+
+def gone_by(times: Times, record: JobRecord, now: datetime) -> frozenset[int]:
+    """Return the open tasks whose planned time is over, those of a day that is ticked in its evening too."""
+    return frozenset(t.number for t in record.tasks if t.open and t.number in times and times[t.number][1] <= now)
+
+
+def _late(times: Times, record: JobRecord, now: datetime) -> Iterator[datetime]:
+    """Yield when the open tasks that should be done by the plan were to end."""
+    for task in record.tasks:
+        if task.open and task.number in times and times[task.number][1] <= now:
+            yield times[task.number][1]
