@@ -198,7 +198,8 @@ class Sheet(ScrollView, can_focus=True):
         if box is None:
             return
         if box.top - self.scroll_offset.y != seen_at:
-            self._scroll(max(box.top - seen_at, 0))
+            # Unless all was in sight until now: then the head of the page stays, where the eye has it too.
+            self.scroll_to(y=max(box.top - seen_at, 0), animate=False)
         if not here:
             self.call_after_refresh(self._reveal)
 
