@@ -48,14 +48,11 @@ def make_app(tmp_path: Path) -> Callable[[FakeOffice], CrewApp]:
 
 async def settled(pilot: Pilot[None]) -> None:
     """Wait until no worker runs and everything is drawn; a question that a newer one makes void is no fault."""
-    rests = 0
-    for _ in range(12):
+    for _ in range(8):
         with suppress(WorkerCancelled):
             await pilot.app.workers.wait_for_complete()
         await pilot.pause()
-        # Once may be between two steps: what is scrolled to is known when all is drawn, and scrolled to after that.
-        rests = rests + 1 if quick_screens.at_rest(pilot.app) else 0
-        if rests == 2:
+        if quick_screens.at_rest(pilot.app):
             break
 
 
