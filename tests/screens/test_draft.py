@@ -7,13 +7,14 @@ from datetime import date
 from pathlib import Path
 
 import pytest
+from textual.app import App, ComposeResult
 from textual.pilot import Pilot
 from textual.widgets import Button, Collapsible, Input, OptionList, Select, Static, TextArea
 
 from crewjobs.domain.errors import Refused
 from crewjobs.screens.app import CrewApp
 from crewjobs.screens.choose import Choose
-from crewjobs.screens.draft.answers import Answer
+from crewjobs.screens.draft.answers import Answer, answer_for
 from crewjobs.screens.draft.form import DraftForm
 from crewjobs.screens.draft.jobs import _ask_next as ask_next
 from crewjobs.screens.widgets.choice import Choice
@@ -21,7 +22,8 @@ from crewjobs.screens.widgets.sheet import Sheet
 from crewjobs.screens.widgets.yes_no import YesNo
 from crewjobs.services.forms.checking import Checked, check_shop
 from crewjobs.services.forms.draft import Draft, draft_of
-from crewjobs.services.forms.fields import SHOP_PAGES
+from crewjobs.services.forms.fields import SHOP_PAGES, Entry
+from crewjobs.services.forms.texts import Kind
 from tests.screens.conftest import front, press, said, settled
 from tests.screens.fake_office import FakeOffice
 from tests.screens.test_bursts import strike
@@ -579,3 +581,41 @@ async def test_what_is_typed_ahead_of_a_fault_is_not_taken(office: FakeOffice, m
         assert answer(app, "site.year_built").query_one(Input).has_focus
         assert answer(app, "site.occupied").value == "yes"
         assert "typed ahead is not taken" in str(app.screen.query_one(".keys", Static).content)
+
+
+@pytest.mark.parametrize(
+    "kind", sorted(set(Kind) - {Kind.FLAG}, key=lambda kind: kind.value)
+)  # yes or no is never wrong
+async def test_something_is_said_below_every_kind_of_field(kind: Kind) -> None:
+    """A fault, a remark, and neither again: also below what has no line to write in."""
+    shown = answer_for(Entry(key="one", label="One", kind=kind), "", ("a", "b"))
+
+    class OneField(App[None]):
+        def compose(self) -> ComposeResult:
+            yield shown
+
+    async with OneField().run_test(size=(60, 20)) as pilot:
+        await pilot.pause()
+        for sentence, wrong in (("Choose one.", True), ("This is worth knowing.", False), ("", True)):
+            shown.note(sentence, wrong=wrong)
+            await pilot.pause()
+            below = shown.query_one(".note", Static)
+            assert (str(below.content), below.display) == (sentence, bool(sentence))
+
+
+async def test_pages_with_nothing_chosen_are_turned_over(office: FakeOffice, make_app: MakeApp) -> None:
+    """Who looks through the pages of a new job before filling any in comes through, and back, with faults said."""
+    app = make_app(office)
+    async with app.run_test(size=(40, 20)) as pilot:
+        await new_job(pilot)
+        form = app.screen
+        assert isinstance(form, DraftForm)
+        seen = []
+        for _ in range(9):
+            seen.append(form.title_text())
+            await press(pilot, "tab", "pagedown")
+        assert any("Doorway" in title for title in seen)
+        for _ in range(9):
+            await press(pilot, "pageup", "tab")
+        assert app.screen is form
+        assert form.title_text() == seen[0]

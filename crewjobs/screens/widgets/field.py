@@ -67,9 +67,9 @@ class Field(Vertical):
         self._value = value
         self._hint = hint
         self.faulty = False
-        self.said_of = ""
-        """The text that stood in it when something was said about it last."""
         """Whether what is said about it is a fault."""
+        self.said_of = ""
+        """The text that stood in its line when something was said about it last; a choice has no line."""
 
     def compose(self) -> ComposeResult:
         """Label and input on one line, the note below."""
@@ -120,7 +120,8 @@ class Field(Vertical):
     def note(self, sentence: str, *, wrong: bool = False) -> None:
         """Say something about this field, perhaps a fault; an empty sentence takes it back."""
         self.faulty = wrong and bool(sentence)
-        self.said_of = self.query_one(Input).value
+        lines = self.query(Input)
+        self.said_of = lines.first().value if lines else ""
         note = self.query_one(".note", Static)
         note.update(sentence)
         note.display = bool(sentence)
