@@ -1,12 +1,14 @@
-"""One line of text, typed."""
+"""One line, typed and checked before it is taken: from when ticks count, how far a task is."""
 
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable
 from typing import TYPE_CHECKING
 
+from textual.widgets import Static
+
 from crewjobs.screens.dialog import Dialog
-from crewjobs.screens.outcome import Outcome
+from crewjobs.screens.outcome import Outcome, outcome_of, work
 from crewjobs.screens.widgets.field import Field
 from crewjobs.services.rows import Done
 
@@ -21,15 +23,15 @@ WHEN = "14:30, yesterday 16:00; empty is now"
 FAR = "9/19 rows, 90 of 215 ft2, 50 %"
 
 
-class AskText(Dialog[str]):
-    """Closes with what was typed; Esc leaves things as they were."""
+class AskWhen(Dialog[str]):
+    """Closes with a moment that has come, its date in it (empty: now); Esc leaves things as they were."""
 
-    def __init__(self, title: str, value: str = "", hint: str = "", *, label: str = "Time") -> None:
+    def __init__(self, title: str, value: str = "", told: str = "") -> None:
+        """Take what is asked, what stands in the line, and what is `told` above it."""
         super().__init__()
         self._title = title
         self._value = value
-        self._hint = hint
-        self._label = label
+        self._told = told
 
     def title_text(self) -> str:
         """What is asked."""
@@ -37,7 +39,9 @@ class AskText(Dialog[str]):
 
     def body(self) -> Iterable[Widget]:
         """One field."""
-        yield Field("text", self._label, self._value, self._hint)
+        if self._told:
+            yield Static(self._told, markup=False, classes="hint")
+        yield Field("text", "Time", self._value, WHEN)
 
     def buttons(self) -> Iterable[tuple[str, str]]:
         """Take it, or not."""
@@ -48,8 +52,18 @@ class AskText(Dialog[str]):
         self.pressed("save")
 
     def pressed(self, _name: str) -> None:
-        """Close with the text."""
-        self.dismiss(self.query_one(Field).value)
+        """Close with the moment; what is none is said below the field, and stays typed."""
+        work(self, self._read, "read", exclusive=True)
+
+    async def _read(self) -> None:
+        office, text = self.crew_app.office, self.query_one(Field).value
+        if office is None:
+            return
+        outcome = await outcome_of(lambda: office.read_gone(text))
+        if outcome.value is None:
+            self.say_no(*(f"text: {sentence}" for sentence in outcome.sentences))
+        else:
+            self.dismiss(outcome.value)
 
 
 class HowFarDialog(Dialog[Outcome[Done]]):

@@ -195,9 +195,9 @@ class JobScreen(OddsScreen):
 
     def action_when(self) -> None:
         """Say from when the next ticks count."""
-        from crewjobs.screens.ask_text import WHEN, AskText
+        from crewjobs.screens.ask_text import AskWhen
 
-        self.app.push_screen(AskText("Ticks and starts count from", self._at, WHEN), self._when)
+        self.app.push_screen(AskWhen("Ticks and starts count from", self._at), self._when)
 
     def _when(self, typed: str | None) -> None:
         if typed is not None:

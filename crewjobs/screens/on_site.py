@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Callable, Iterable
 from dataclasses import replace
 from datetime import date, timedelta
 from typing import TYPE_CHECKING
@@ -16,7 +16,17 @@ from crewjobs.screens.untick import ask_untick
 from crewjobs.screens.widgets.headline import Headline
 from crewjobs.screens.widgets.page_title import PageTitle
 from crewjobs.screens.widgets.sheet import Sheet
-from crewjobs.screens.widgets.site_day import EVENING, draw_day, first_open, group_name, has_next, is_left, next_task
+from crewjobs.screens.widgets.site_day import (
+    EVENING,
+    draw_day,
+    draw_earlier,
+    first_open,
+    group_name,
+    has_next,
+    is_left,
+    next_task,
+    none_left,
+)
 from crewjobs.screens.words import day
 from crewjobs.services.rows import SiteDay, SiteTask
 
@@ -33,7 +43,7 @@ class OnSiteScreen(CrewScreen):
     ABOUT = (
         "One crew's day. Tap a task, or press Enter on it, when it is done, and on a ticked one to take its tick back; P ticks all that is left today of its "
         "phase in its section. ‖ says what holds a task and until when: if it was really done all the same, the program asks for the "
-        "reason and keeps it. f says how far the selected task is (9/19 rows). F records what demolition uncovered: it holds what it must at once. h takes the whole sheet back in the evening: hours, "
+        "reason and keeps it. f says how far the selected task is (9/19 rows). F records what demolition uncovered: it holds what it must at once. h takes in the whole sheet in the evening: hours, "
         "what is done, findings. r records a dry run, who is out, and what else happened. w sets from when ticks count. u takes the last step back."
     )
     BINDINGS = [
@@ -59,6 +69,8 @@ class OnSiteScreen(CrewScreen):
         self._day: date | None = None
         self._view: SiteDay | None = None
         self._at = ""
+        self._asked_for: date | None = None
+        """The day gone by for which it was asked from when ticks count."""
         self._undone = False
 
     def body(self) -> Iterable[Widget]:
@@ -147,7 +159,7 @@ class OnSiteScreen(CrewScreen):
             lines += paragraph(f"Ticks count from: {self._at}", width - 2, "warn", " ! ")
         if not view.houses:
             sentence = f"{view.crew} has no visit on {day(view.day)}. [ and ] go to other days, g to another crew."
-            return [*lines, [], *paragraph(sentence, width - 2, "", " ")]
+            return [*lines, *draw_earlier(view, width), [], *paragraph(sentence, width - 2, "", " ")]
         return [*lines, *draw_day(view, width, selected)]
 
     def on_page_title_clicked(self, event: PageTitle.Clicked) -> None:
@@ -167,7 +179,7 @@ class OnSiteScreen(CrewScreen):
             if row is not None and row.state == "done":
                 ask_untick(self, row.job, row.number, row.title)
             else:
-                self._tick(target[1], target[2])
+                self._timed(lambda: self._tick(target[1], target[2]), target[1])
         elif isinstance(target, tuple):
             self._tick_group(target[1], target[2], target[3])
         elif target == EVENING:
@@ -198,10 +210,14 @@ class OnSiteScreen(CrewScreen):
             for task in house.tasks
             if (task.job, task.phase, task.where) == (job, phase, where) and is_left(task)
         ]
+
+        def tick() -> None:
+            self._timed(lambda: self._tick_all(job, phase, where, tasks), job)
+
         if not tasks:
-            self.status.say("All of it is ticked already.")
+            self.status.say(none_left([task for house in houses for task in house.tasks], job, phase, where))
         elif len(tasks) == 1:
-            self._tick_all(job, phase, where, tasks)
+            tick()
         else:
             from crewjobs.screens.choose import Choose
 
@@ -209,7 +225,7 @@ class OnSiteScreen(CrewScreen):
             title = f"Tick {len(tasks)} tasks of job {job} at once? {group_name(phase, where)}"
             self.app.push_screen(
                 Choose(title, many, "leave"),
-                lambda answer: self._tick_all(job, phase, where, tasks) if answer == "tick" else None,
+                lambda answer: tick() if answer == "tick" else None,
             )
 
     def _tick_all(self, job: int, phase: str, where: str, tasks: list[int], because: str = "") -> None:
@@ -239,10 +255,14 @@ class OnSiteScreen(CrewScreen):
         """Say that the selected task has begun."""
         target = self.sheet.selected
         if isinstance(target, tuple) and target[0] == "task":
-            job, task, crew, at = target[1], target[2], self._crew, self._at
-            self.act(lambda office: office.start(job, task, crew=crew, at=at), key=("start", job, task))
+            job, task = target[1], target[2]
+            self._timed(lambda: self._start(job, task), job)
         else:
             self.first("a task")
+
+    def _start(self, job: int, task: int) -> None:
+        crew, at = self._crew, self._at
+        self.act(lambda office: office.start(job, task, crew=crew, at=at), key=("start", job, task))
 
     def action_how_far(self) -> None:
         """Say how far the selected task is."""
@@ -250,7 +270,8 @@ class OnSiteScreen(CrewScreen):
         if not isinstance(target, tuple) or target[0] != "task":
             self.status.say("Select a task first, then f says how far it is.")
             return
-        ask_how_far(self, target[1], target[2], self._at)
+        job, task = target[1], target[2]
+        self._timed(lambda: ask_how_far(self, job, task, self._at), job)
 
     def action_evening(self) -> None:
         """Type the crew's sheet of this day back."""
@@ -293,8 +314,7 @@ class OnSiteScreen(CrewScreen):
     def action_turn(self, days: int) -> None:
         """A day back or forward."""
         if self._view is not None:
-            self._day = self._view.day + timedelta(days=days)
-            self.load()
+            self._turn_to(self._view.day + timedelta(days=days))
 
     def action_step(self, days: int) -> None:
         """A day back or forward, too: the day has nothing to its left or right."""
@@ -302,16 +322,47 @@ class OnSiteScreen(CrewScreen):
 
     def action_today(self) -> None:
         """Back to today."""
-        self._day = None
+        self._turn_to(None)
+
+    def _turn_to(self, day: date | None) -> None:
+        """Another day; what was asked for one that is gone by counts for no other."""
+        if self._asked_for not in (None, day):
+            self._at, self._asked_for = "", None
+        self._day = day
         self.load()
 
     def action_when(self) -> None:
         """Say from when the next ticks count."""
-        from crewjobs.screens.ask_text import WHEN, AskText
+        from crewjobs.screens.ask_text import AskWhen
 
-        self.app.push_screen(AskText("Ticks count from", self._at, WHEN), self._when)
+        self.app.push_screen(AskWhen("Ticks count from", self._at), self._when)
 
     def _when(self, typed: str | None) -> None:
         if typed is not None:
-            self._at = typed
+            self._at, self._asked_for = typed, None
             self.load()
+
+    def _timed(self, record: Callable[[], None], job: int) -> None:
+        """Record something; on the page of a day gone by only once it is said from when it counts.
+
+        What cures or acclimates counts from then, and the day keeps what was done on it.
+        """
+        view, now = self._view, self.query_one(Headline).now
+        if self._at or view is None or now is None or view.day >= now.date():
+            record()
+            return
+        from crewjobs.screens.ask_text import AskWhen
+
+        gone = view.day
+        leave = next((house.leave for house in view.houses if house.job == job), None)
+        proposed = f"{gone.isoformat()} {leave:%H:%M}" if leave is not None else ""
+
+        def told(typed: str | None) -> None:
+            if typed is not None:
+                self._at, self._asked_for = typed, gone
+                record()
+
+        title = f"{day(gone)} is gone by: from when does it count?"
+        self.app.push_screen(
+            AskWhen(title, proposed, "Waits run from then, and so do the ticks to come on this page."), told
+        )

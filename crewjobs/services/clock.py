@@ -86,6 +86,20 @@ def read_moment(text: str, zone: str, now: datetime) -> datetime:
     return _instant(day, int(found[1]), int(found[2]), zone, text)
 
 
+def gone_text(text: str, zone: str, now: datetime) -> str:
+    """Return a moment that has come, as typed, written with its date (``2026-03-02 14:30``); empty stays empty.
+
+    Raises:
+        Refused: as `read_moment`, or it has not come.
+    """
+    if not text.strip():
+        return ""
+    moment = read_moment(text, zone, now)
+    if moment > now:
+        raise Refused(f"{quoted(text)} has not come yet: only what has happened is recorded.")
+    return f"{to_wall(zone, moment):%Y-%m-%d %H:%M}"
+
+
 def read_ahead(text: str, zone: str, now: datetime) -> datetime:
     """Return a moment to come as typed (until when, promised for), in the site's wall time, as an instant.
 

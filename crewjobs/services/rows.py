@@ -412,7 +412,8 @@ class SiteTask:
     """One line of On site: a task of the crew's day; `how_far` says how far it is while it is under way.
 
     `hold` is why it may not begin; `behind` that nothing holds it but another task of the same visit, which comes first.
-    `taken` says that a plan of the day had it here, and the plan in force has not; `moved` where that has it instead.
+    `taken` says that a plan of the day had it here, and the plan in force has not; `moved` where that has it instead. On the
+    page of a day gone by neither is said, for it may have been done all the same: `by_now` then says where the plan has it.
     """
 
     job: int
@@ -429,6 +430,7 @@ class SiteTask:
     behind: bool = False
     taken: bool = False
     moved: str = ""
+    by_now: str = ""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -451,11 +453,12 @@ class SiteHouse:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class SiteDay:
-    """One crew's day on site."""
+    """One crew's day on site; `earlier` says of other houses what of the crew's days before is not ticked."""
 
     crew: str
     day: date
     houses: tuple[SiteHouse, ...]
+    earlier: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

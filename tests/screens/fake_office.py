@@ -556,6 +556,11 @@ class FakeOffice:
     def read_day(self, text: str) -> date:
         return date.fromisoformat(text)
 
+    def read_gone(self, text: str) -> str:
+        if text == "banana":
+            raise Refused("'banana' is not a moment.")
+        return text
+
     def offers(self, crew: str, *, at: str = "", not_at: int | None = None) -> tuple[OfferRow, ...]:
         self.calls.append(("offers", crew, not_at))
         return self.offer_rows

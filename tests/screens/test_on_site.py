@@ -7,20 +7,22 @@ import threading
 import time
 from collections.abc import Callable, Sequence
 from dataclasses import replace
-from datetime import date, datetime
+from datetime import date, datetime, timedelta
 
 from textual.events import Key
-from textual.widgets import Input
+from textual.widgets import Input, Static
 
 from crewjobs.screens.app import CrewApp
+from crewjobs.screens.ask_text import AskWhen
 from crewjobs.screens.choose import Choose
 from crewjobs.screens.evening import EveningDialog
 from crewjobs.screens.outcome import Outcome
+from crewjobs.screens.widgets.field import Field
 from crewjobs.screens.widgets.refusal import Hint
 from crewjobs.screens.widgets.sheet import Sheet
-from crewjobs.screens.widgets.site_day import EVENING
+from crewjobs.screens.widgets.site_day import EVENING, draw_day, none_left
 from crewjobs.services.history import UndoNext
-from crewjobs.services.rows import Done, SiteDay
+from crewjobs.services.rows import Done, SiteDay, SiteHouse, SiteTask
 from tests.screens import fake_rows
 from tests.screens.conftest import front, press, refused, said, settled
 from tests.screens.fake_office import FakeOffice
@@ -288,7 +290,7 @@ async def test_and_more_opens_all_that_was_said(office: FakeOffice, make_app: Ma
         assert "And this." in app.screen.query_one(Sheet).text
 
 
-async def test_a_day_with_nothing_left_says_so_and_enter_takes_its_sheet_back(
+async def test_a_day_with_nothing_left_says_so_and_enter_takes_its_sheet_in(
     office: FakeOffice, make_app: MakeApp
 ) -> None:
     """The last tick leads to what comes next: the list stands, done, and Enter there opens the evening as h does."""
@@ -380,3 +382,50 @@ async def test_a_tick_is_taken_back_from_its_row_after_asking(office: FakeOffice
         await press(pilot, "enter", "down", "enter")
         assert office.calls[-1] == ("untick", 101, 4)
         assert "is not done after all" in said(app)
+
+
+async def test_a_day_gone_by_asks_from_when_a_tick_counts(office: FakeOffice, make_app: MakeApp) -> None:
+    """The end of that day is proposed; ticks to come on its page count from then too, those of another day from now."""
+    office.now = lambda: fake_rows.NOW + timedelta(days=1)
+    app = make_app(office)
+    async with app.run_test(size=PHONE) as pilot:
+        await press(pilot, "4", "enter")
+        assert isinstance(app.screen, AskWhen)
+        await press(pilot, "escape")
+        assert not [call for call in office.calls if call[0] == "tick"]
+        await press(pilot, "enter", "enter")
+        await press(pilot, "enter")
+        ticks = [call for call in office.calls if call[0] == "tick"]
+        assert len(ticks) == 2
+        assert all("2026-03-02 11:00" in call for call in ticks)
+        await press(pilot, "right_square_bracket", "enter")
+        assert "2026-03-02 11:00" not in [call for call in office.calls if call[0] == "tick"][-1]
+
+
+async def test_from_when_ticks_count_is_checked_before_it_is_taken(office: FakeOffice, make_app: MakeApp) -> None:
+    """What is no moment is said below its field, and stays typed."""
+    app = make_app(office)
+    async with app.run_test(size=PHONE) as pilot:
+        await press(pilot, "4", "w", *"banana", "enter")
+        assert isinstance(app.screen, AskWhen)
+        field = app.screen.query_one(Field)
+        assert (field.value, str(field.query_one(".note", Static).content)) == ("banana", "'banana' is not a moment.")
+
+
+def test_a_section_whose_rest_is_moved_is_not_called_ticked() -> None:
+    """Two of three tasks are another day's by now: neither its heading nor its key says that all is ticked."""
+    noon = fake_rows.at(2, 12)
+    rows = [
+        SiteTask(
+            job=4, number=n, title=f"task no {n}", where="den", phase="install", quantity="", time="", hold="",
+            cautions=(), state="done" if n == 1 else "to do", moved="" if n == 1 else "moved to Fri 6 Mar",
+        )
+        for n in (1, 2, 3)
+    ]  # fmt: skip
+    house = SiteHouse(job=4, title="Den", address="", arrive=noon, leave=noon, facts=(), tasks=tuple(rows))
+    day = SiteDay(crew="Birch", day=noon.date(), houses=(house,))
+    shown = "\n".join("".join(piece.text for piece in line) for line in draw_day(day, 60))
+    assert "[x] all" not in shown
+    assert "1/3, rest moved" in shown
+    assert "moved to Fri 6 Mar" in none_left(rows, 4, "install", "den")
+    assert none_left(rows[:1], 4, "install", "den") == "All of it is ticked already."

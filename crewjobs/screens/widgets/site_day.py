@@ -7,6 +7,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
+from crewjobs.domain.wording import listed
 from crewjobs.screens.drawing import Line, Piece, Target, filled, heading, paragraph, row, width_of
 from crewjobs.screens.widgets.job_page import box, cautions_in_short, hold_lines
 from crewjobs.screens.words import between
@@ -14,7 +15,7 @@ from crewjobs.services.rows import SiteDay, SiteHouse, SiteTask
 
 FINISHED = ("done", "not needed")
 EVENING: Target = "evening"
-"""The target of a day with nothing left: its sheet is taken back."""
+"""The target of a day with nothing left: its sheet is taken in."""
 _COLUMN = 84
 
 
@@ -48,6 +49,7 @@ def draw_day(day: SiteDay, width: int, selected: Target | None = None) -> list[L
     width = min(width, _COLUMN)
     nearest = next_task(day)
     lines: list[Line] = [] if has_next(day) else _nothing_left(day, width)
+    lines = [*draw_earlier(day, width), *lines]
     for house in day.houses:
         lines += _house(house, width, stuck=not has_next(day))
         lines += _tasks(house, width, nearest, selected)
@@ -72,7 +74,7 @@ def _nothing_left(day: SiteDay, width: int) -> list[Line]:
     said = f"{_so_far(tasks)}. r records what clears it. Call the office for other work." if held else said
     lines = [
         *paragraph(said, width - 6, "warn" if held else "strong", target=EVENING),
-        *paragraph("h takes its sheet back: hours, what was found.", width - 6, "", target=EVENING),
+        *paragraph("h takes in its sheet: hours, what was found.", width - 6, "", target=EVENING),
         [],
     ]
     marks = ["‖   " if held else f"{box('done')} ", *("    " for _ in lines[1:])]
@@ -80,6 +82,25 @@ def _nothing_left(day: SiteDay, width: int) -> list[Line]:
         filled([Piece(" ", "mark", EVENING), Piece(mark, "", EVENING), *line], width, EVENING)
         for mark, line in zip(marks, lines, strict=True)
     ]
+
+
+def none_left(tasks: Sequence[SiteTask], job: int, phase: str, where: str) -> str:
+    """Say why nothing of a phase of a section is left to tick on a day: all of it is ticked, or the rest is another day's by now."""
+    moved = {
+        task.moved
+        for task in tasks
+        if (task.job, task.phase, task.where) == (job, phase, where) and task.moved and task.state not in FINISHED
+    }
+    if not moved:
+        return "All of it is ticked already."
+    return f"What is not ticked of it is {listed(sorted(moved))}: Enter ticks one of them all the same."
+
+
+def draw_earlier(day: SiteDay, width: int) -> list[Line]:
+    """What of the days before the crew did not tick at houses that are not among the day's."""
+    width = min(width, _COLUMN)
+    lines = [line for words in day.earlier for line in paragraph(words, width - 4, "warn", " ! ")]
+    return [*lines, []] if lines else []
 
 
 def _house(house: SiteHouse, width: int, *, stuck: bool) -> list[Line]:
@@ -132,10 +153,10 @@ def group_name(phase: str, where: str) -> str:
 
 def _group(house: SiteHouse, task: SiteTask, group: list[SiteTask], width: int) -> list[Line]:
     """A phase of a section, with a box that ticks all that is left of it at once."""
-    done = sum(not is_left(one) for one in group)
+    done = sum(one.state in FINISHED for one in group)
     name = group_name(task.phase, task.where)
-    if done == len(group):
-        right: Line = [Piece("[x] all ", "muted")]
+    if not any(is_left(one) for one in group):
+        right: Line = [Piece("[x] all " if done == len(group) else f"{done}/{len(group)}, rest moved ", "muted")]
     else:
         target: Target = ("phase", house.job, task.phase, task.where)
         right = [
@@ -152,7 +173,7 @@ def _task(task: SiteTask, width: int, nearest: bool, unfolded: bool) -> list[Lin
     target: Target = ("task", task.job, task.number)
     open_still = task.state not in FINISHED
     shut = bool(task.hold) and open_still
-    elsewhere = task.moved if open_still else ""
+    elsewhere = (task.moved or task.by_now) if open_still else ""
     style = "" if shut else "strong" if open_still else "muted"
     inner = width - 6
     texts = paragraph(task.title, inner - (6 if nearest else 0), style, target=target)

@@ -7,7 +7,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from crewjobs.domain.wall import to_wall
-from crewjobs.services.clock import read_day, read_past_day
+from crewjobs.services.clock import gone_text, read_day, read_past_day
 
 if TYPE_CHECKING:
     from crewjobs.services.people.day_hours import DayHoursRow
@@ -36,6 +36,14 @@ class Looking(OfficeBase):
     def read_past_day(self, text: str) -> date:
         """Return a day that has come, as typed, seen from the shop's today: a weekday is the last one; empty is today."""
         return read_past_day(text, self.now().date())
+
+    def read_gone(self, text: str) -> str:
+        """Return a moment that has come, as typed, with its date so that it means the same tomorrow; empty is now and stays so.
+
+        Raises:
+            Refused: no moment, or one that has not come.
+        """
+        return gone_text(text, self._zone(), self._clock.now())
 
     def shop_name(self) -> str:
         """Return the shop's name."""

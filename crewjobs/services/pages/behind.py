@@ -2,12 +2,13 @@
 
 from __future__ import annotations
 
+from collections.abc import Collection, Iterator
 from datetime import date, datetime
 from typing import TYPE_CHECKING, Final
 
 from crewjobs.domain.job import JobRecord
 from crewjobs.domain.wall import to_wall
-from crewjobs.domain.wording import day_words, listed
+from crewjobs.domain.wording import counted, day_words, listed
 from crewjobs.services.weeks.gone_by import gone_by, job_behind
 from crewjobs.services.weeks.usable import Times
 from crewjobs.services.weeks.visits import Planned, planned
@@ -38,18 +39,23 @@ def crew_behind(times: Times, record: JobRecord, now: datetime, day: date) -> st
 
     The crew stands in the house and sees what is done; whether its own day can be worked as planned is the office's to say.
     """
-    if not job_behind(times, record, now):
-        return ""
-    zone = record.job.site.zone
-    ends = {n: to_wall(zone, times[n][1]).date() for n in gone_by(times, record, now)}
-    late = sorted((n for n in ends if ends[n] < day), key=lambda n: (times[n], n))
+    late = _late_before(times, record, now, day)
     if not late:
         return ""
     what = listed([task_words(record.task(n)) for n in late], most=_NAMED, of="tasks")
     return (
-        f"not ticked, though planned to be done (since {day_words(min(ends[n] for n in late))}): {what}; "
+        f"not ticked, though planned to be done (since {day_words(min(late.values()))}): {what}; "
         "tick what is done, call the office before going on."
     )
+
+
+def _late_before(times: Times, record: JobRecord, now: datetime, day: date) -> dict[int, date]:
+    """Return the tasks planned for days before one that nobody ticked, each with its day, in the order they were planned."""
+    if not job_behind(times, record, now):
+        return {}
+    zone = record.job.site.zone
+    ends = {n: to_wall(zone, times[n][1]).date() for n in gone_by(times, record, now)}
+    return {n: ends[n] for n in sorted(ends, key=lambda n: (times[n], n)) if ends[n] < day}
 
 
 def before_its_day(found: Planned, record: JobRecord, now: datetime, day: date) -> str:
@@ -57,3 +63,22 @@ def before_its_day(found: Planned, record: JobRecord, now: datetime, day: date) 
     if day < to_wall(found.shop.zone, now).date():
         return ""
     return crew_behind(found.task_minutes(record), record, now, day)
+
+
+def elsewhere_before(found: Planned, crew: str, but: Collection[int], now: datetime, day: date) -> Iterator[str]:
+    """Yield of each job, `but` some, what of a crew's own work before a day is not ticked; nothing of a day gone by."""
+    if day < to_wall(found.shop.zone, now).date():
+        return
+    for number in sorted({one.key.job for one in found.plan.placements if one.crew == crew} - set(but)):
+        record = found.records.get(number)
+        if record is None:
+            continue
+        times = found.task_minutes(record)
+        places = {task: found.placement(number, task) for task in times}
+        own = {task: times[task] for task, placed in places.items() if placed is not None and placed.crew == crew}
+        late = _late_before(own, record, now, day)
+        if late:
+            yield (
+                f"Job {number}, {record.job.title}: {counted(len(late), 'task')} planned since {day_words(min(late.values()))} "
+                f"{'is' if len(late) == 1 else 'are'} not ticked: tick what is done on the page of its day, tell the office the rest."
+            )

@@ -17,7 +17,7 @@ from crewjobs.engines.readiness.holds import Hold, holds
 from crewjobs.services.evenings.how_far import far_of
 from crewjobs.services.findings.found_told import site_found, task_cautions
 from crewjobs.services.jobs.jobs import quantity_words, site_lines
-from crewjobs.services.pages.behind import before_its_day
+from crewjobs.services.pages.behind import before_its_day, elsewhere_before
 from crewjobs.services.pages.sheets import crew_named, planned_or_refused
 from crewjobs.services.rows import SiteDay, SiteHouse, SiteTask
 from crewjobs.services.ticking import hold_words
@@ -55,13 +55,19 @@ def site_day(uow: UnitOfWork, catalogue: Catalogue, now: datetime, crew: str, da
     taken = _taken(found, chosen, shown, days.taken(chosen, shown))
     last = {stretch.record.job.number: place for place, stretch in enumerate(stands)}
     houses = [
-        _site_house(found, stretch, taken.pop(number, None) if last[number] == place else None, catalogue, now)
+        _site_house(found, stretch, taken.pop(number, None) if last[number] == place else None, catalogue, now, shown)
         for place, stretch in enumerate(stands)
         for number in [stretch.record.job.number]
     ]
-    houses += [_house_taken(found, one, catalogue, now) for one in taken.values()]
+    houses += [_house_taken(found, one, catalogue, now, shown) for one in taken.values()]
     told = (_with_earlier(found, house, now, shown) for house in sorted(houses, key=lambda house: house.arrive))
-    return SiteDay(crew=chosen, day=shown, houses=tuple(told))
+    of_the_day = [house.job for house in houses]
+    return SiteDay(
+        crew=chosen,
+        day=shown,
+        houses=tuple(told),
+        earlier=tuple(elsewhere_before(found, chosen, of_the_day, now, shown)),
+    )
 
 
 def _with_earlier(found: Planned, house: SiteHouse, now: datetime, day: date) -> SiteHouse:
@@ -110,7 +116,7 @@ def _moved(
 
 
 def _site_house(
-    found: Planned, stretch: Stretch, taken: _Taken | None, catalogue: Catalogue, now: datetime
+    found: Planned, stretch: Stretch, taken: _Taken | None, catalogue: Catalogue, now: datetime, day: date
 ) -> SiteHouse:
     zone = found.shop.zone
     starts: dict[int, datetime] = {}
@@ -118,13 +124,13 @@ def _site_house(
         starts.setdefault(piece.task, piece.start)
     also = taken or _Taken(record=stretch.record, was={}, moved={})
     times = to_wall(zone, stretch.start), to_wall(zone, stretch.end)
-    return _house(found, replace(also, record=stretch.record), starts, times, catalogue, now)
+    return _house(found, replace(also, record=stretch.record), starts, times, catalogue, now, day)
 
 
-def _house_taken(found: Planned, taken: _Taken, catalogue: Catalogue, now: datetime) -> SiteHouse:
+def _house_taken(found: Planned, taken: _Taken, catalogue: Catalogue, now: datetime, day: date) -> SiteHouse:
     """Return a house of which nothing is left in the day's plan, at the time it was to begin."""
     began = to_wall(found.shop.zone, min(taken.was.values()))
-    return _house(found, taken, {}, (began, began), catalogue, now)
+    return _house(found, taken, {}, (began, began), catalogue, now, day)
 
 
 def _house(
@@ -134,6 +140,7 @@ def _house(
     times: tuple[datetime, datetime],
     catalogue: Catalogue,
     now: datetime,
+    day: date,
 ) -> SiteHouse:
     record, zone = taken.record, found.shop.zone
     stopped = {
@@ -144,6 +151,7 @@ def _house(
     held = _on_hold(stopped)
     here = {number: f"{to_wall(zone, start):%H:%M}" for number, start in starts.items()}
     were = {number: f"was {to_wall(zone, start):%H:%M}" for number, start in taken.was.items()}
+    told_of_day = _by_now if day < to_wall(zone, now).date() else _task_taken
     return SiteHouse(
         job=record.job.number,
         title=record.job.title,
@@ -161,7 +169,7 @@ def _house(
             for number, time in here.items()
         )
         + tuple(
-            _task_taken(
+            told_of_day(
                 replace(_site_task(found, record, record.task(number), catalogue, now, held[number]), time=time),
                 taken.moved.get(number, ""),
             )
@@ -172,6 +180,11 @@ def _house(
 
 def _task_taken(task: SiteTask, moved: str) -> SiteTask:
     return replace(task, taken=True, moved=moved, hold=task.hold or ("" if moved else _NO_PLACE))
+
+
+def _by_now(task: SiteTask, moved: str) -> SiteTask:
+    """Return a task of a day gone by that the plan has elsewhere by now: whether it was done then the crew knows."""
+    return replace(task, by_now=moved)
 
 
 def _on_hold(stopped: dict[int, list[Hold]]) -> dict[int, list[Hold]]:

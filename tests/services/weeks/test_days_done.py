@@ -162,3 +162,34 @@ def test_the_week_keeps_what_was_done(office: Office) -> None:
     assert any(not one.done and one.tasks for one in today.visits)
     column = next(one for one in office.week_sheet().columns if one.crew == "Cedar")
     assert [(one.job, one.marks) for one in column.days[0].visits] == [(job, ("done",))]
+
+
+def test_on_the_page_of_a_day_gone_by_what_is_ticked_for_it_stays_and_the_rest_is_left_to_tick(office: Office) -> None:
+    """On Friday Monday's work is ticked for Monday: the plan has the rest elsewhere by now, which may be done all the same."""
+    [(job, tasks)] = listed(office, "Birch")
+    friday = Office(office._database, FixedClock(DEMO_NOW + timedelta(days=4)), who="tester", follows=True)
+    first = next(number for number in tasks if not office.site_day("Birch").houses[0].tasks[tasks.index(number)].hold)
+    friday.tick(job, [first], at="2026-03-02 13:00")
+    (house,) = friday.site_day("Birch", TODAY).houses
+    rows = {task.number: task for task in house.tasks}
+    assert set(rows) == set(tasks)
+    assert rows[first].state == "done"
+    rest = [row for number, row in rows.items() if number != first]
+    assert not any(row.taken or row.moved for row in rest)
+    assert any(row.by_now.startswith("moved to ") for row in rest)
+    shown = "\n".join("".join(piece.text for piece in line) for line in draw_day(friday.site_day("Birch", TODAY), 40))
+    assert "nothing else is left" not in shown
+    assert "› moved to " in shown
+
+
+def test_a_crew_is_told_of_its_days_before_at_houses_it_does_not_go_to(office: Office) -> None:
+    """Cedar's Monday and Tuesday were never ticked: its Friday, with no visit, says so in a sentence for each house."""
+    friday = Office(office._database, FixedClock(DEMO_NOW + timedelta(days=4)), who="tester")
+    day = friday.site_day("Cedar", TODAY + timedelta(days=4))
+    told = {words.partition(",")[0] for words in day.earlier} | {
+        f"Job {house.job}" for house in day.houses if house.earlier
+    }
+    assert {f"Job {job}" for job, _ in listed(office, "Cedar")} <= told
+    assert all("not ticked: tick what is done on the page of its day" in words for words in day.earlier)
+    assert friday.site_day("Cedar", TODAY).earlier == ()
+    assert office.site_day("Cedar").earlier == ()
