@@ -59,4 +59,11 @@ def jobs_text(rows: tuple[JobRow, ...]) -> str:
     tied = [wrap(f"job {row.number}: {row.tie}", indent="    ") for row in rows if row.tie]
     unticked = [wrap(f"job {row.number}: {row.unticked}", indent="    ") for row in rows if row.unticked]
     waits = [wrap(f"job {row.number} waits for {row.waits_for}", indent="    ") for row in rows if row.waits_for]
-    return "\n".join([listed, *(["", *unticked] if unticked else []), *(["", *waits] if waits else []), *(["", *tied] if tied else [])])
+    return "\n".join(
+        [
+            listed,
+            *(["", *unticked] if unticked else []),
+            *(["", *waits] if waits else []),
+            *(["", *tied] if tied else []),
+        ]
+    )

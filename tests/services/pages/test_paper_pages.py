@@ -7,6 +7,7 @@ from datetime import date, timedelta
 
 import pytest
 
+from crewjobs.cli.job import job_text
 from crewjobs.cli.printing import plain
 from crewjobs.domain.errors import Refused
 from crewjobs.domain.house_ready import ReadyItem
@@ -369,6 +370,22 @@ def test_the_job_record_tells_of_a_tear_out_how_far_it_is_said_to_be(den: Shop) 
     assert [room.laid for room in den.office.job_record(4).rooms] == ["not laid yet"]
     den.office.tick(4, [out])
     assert not any("begun" in line for line in den.office.job_record(4).not_done)
+
+
+def test_what_was_agreed_stands_whole_in_the_record_and_on_the_job(den: Shop) -> None:
+    """Two agreements whose first words are the same are told apart: the longest line there may be is not cut."""
+    same = "the old threshold between den and hall, as spoken of with the customer on the phone: it "
+    ends = [f"{same}{word} {'and so on ' * 11}"[:200].strip() for word in ("stays", "goes")]
+    for words in ends:
+        den.office.agreed(4, words, "0", by="Teo Halloran")
+    page, job = den.office.job_record(4), den.office.job(4)
+    told = " ".join(document_text(document_of(page)).split())
+    shown = " ".join(job_text(job, everything=False).split())
+    for words in ends:
+        assert any(f"'{words}'" in line for line in page.agreed)
+        assert any(f"'{words}'" in line for line in job.change_orders)
+        assert words in told
+        assert words in shown
 
 
 def test_the_record_of_a_finished_job_says_when_each_room_was_laid(demo: Office) -> None:
