@@ -72,7 +72,7 @@ def week(uow: UnitOfWork, now: datetime, day: date | None, stale: StaleKept | No
     entries = uow.away()
     small = small_rows(uow, entries, shop.zone, monday)
     hours = uow.day_hours()
-    away = {d: (*day_hours_lines(shop, hours, d), *day_lines(entries, d)) for d in days_from(monday, 7)}
+    away = {d: (*day_hours_lines(shop, hours, d), *day_lines(shop, entries, d)) for d in days_from(monday, 7)}
     if found is None:
         days = tuple(
             WeekDay(day=d, off=(), visits=(), waits=(), small=small[d], away=away[d])

@@ -333,12 +333,14 @@ def test_the_week_says_who_is_not_with_their_crew(shop):
     shop.office.away("Dario", date(2026, 3, 5), to="Cedar two")
     wanted = {
         date(2026, 3, 4): ("Rém Achterberg out (a tooth)", "Tobiah Lund with Cedar"),
-        date(2026, 3, 5): ("Dario Nkemelu with Cedar two",),
+        date(2026, 3, 5): ("Dario Nkemelu by themselves as 'Cedar two'",),
     }
     for _ in range(2):
         view = shop.office.week()
         assert {day.day: tuple(sorted(day.away)) for day in view.days if day.away} == wanted
         assert "Rém Achterberg out (a tooth)" in week_text(view)
+        sheet = [line for cell in shop.office.week_sheet().beside for line in cell.away]
+        assert "Dario Nkemelu by themselves as 'Cedar two'" in sheet
         shop.office.plan()
 
 
