@@ -57,6 +57,7 @@ def job_text(page: JobPage, *, everything: bool) -> str:
             "(hours of one person; book rates are common practice, no source)."
         ),
         *([wrap(f"{upper(page.by_pace)}.")] if page.by_pace else []),
+        *([wrap(f"{upper(row.unticked)}: tick what is done, or plan again.")] if row.unticked else []),
         *([wrap(f"Waits for: {row.waits_for}")] if row.waits_for else []),
         *(wrap(f"Not planned: {why}", indent="  ", first="") for why in page.not_planned),
         "",

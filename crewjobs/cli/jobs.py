@@ -25,7 +25,12 @@ def run(args: Namespace) -> int:
 
 
 def _end(row: JobRow) -> str:
-    """Return the planned end; of what is promised and not planned to its end, that."""
+    """Return the planned end; of what is promised and not planned to its end, that.
+
+    Of a job with planned work that is not ticked the day alone: its hour says nothing.
+    """
+    if row.unticked and row.planned_finish and not row.late:
+        return f"{day(row.planned_finish)} NOT TICKED"
     end = moment(row.planned_finish) if row.planned_finish else "none" if row.endless else ""
     return f"{end} LATE" if row.late else end
 
@@ -52,5 +57,13 @@ def jobs_text(rows: tuple[JobRow, ...]) -> str:
         stretch=(1, 2),
     )
     tied = [wrap(f"job {row.number}: {row.tie}", indent="    ") for row in rows if row.tie]
+    unticked = [wrap(f"job {row.number}: {row.unticked}", indent="    ") for row in rows if row.unticked]
     waits = [wrap(f"job {row.number} waits for {row.waits_for}", indent="    ") for row in rows if row.waits_for]
-    return "\n".join([listed, *(["", *waits] if waits else []), *(["", *tied] if tied else [])])
+    return "\n".join(
+        [
+            listed,
+            *(["", *unticked] if unticked else []),
+            *(["", *waits] if waits else []),
+            *(["", *tied] if tied else []),
+        ]
+    )

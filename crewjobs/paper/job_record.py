@@ -18,7 +18,7 @@ NONE: Final = "None recorded."
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class RecordRoom:
-    """A room (or stairs) before and after: what lay there and what was to be laid; `laid` says when, or that it is not."""
+    """A room (or stairs) before and after: what lay there and what was to be laid; `laid` says when, how far, or that it is not."""
 
     name: str
     before: str

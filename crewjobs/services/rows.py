@@ -12,7 +12,7 @@ from datetime import date, datetime, timedelta
 from crewjobs.domain.material import CARTONS, METRES, RUNNING_FEET
 from crewjobs.domain.units import UnitSystem
 from crewjobs.domain.waits import WaitState as WaitState
-from crewjobs.domain.wording import chance_words, counted, listed
+from crewjobs.domain.wording import chance_words, counted, day_words, listed
 from crewjobs.engines.planning.spare import Spare
 
 HOURS_ONLY = "by hours only"
@@ -55,7 +55,11 @@ class WaitRow:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class JobRow:
-    """One job in the list; `late`: its promised day is before the planned finish, or is over while work is left."""
+    """One job in the list; `late`: its promised day is before the planned finish, or is over while work is left.
+
+    `unticked_since` is the first day before today on which work was planned to be done that is not ticked, None where all
+    is: the planned finish is not to be counted on then.
+    """
 
     number: int
     title: str
@@ -72,6 +76,12 @@ class JobRow:
     waits_for: str
     callback_of: int | None = None
     callbacks: tuple[int, ...] = ()
+    unticked_since: date | None = None
+
+    @property
+    def unticked(self) -> str:
+        """Return since when planned work is not ticked, in a few words; empty where all is."""
+        return f"not ticked since {day_words(self.unticked_since)}" if self.unticked_since else ""
 
     @property
     def endless(self) -> bool:
@@ -316,9 +326,9 @@ class PromiseRow:
 
     `slack_min` are the minutes `crew` could still work there between the two, None where it does not hold; `kept_min`
     how many of them are to be kept, because tasks take longer or shorter than planned, `booked_min` in how many of them
-    the plan has the crew at other jobs. `overdue` says that the planned finish is a day that is over, and open work is
-    left: the plan says nothing about the promise then, and it does not hold by it. `chance` is that it holds, where odds
-    were asked for and it has any.
+    the plan has the crew at other jobs. `overdue` says that work planned for a day that is over is not ticked, while the
+    planned finish would keep the promise: the plan cannot tell then whether it does, and `holds` is not said. `chance` is
+    that it holds, where odds were asked for and it has any.
     """
 
     job: int

@@ -9,8 +9,10 @@ from dataclasses import replace
 
 import pytest
 
+from crewjobs.services.clock import FixedClock
 from crewjobs.services.office import Office
 from crewjobs.storage.database import open_database
+from tests.builders import central
 
 
 @pytest.fixture(scope="module")
@@ -43,6 +45,19 @@ def test_a_promise_that_does_not_hold_is_never_said_to_be_kept(tables, demo_made
     lost = {row.job for row in Office.at(database=demo_made).week().promises if not row.holds}
     assert {row["job"] for row in tables["jobs"] if row["late"] != "no"} == lost
     assert len(lost) == 3
+
+
+def test_a_promise_is_not_said_to_be_kept_while_work_of_earlier_days_is_not_ticked(demo_made):
+    """Nothing is ticked since Monday, on Wednesday: what the week cannot tell of, the column `late` does not deny."""
+    office = Office(open_database(demo_made), FixedClock(central("2026-03-04", "10:40")), who="tester")
+    table = office.export("jobs")
+    late = {row["job"]: row["late"] for row in (dict(zip(table.columns, row, strict=True)) for row in table.rows)}
+    promises = office.week().promises
+    unsure = {row.job for row in promises if row.overdue}
+    assert unsure == {row.number for row in office.jobs() if row.unticked and row.promised and not row.late}
+    assert {1, 2, 4, 14} <= unsure
+    assert {job for job, said in late.items() if said == "not ticked"} == unsure
+    assert {job for job, said in late.items() if said != "no"} == {row.job for row in promises if not row.holds}
 
 
 def test_hours_add_up_to_what_jobs_say(tables):

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import replace
-from datetime import timedelta
+from datetime import date, timedelta
 
 import pytest
 from hypothesis import given
@@ -17,7 +17,7 @@ from crewjobs.screens.widgets.site_day import draw_day
 from crewjobs.screens.widgets.waits import draw_waits, left
 from crewjobs.screens.widgets.week_table import draw_week
 from crewjobs.screens.words import clean, cleaned, share, span
-from crewjobs.services.rows import SiteDay, SiteHouse, SiteTask, WaitState
+from crewjobs.services.rows import JobRow, SiteDay, SiteHouse, SiteTask, WaitState
 from tests.screens import fake_rows
 from tests.screens.fake_office import FakeOffice
 
@@ -220,3 +220,22 @@ def test_what_is_at_work_is_told_on_top_at_any_width(here: str, width: int) -> N
     lines = head.draw(width)
     assert [width_of(line) for line in lines] <= [width, width]
     assert any("writing …" in "".join(piece.text for piece in line) for line in lines)
+
+
+@pytest.mark.parametrize("width", [50, 80, 140])
+def test_a_job_with_planned_work_not_ticked_says_since_when(width: int) -> None:
+    """In the list at every width, and on its page; the hour of its planned end is not said: it is not to be counted on."""
+    behind = fake_rows.job_row(waits_for="", unticked_since=date(2026, 3, 3))
+
+    def text(row: JobRow) -> str:
+        return "\n".join("".join(piece.text for piece in line) for line in draw_jobs([row], width, NUMBER))
+
+    assert "not ticked since Tue 3 Mar" in text(behind)
+    assert "15:00" not in text(behind)
+    assert "not ticked" not in text(fake_rows.job_row())
+    if width >= 100:
+        assert "Thu 5 Mar not ticked" in text(behind)
+        assert "Thu 5 Mar 15:00 late" in text(replace(behind, late=True))
+    page = FakeOffice().job(101)
+    drawn = draw_page(replace(page, row=behind), width, "")
+    assert "not ticked since Tue 3 Mar" in "\n".join("".join(piece.text for piece in line) for line in drawn)

@@ -31,6 +31,8 @@ def _promised(row: JobRow) -> str:
 def _finish(row: JobRow) -> str:
     if row.planned_finish is None:
         return ("not planned to its end" if row.endless else "") + (", late" if row.late else "")
+    if row.unticked and not row.late:
+        return f"{day(row.planned_finish)} not ticked"  # its hour says nothing
     return f"{instant(row.planned_finish)}{' late' if row.late else ''}"
 
 
@@ -132,6 +134,7 @@ def _waits_and_who(row: JobRow, columns: Sequence[Column], widths: Sequence[int]
     target = ("job", row.number)
     waits = f"waits for {row.waits_for}" if row.waits_for else ""
     if FINISH in columns:
+        waits = "; ".join(filter(None, (row.unticked, waits)))
         who = "; ".join(filter(None, (", ".join(filter(None, (row.customer, row.address))), row.tie)))
         left, right = widths[1], room - widths[1] - _GAP - 1
         columns_below = [
@@ -152,10 +155,13 @@ def _style(column: Column, row: JobRow) -> str:
 
 
 def _trouble(row: JobRow) -> str:
-    """Why its promise is in doubt, in a few words; empty where it is not."""
+    """Why its promise or its planned end is in doubt, in a few words; empty where neither is."""
+    late = ""
     if row.late and row.planned_finish is not None:
-        return f"late, planned {_finish(row).removesuffix(' late')}"
-    return _finish(row) if row.endless else ""
+        late = f"late, planned {_finish(row).removesuffix(' late')}"
+    elif row.endless:
+        late = _finish(row)
+    return "; ".join(filter(None, (late, row.unticked)))
 
 
 def _short(row: JobRow, width: int, odds: str) -> list[Line]:

@@ -93,6 +93,7 @@ def _head(page: JobPage, width: int, at: str, odds: list[Line]) -> list[Line]:
         lines += paragraph(
             f"{promised}, {planned}{': late' if job.late else ''}", width - 2, "warn" if job.late else "", " "
         )
+    lines += paragraph(job.unticked, width - 2, "warn", " ") if job.unticked else []
     lines += odds
     if job.waits_for:
         lines += paragraph(f"waits for {job.waits_for}", width - 2, "accent", " ")

@@ -25,8 +25,9 @@ from crewjobs.services.answers.why_promises import Asked, look_at, named, promis
 from crewjobs.services.answers.why_rows import WhyJob, WhyStep, WhyView
 from crewjobs.services.rows import WaitRow
 from crewjobs.services.waiting.waits import waiting
+from crewjobs.services.weeks.gone_by import behind_since
 from crewjobs.services.weeks.plan_problem import problem_of
-from crewjobs.services.weeks.visits import planned
+from crewjobs.services.weeks.visits import Planned, planned
 from crewjobs.services.weeks.week import spared, stale_words
 from crewjobs.services.wording import handed_over, task_words
 
@@ -47,6 +48,8 @@ class _Seen:
     waits: tuple[WaitRow, ...]
     spare: Spare | None
     """What the week says the job that is asked about has to spare."""
+    behind: date | None
+    """The first day before today of which work of that job is not ticked."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -83,6 +86,7 @@ def why(database: Database, now: datetime, job: int | None, stop: Stop) -> Answe
             stale=stale_words(uow, in_force, now),
             waits=waiting(uow, now) if job is not None else (),
             spare=_spare(uow, now, job) if job is not None else None,
+            behind=_behind(in_force, uow.job(job), now) if job is not None else None,
         )
     asked = _asked(seen)
     if job is None:
@@ -106,6 +110,10 @@ def why(database: Database, now: datetime, job: int | None, stop: Stop) -> Answe
 def _spare(uow: UnitOfWork, now: datetime, job: int) -> Spare | None:
     found = planned(uow, [uow.job(job)])
     return spared(uow, found, found.records[job], now) if found is not None else None
+
+
+def _behind(found: Planned, record: JobRecord, now: datetime) -> date | None:
+    return behind_since(found.task_minutes(record), record, now)
 
 
 def _check(record: JobRecord) -> None:
@@ -143,11 +151,11 @@ def _job(seen: _Seen, record: JobRecord, stands: Standing | None, *, can_hold: b
         title=record.job.title,
         finish=to_wall(zone, words.end) if words is not None and whole else None,
         promised=record.job.promised,
-        holds=None if stands is None else stands.holds and not over,
+        holds=None if stands is None else stands.holds and not over and seen.behind is None,
         sentence=_sentence(record, words, left),
         steps=tuple(_step(step, zone) for step in (words.steps if words is not None else ())),
         promise=(
-            *_promise(stands, words, zone, seen.problem.today, can_hold=can_hold, over=over),
+            *_promise(seen, stands, words, zone, can_hold=can_hold, over=over),
             *(handed_over(record) if found is not None and found.late and not over else ()),
         ),
         alone=to_wall(zone, found.told.end) if found is not None else None,
@@ -158,7 +166,7 @@ def _job(seen: _Seen, record: JobRecord, stands: Standing | None, *, can_hold: b
 
 
 def _promise(
-    stands: Standing | None, words: Told | None, zone: str, today: date, *, can_hold: bool, over: bool
+    seen: _Seen, stands: Standing | None, words: Told | None, zone: str, *, can_hold: bool, over: bool
 ) -> Iterator[str]:
     if stands is not None and words is not None and over:
         ended = moment_words(to_wall(zone, words.end), words.today)
@@ -166,10 +174,15 @@ def _promise(
             f"Promised {day_words(stands.promised, words.today)}: by the plan it ended {ended}, but it is not all ticked: tick what is "
             "done, or plan again."
         )
+    elif stands is not None and words is not None and stands.holds and seen.behind is not None:
+        yield (
+            f"Promised {day_words(stands.promised, words.today)}: whether it holds cannot be told, work planned before today is not "
+            f"ticked (since {day_words(seen.behind, words.today)}): tick what is done, or plan again."
+        )
     elif stands is not None and words is not None:
         yield standing_sentence(stands, words, zone, can_hold=can_hold)
     elif stands is not None:
-        yield f"Promised {day_words(stands.promised, today)}: the plan does not finish it, so the promise is not kept."
+        yield f"Promised {day_words(stands.promised, seen.problem.today)}: the plan does not finish it, so the promise is not kept."
 
 
 def _sentence(record: JobRecord, words: Told | None, left: Sequence[LeftOut]) -> str:

@@ -23,6 +23,8 @@ class WhyStep:
 class WhyJob:
     """Why one job is finished when it is. `sentence` is the whole chain, `promise` how the promise stands.
 
+    `holds` is None where nothing is promised, and False too where work planned before today is not ticked: the plan cannot
+    tell then.
     `alone` is the finish with every crew free, for a late job; `possible` is False where no plan at all keeps the
     promise. `left_out` says what of it is not planned and why, and which pins are not kept; `gives_a_date` what would
     give what is left out one.

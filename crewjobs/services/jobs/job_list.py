@@ -21,6 +21,7 @@ from crewjobs.services.materials.material_rows import material_status
 from crewjobs.services.rows import JobRow
 from crewjobs.services.waiting.goods_waits import goods_waited_for
 from crewjobs.services.waiting.unmeasured import unmeasured
+from crewjobs.services.weeks.gone_by import behind_since
 from crewjobs.services.weeks.ready_planned import as_planned
 from crewjobs.services.weeks.visits import Planned, planned
 from crewjobs.services.wording import at_site
@@ -90,6 +91,7 @@ def job_row(record: JobRecord, found: Planned | None, now: datetime, callbacks: 
         waits_for=waits_for(record, now, found),
         callback_of=job.callback_of,
         callbacks=callbacks,
+        unticked_since=behind_since(found.task_minutes(record), record, now) if found and still else None,
     )
 
 

@@ -258,11 +258,13 @@ def fact_words(fact: MoneyFact) -> str:
 
 
 def _order_words(order: ChangeOrder) -> str:
+    """Return a change order in words; what it is for stands whole: two agreements may differ in their last words only."""
     hours = f"{order.minutes / 60:g} h of one person, " if order.minutes else ""
+    what = quoted(order.what, most=len(order.what))
     if order.drafted:
         price = _order_amount(order.cents) if order.cents else "no price yet"
-        return f"{quoted(order.what)}, {hours}{price}, drafted {day_words(order.asked)}, not asked yet"
-    words = f"{quoted(order.what)}, {hours}{_order_amount(order.cents)}, asked {day_words(order.asked)}"
+        return f"{what}, {hours}{price}, drafted {day_words(order.asked)}, not asked yet"
+    words = f"{what}, {hours}{_order_amount(order.cents)}, asked {day_words(order.asked)}"
     if order.declined is not None:
         return words + f", declined {day_words(order.declined)}" + (f" by {order.by}" if order.by else "")
     if order.agreed is None:

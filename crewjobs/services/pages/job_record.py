@@ -16,6 +16,7 @@ from crewjobs.domain.units import UnitSystem, format_area
 from crewjobs.domain.wall import to_wall
 from crewjobs.domain.wording import counted, dated_words, day_words, days_words, listed, upper
 from crewjobs.paper.job_record import JobRecordPage, RecordMaterial, RecordRoom, RecordWork
+from crewjobs.services.evenings.how_far import far_of
 from crewjobs.services.findings.found_told import settled_lines
 from crewjobs.services.jobs.jobs import passed_words
 from crewjobs.services.jobs.known import HAND_OVER, LAYING, READINGS, WALK_BEFORE, WOOD_READING
@@ -153,15 +154,31 @@ def _layers(layers: tuple[Layer, ...]) -> str:
 
 
 def _laid(record: JobRecord, place: str, templates: frozenset[str]) -> str:
-    """Return when a place was laid; not where a part of it is still open."""
+    """Return when a place was laid; where a part of it is still open how much is, and how far what is begun was said to be."""
     tasks = [t for t in record.tasks if t.key.template in templates and t.key.scope.name == place and not t.not_needed]
     done = [task.done_at for task in tasks if task.done_at is not None]
     if not tasks:
         return "no laying task"
     if len(done) < len(tasks):
+        begun = [(task.where, words) for task in tasks if (words := _begun(record, task))]
+        if len(tasks) == 1 and begun:
+            return begun[0][1]
+        if begun:
+            under_way = "; ".join(f"{where}: {words}" for where, words in begun)
+            return f"{len(done)} of {len(tasks)} parts laid; {under_way}"
         return f"{len(done)} of {len(tasks)} parts laid" if done else "not laid yet"
     first, last = (to_wall(record.job.site.zone, at).date() for at in (min(done), max(done)))
     return days_words(first, last)
+
+
+def _begun(record: JobRecord, task: Task) -> str:
+    """Return that an open task is begun, and how far it was said to be: ``begun, rows 1–9 of 19``; empty of any other."""
+    far = far_of(record, task)
+    if task.open and far:
+        return f"begun, {far}"
+    if task.open and task.started_at is not None:
+        return f"begun {day_words(to_wall(record.job.site.zone, task.started_at).date())}"
+    return ""
 
 
 def _materials(record: JobRecord, now: datetime) -> Iterator[RecordMaterial]:
@@ -206,16 +223,18 @@ def _work(record: JobRecord) -> Iterator[RecordWork]:
 
 
 def _not_done(record: JobRecord) -> Iterator[str]:
-    left = [task for task in record.tasks if task.open]
+    """Yield what is open still, what is begun of it first, and what was not needed."""
+    left = sorted((task for task in record.tasks if task.open), key=lambda task: not _begun(record, task))
     dropped = [task for task in record.tasks if task.not_needed]
     if left:
-        yield f"{counted(len(left), 'task')} of {len(record.tasks)} still open: {_titles(left)}"
+        yield f"{counted(len(left), 'task')} of {len(record.tasks)} still open: {_titles(record, left)}"
     if dropped:
-        yield f"Not needed: {_titles(dropped)}"
+        yield f"Not needed: {_titles(record, dropped)}"
 
 
-def _titles(tasks: list[Task]) -> str:
-    return listed(list(dict.fromkeys(f"{task.title} ({task.where})" for task in tasks)), most=8)
+def _titles(record: JobRecord, tasks: list[Task]) -> str:
+    said = ((task, "; ".join(filter(None, (task.where, _begun(record, task))))) for task in tasks)
+    return listed(list(dict.fromkeys(f"{task.title} ({words})" for task, words in said)), most=8)
 
 
 def _people(record: JobRecord, shop: Shop) -> Iterator[str]:

@@ -51,8 +51,9 @@ def away(
         raise Refused(f"{there} does not work on {day_words(day)}.")
     known = _of(uow, crew.name, person.name, day)
     if known is not None and not again:
-        where = f"with {known.to}" if known.to else "out"
-        raise Refused(f"{person.name} is {where} on {day_words(day)} already: nobody is in two places at once.")
+        raise Refused(
+            f"{person.name} is {away_place(shop, known)} on {day_words(day)} already: nobody is in two places at once."
+        )
     entry = Away(crew=crew.name, worker=person.name, day=day, to=there, why=reason)
     uow.save_away(entry)
     what = f"{_words(shop, entry)} on {day_words(day)}" + (f" ({reason})" if reason else "")
@@ -156,15 +157,22 @@ def away_words(shop: Shop, entries: Sequence[Away], crew: str, day: date) -> Ite
             yield f"{_words(shop, entry)} today{why}."
 
 
-def away_place(entry: Away) -> str:
-    """Return ``out``, or with whom somebody works that day."""
-    return f"with {entry.to}" if entry.to else "out"
+def away_place(shop: Shop, entry: Away) -> str:
+    """Return ``out``, ``with Cedar``, or ``by themselves as 'Cedar two'``: how somebody works that day."""
+    if not entry.to:
+        return "out"
+    return f"with {entry.to}" if _is_crew(shop, entry.to) else f"by themselves as {quoted(entry.to)}"
 
 
-def day_lines(entries: Sequence[Away], day: date) -> tuple[str, ...]:
+def _is_crew(shop: Shop, name: str) -> bool:
+    """Return whether a name is that of one of the shop's crews, not of a part that works by itself."""
+    return any(crew.name == name and not crew.only for crew in shop.crews)
+
+
+def day_lines(shop: Shop, entries: Sequence[Away], day: date) -> tuple[str, ...]:
     """Return everybody who is not with their crew on a day, such as ``Noor Haddadin out (jury duty)``."""
     return tuple(
-        f"{entry.worker} {away_place(entry)}" + (f" ({entry.why})" if entry.why else "")
+        f"{entry.worker} {away_place(shop, entry)}" + (f" ({entry.why})" if entry.why else "")
         for entry in entries
         if entry.day == day
     )
@@ -175,9 +183,7 @@ def _words(shop: Shop, entry: Away) -> str:
         return f"{entry.worker} is out"
     if not entry.to:
         return f"{entry.worker} of {entry.crew} is out"
-    if any(crew.name == entry.to and not crew.only for crew in shop.crews):
-        return f"{entry.worker} of {entry.crew} works with {entry.to}"
-    return f"{entry.worker} of {entry.crew} works by themselves as {quoted(entry.to)}"
+    return f"{entry.worker} of {entry.crew} works {away_place(shop, entry)}"
 
 
 def _of(uow: UnitOfWork, crew: str, worker: str, day: date) -> Away | None:

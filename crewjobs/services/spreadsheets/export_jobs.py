@@ -17,6 +17,7 @@ from crewjobs.services.spreadsheets.export_rows import Columns, Days, ExportTabl
 from crewjobs.services.weeks.visits import Planned, planned
 
 if TYPE_CHECKING:
+    from crewjobs.services.rows import JobRow
     from crewjobs.storage.unit_of_work import UnitOfWork
 
 _M2_IN_FT2: Final = (FOOT / (1000 * MILLIMETRE)) ** 2
@@ -78,18 +79,22 @@ def _known(record: JobRecord, found: Planned | None, now: datetime) -> _Known:
         begun=to_wall(zone, begun).date() if begun else None,
         starts=to_wall(zone, min(one.start for one in placed)) if placed else None,
         ends=row.planned_finish,
-        late=_late(job, row.late, planned=not still or row.planned_finish is not None),
+        late=_late(job, row, planned=not still or row.planned_finish is not None),
         book_h=total(needed).hours,
         left_h=total(still).hours - hours_said_done(record),
         own_h=own,
     )
 
 
-def _late(job: Job, late: bool, *, planned: bool) -> str:
-    """Return whether the promise is missed by the plan; of a booked job that the plan does not finish nobody can say that it holds."""
-    if not late and not planned and job.promised is not None and job.state is JobState.BOOKED:
-        return "not planned"
-    return yes(late)
+def _late(job: Job, row: JobRow, *, planned: bool) -> str:
+    """Return whether the promise is missed by the plan.
+
+    Of a booked job that the plan does not finish, or with planned work of a day that is over not ticked, nobody can say that
+    it holds.
+    """
+    if row.late or job.promised is None or job.state is not JobState.BOOKED:
+        return yes(row.late)
+    return "not planned" if not planned else "not ticked" if row.unticked else yes(row.late)
 
 
 def _clock(at: datetime | None) -> str | None:

@@ -42,7 +42,8 @@ def card_rows(
             ]
             if held:
                 since = to_wall(shop.zone, to_utc(shop.zone, day, 0))
-                yield _row(record, held, card, out, since, _next_day(whole, away, card, day))
+                who = listed([f"{one.worker} {away_place(shop, one)}" for one in out])
+                yield _row(record, held, card, who, since, _next_day(whole, away, card, day))
 
 
 def _holds(shop: Shop, one: Away, card: str) -> bool:
@@ -121,9 +122,8 @@ def _next_day(whole: Shop, away: Sequence[Away], card: str, day: date) -> dateti
 
 
 def _row(
-    record: JobRecord, held: Sequence[Task], card: str, out: Sequence[Away], since: datetime, again: datetime | None
+    record: JobRecord, held: Sequence[Task], card: str, who: str, since: datetime, again: datetime | None
 ) -> WaitRow:
-    who = listed([f"{one.worker} {away_place(one)}" for one in out])
     return WaitRow(
         job=record.job.number,
         title=record.job.title,

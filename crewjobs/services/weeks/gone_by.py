@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from datetime import datetime
+from datetime import date, datetime
 
 from crewjobs.domain.job import JobRecord, JobState
 from crewjobs.domain.wall import to_wall
@@ -28,6 +28,18 @@ def job_behind(times: Times, record: JobRecord, now: datetime) -> str:
         f"work of job {record.job.number} planned to be done by now is not ticked (since {day_words(first)}): "
         "tick what is done, or plan again."
     )
+
+
+def behind_since(times: Times, record: JobRecord, now: datetime) -> date | None:
+    """Return the first day before today by whose end work of a booked job was to be done that is not ticked; None where all is.
+
+    What a plan says of the rest of the job, its finish too, is not to be counted on then: nobody knows how far it is.
+    """
+    if record.job.state is not JobState.BOOKED:
+        return None
+    zone = record.job.site.zone
+    days = (to_wall(zone, end).date() for end in _late(times, record, now))
+    return min((day for day in days if day < to_wall(zone, now).date()), default=None)
 
 
 def begins_later(times: Times, record: JobRecord, now: datetime) -> bool:

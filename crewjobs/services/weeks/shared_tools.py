@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping, Sequence
-from datetime import timedelta
+from collections.abc import Iterable, Iterator, Mapping, Sequence
+from dataclasses import dataclass
+from datetime import datetime, timedelta
 from typing import TYPE_CHECKING, Final
 
 from crewjobs.domain.job import JobRecord
@@ -13,7 +14,7 @@ from crewjobs.services.weeks.visits import Planned, Stretch
 from crewjobs.services.wording import at_site
 
 if TYPE_CHECKING:
-    from crewjobs.domain.crew import Shop
+    from crewjobs.domain.crew import SharedTool, Shop
     from crewjobs.storage.unit_of_work import UnitOfWork
 
 STILL_THERE: Final = timedelta(days=4)
@@ -42,32 +43,55 @@ def _tools(shop: Shop, catalogue: Catalogue, task: Task) -> frozenset[str]:
 
 
 def last_at(found: Planned, stretches: Sequence[Stretch], catalogue: Catalogue) -> Mapping[str, str]:
-    """Return, by the tool's name, where the plan has a shared tool last before a crew's day, if that is another house.
+    """Return, by the tool's name, where the plan has a shared tool before a crew's day first needs it, if that is another house.
 
-    Of a tool the shop has several of nobody can say which one that is.
+    Its place is the last house where work with it has begun by then, over however many nights that goes on; a crew that leaves
+    before the tool is free there is told to fetch it later. Of a tool the shop has several of nobody can say which one that is.
     """
     said: dict[str, str] = {}
     mine = {stretch.record.job.number for stretch in stretches}
     for tool in found.shop.tools:
-        starts = [
-            stretch.start
-            for stretch in stretches
-            if any(tool.name in _tools(found.shop, catalogue, task) for task in stretch.tasks)
-        ]
-        if tool.count > 1 or not starts:
+        first = min(_starts_with(found, tool, stretches, catalogue), default=None)
+        if tool.count > 1 or first is None:
             continue
-        first = min(starts)
-        before = [
-            placed
-            for placed in found.plan.placements
-            if placed.end <= first and placed.key.job in found.records
-            and any(
-                tool.name in _tools(found.shop, catalogue, found.records[placed.key.job].task(number))
-                for number in placed.tasks
+        held = [one for one in _held(found, tool, catalogue) if one.since < first]
+        last = max(held, key=lambda one: (one.since, one.until, one.job), default=None)
+        if last is not None and last.job not in mine and first - last.until <= STILL_THERE:
+            at, until = found.records[last.job].job.site.address, at_site(found.shop.zone, last.until)
+            leaves = min(stretch.start for stretch in stretches)
+            said[tool.name] = (
+                f"fetch it from job {last.job}, {at}, after {until}"
+                if last.until > leaves
+                else f"at job {last.job}, {at}, until {until}"
             )
-        ]  # fmt: skip
-        last = max(before, key=lambda placed: (placed.end, placed.key), default=None)
-        if last is not None and last.key.job not in mine and first - last.end <= STILL_THERE:
-            site = found.records[last.key.job].job.site
-            said[tool.name] = f"at job {last.key.job}, {site.address}, until {at_site(found.shop.zone, last.end)}"
     return said
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class _Held:
+    """A house that has a tool by the plan: since work with it begins, until its block ends, nights included (UTC)."""
+
+    job: int
+    since: datetime
+    until: datetime
+
+
+def _starts_with(
+    found: Planned, tool: SharedTool, stretches: Sequence[Stretch], catalogue: Catalogue
+) -> Iterator[datetime]:
+    """Yield when work with a tool begins in a crew's day, task by task."""
+    for stretch in stretches:
+        for piece in stretch.pieces:
+            if tool.name in _tools(found.shop, catalogue, stretch.record.task(piece.task)):
+                yield piece.start
+
+
+def _held(found: Planned, tool: SharedTool, catalogue: Catalogue) -> Iterator[_Held]:
+    """Yield the houses that have a tool by the plan, block by block."""
+    for record in found.records.values():
+        needing = {task.number for task in record.tasks if tool.name in _tools(found.shop, catalogue, task)}
+        times = found.task_minutes(record) if needing else {}
+        for placed in found.plan.placements:
+            with_it = needing.intersection(placed.tasks) if placed.key.job == record.job.number else ()
+            if with_it:
+                yield _Held(job=record.job.number, since=min(times[task][0] for task in with_it), until=placed.end)

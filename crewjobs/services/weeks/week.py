@@ -26,7 +26,7 @@ from crewjobs.services.rows import LeftOutRow, PromiseRow, SmallVisitRow, Visit,
 from crewjobs.services.waiting.around_waits import working_days_before
 from crewjobs.services.waiting.held_work import owed_to
 from crewjobs.services.weeks.days_done import DaysDone
-from crewjobs.services.weeks.gone_by import unsure
+from crewjobs.services.weeks.gone_by import behind_since, unsure
 from crewjobs.services.weeks.plan_problem import errands_of
 from crewjobs.services.weeks.recorded import recorded_since
 from crewjobs.services.weeks.toilets import resets
@@ -72,7 +72,7 @@ def week(uow: UnitOfWork, now: datetime, day: date | None, stale: StaleKept | No
     entries = uow.away()
     small = small_rows(uow, entries, shop.zone, monday)
     hours = uow.day_hours()
-    away = {d: (*day_hours_lines(shop, hours, d), *day_lines(entries, d)) for d in days_from(monday, 7)}
+    away = {d: (*day_hours_lines(shop, hours, d), *day_lines(shop, entries, d)) for d in days_from(monday, 7)}
     if found is None:
         days = tuple(
             WeekDay(day=d, off=(), visits=(), waits=(), small=small[d], away=away[d])
@@ -247,15 +247,16 @@ def _promises(uow: UnitOfWork, found: Planned, now: datetime) -> tuple[PromiseRo
         end = found.finish(record)
         finish = to_wall(job.site.zone, end) if end else None
         today = to_wall(job.site.zone, now).date()
-        over = finish is not None and finish.date() < today
-        holds = finish is not None and finish.date() <= job.promised and not over
+        behind = behind_since(found.task_minutes(record), record, now) is not None
+        kept = finish is not None and finish.date() <= job.promised
+        holds = kept and not behind
         row = PromiseRow(
             job=job.number,
             title=job.title,
             promised=job.promised,
             finish=finish,
             holds=holds,
-            overdue=over and today <= job.promised,
+            overdue=kept and behind and today <= job.promised,
         )
         rows.append(_with_slack(row, spared(uow, found, record, now) if holds else None))
     return tuple(sorted(rows, key=lambda row: (row.promised, row.job)))

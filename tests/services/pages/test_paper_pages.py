@@ -7,6 +7,7 @@ from datetime import date, timedelta
 
 import pytest
 
+from crewjobs.cli.job import job_text
 from crewjobs.cli.printing import plain
 from crewjobs.domain.errors import Refused
 from crewjobs.domain.house_ready import ReadyItem
@@ -348,6 +349,43 @@ def test_the_job_record_tells_what_was_recorded(den: Shop) -> None:
     assert "carpet on plywood" in told
     assert "trim: reuse base" in told
     assert "4471" not in said(page)
+
+
+def test_the_job_record_knows_work_that_is_under_way(demo: Office) -> None:
+    """Job 14 of the demo is laid to row 9 of 19: neither the room nor the list of what is open says that nothing lies."""
+    page = demo.job_record(14)
+    assert [room.laid for room in page.rooms if room.laid] == ["begun, rows 1–9 of 19"]
+    (still,) = [line for line in page.not_done if "still open" in line]
+    assert still.startswith("9 tasks of 22 still open: Lay click vinyl rows (back bedroom; begun, rows 1–9 of 19), ")
+
+
+def test_the_job_record_tells_of_a_tear_out_how_far_it_is_said_to_be(den: Shop) -> None:
+    """Begun without a word how far, then half of it, then done: each as it was recorded."""
+    out = den.number_of("carpet-out")
+    den.office.tick(4, [1, 2, 3, *range(5, out)], because="set up by the test")
+    den.office.start(4, out)
+    assert any("(den; begun Mon 2 Mar)" in line for line in den.office.job_record(4).not_done)
+    den.office.how_far(4, out, "50 %")
+    assert any("(den; begun, 50 %)" in line for line in den.office.job_record(4).not_done)
+    assert [room.laid for room in den.office.job_record(4).rooms] == ["not laid yet"]
+    den.office.tick(4, [out])
+    assert not any("begun" in line for line in den.office.job_record(4).not_done)
+
+
+def test_what_was_agreed_stands_whole_in_the_record_and_on_the_job(den: Shop) -> None:
+    """Two agreements whose first words are the same are told apart: the longest line there may be is not cut."""
+    same = "the old threshold between den and hall, as spoken of with the customer on the phone: it "
+    ends = [f"{same}{word} {'and so on ' * 11}"[:200].strip() for word in ("stays", "goes")]
+    for words in ends:
+        den.office.agreed(4, words, "0", by="Teo Halloran")
+    page, job = den.office.job_record(4), den.office.job(4)
+    told = " ".join(document_text(document_of(page)).split())
+    shown = " ".join(job_text(job, everything=False).split())
+    for words in ends:
+        assert any(f"'{words}'" in line for line in page.agreed)
+        assert any(f"'{words}'" in line for line in job.change_orders)
+        assert words in told
+        assert words in shown
 
 
 def test_the_record_of_a_finished_job_says_when_each_room_was_laid(demo: Office) -> None:

@@ -2,7 +2,16 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+from datetime import date
+
+import pytest
+
+from crewjobs.services.jobs.catalogues import catalogue_of
 from crewjobs.services.weeks.plan_problem import problem_of
+from crewjobs.services.weeks.shared_tools import last_at
+from crewjobs.services.weeks.visits import planned
+from tests.builders import central
 from tests.services.conftest import JOB, SHOP
 
 TOOLS = '\n[[tools]]\nname = "Vinyl cutter"\n'
@@ -39,3 +48,71 @@ def test_the_truck_list_says_where_the_tool_was(empty_shop):
     assert placed[0].end <= placed[1].start
     text = shop.office.day_plan_text(placed[1].start.date(), placed[1].crew)
     assert f"at job {placed[0].key.job}, " in text
+
+
+@pytest.fixture
+def two_dens(empty_shop):
+    """Two dens of one shop with one cutter: Birch lays job 4 on Tuesday to 13:15, Cedar job 5 from 14:15 to Wednesday 08:00."""
+    shop = empty_shop
+    second = JOB.replace("number = 4", "number = 5").replace("9 Quarry Road", "11 Quarry Road")
+    shop.office.load([shop.file("shop.toml", SHOP + TOOLS), shop.file("den.toml", JOB), shop.file("den5.toml", second)])
+    for number in (4, 5):
+        shop.ready(number)
+        shop.office.arrived(number, "", 9, in_rooms=True)
+    shop.office.plan()
+    with shop.office._database.reading() as uow:
+        found, catalogue = planned(uow), catalogue_of(uow)
+    return found, catalogue, {number: shop.number_of("lay-click-vinyl", job=number) for number in (4, 5)}
+
+
+def day_of(found, *visits):
+    """The plan with these visits alone: job, task, crew, from and to when."""
+    placements = [
+        replace(
+            found.placement(job, task), tasks=(task,), crew=crew, start=central(*start), end=central(*end), people=0
+        )
+        for job, task, crew, start, end in visits
+    ]
+    return replace(found, plan=replace(found.plan, placements=tuple(placements)))
+
+
+def told(found, catalogue, crew, day):
+    return last_at(found, found.day(crew, date.fromisoformat(day)), catalogue).get("vinyl cutter", "")
+
+
+def test_a_tool_that_is_away_when_a_crew_leaves_is_fetched_when_it_is_free(two_dens):
+    """The crew is at the house from the morning and needs the tool at 14:15 only: it is not loaded, it is fetched."""
+    found, catalogue, lays = two_dens
+    first = min(task.number for task in found.records[5].tasks if task.open and task.number != lays[5])
+    found = day_of(
+        found,
+        (4, lays[4], "Birch", ("2026-03-03", "07:30"), ("2026-03-03", "13:15")),
+        (5, first, "Cedar", ("2026-03-03", "07:30"), ("2026-03-03", "14:15")),
+        (5, lays[5], "Cedar", ("2026-03-03", "14:15"), ("2026-03-04", "08:00")),
+    )
+    assert told(found, catalogue, "Birch", "2026-03-03") == ""
+    said = told(found, catalogue, "Cedar", "2026-03-03")
+    assert said == "fetch it from job 4, 9 Quarry Road, Marrow Bend, after Tue 3 Mar 13:15"
+
+
+def test_a_tool_that_is_free_before_a_crew_leaves_is_at_the_house_before(two_dens):
+    found, catalogue, lays = two_dens
+    found = day_of(
+        found,
+        (4, lays[4], "Birch", ("2026-03-03", "07:30"), ("2026-03-03", "13:15")),
+        (5, lays[5], "Cedar", ("2026-03-04", "07:30"), ("2026-03-04", "12:00")),
+    )
+    said = told(found, catalogue, "Cedar", "2026-03-04")
+    assert said == "at job 4, 9 Quarry Road, Marrow Bend, until Tue 3 Mar 13:15"
+
+
+def test_a_tool_is_where_it_stood_over_night_and_not_where_it_was_before(two_dens):
+    """The work at job 5 goes on in the morning: its tool has been there since it began, job 4 has it no more."""
+    found, catalogue, lays = two_dens
+    found = day_of(
+        found,
+        (4, lays[4], "Birch", ("2026-03-03", "07:30"), ("2026-03-03", "13:15")),
+        (5, lays[5], "Cedar", ("2026-03-03", "14:15"), ("2026-03-04", "10:00")),
+    )
+    assert found.day("Cedar", date(2026, 3, 4)), "the laying goes on"
+    assert told(found, catalogue, "Cedar", "2026-03-04") == ""

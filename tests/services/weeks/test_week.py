@@ -8,12 +8,13 @@ from datetime import date, datetime, timedelta
 
 import pytest
 
+from crewjobs.cli.job import job_text
 from crewjobs.cli.jobs import jobs_text
 from crewjobs.cli.week import week_text
 from crewjobs.domain.errors import Refused
 from crewjobs.domain.waits import WaitState
 from crewjobs.domain.wall import to_wall
-from crewjobs.domain.wording import moment_words
+from crewjobs.domain.wording import day_words, moment_words
 from crewjobs.engines.readiness.holds import holds
 from crewjobs.screens.widgets.site_day import next_task
 from crewjobs.services.answers.moved_visit import moved_visit
@@ -21,6 +22,7 @@ from crewjobs.services.clock import DEMO_NOW, FixedClock
 from crewjobs.services.demonstration.demo import demo_office
 from crewjobs.services.jobs.known import WOOD_READING
 from crewjobs.services.office import Office
+from crewjobs.services.weeks.visits import planned
 from crewjobs.storage.database import open_database
 from tests.services.conftest import JOB, SHOP
 
@@ -90,6 +92,46 @@ def test_days_that_went_by_without_a_tick_are_said_and_nothing_holds_by_them(sho
     assert (missed.holds, missed.word) == (False, "DOES NOT HOLD")
     shop.office.plan()
     assert "not ticked" not in shop.office.week().stale
+
+
+def test_no_promise_is_said_to_hold_while_work_of_an_earlier_day_is_not_ticked(shop):
+    """Work of the first day is not ticked, the finish is days ahead: from the next morning nobody can tell whether it holds.
+
+    In its evening it may still be ticked; what is planned again is counted on as before.
+    """
+    shop.office.plan()
+    (row,) = shop.office.week().promises
+    with shop.office._database.reading() as uow:
+        times = planned(uow).task_minutes(uow.job(4))
+    first = min(end for _, end in times.values())
+    day = first.date()
+    assert day < row.finish.date() <= row.promised
+    assert (row.holds, row.overdue, shop.office.why(4).job.holds) == (True, False, True)
+    shop.clock.set(day.isoformat(), "23:00")
+    assert shop.office.week().promises == (row,)
+    shop.clock.set((day + timedelta(days=1)).isoformat(), "06:00")
+    (later,) = shop.office.week().promises
+    assert (later.holds, later.overdue, later.slack_min) == (False, True, None)
+    assert later.word == "not ticked: tick it or plan again"
+    assert "not ticked: tick it or plan again" in week_text(shop.office.week())
+    (listed,) = shop.office.jobs()
+    assert (listed.late, listed.unticked_since, listed.unticked) == (False, day, f"not ticked since {day_words(day)}")
+    text = jobs_text((listed,))
+    assert f"{row.finish:%a %d %b} NOT TICKED\n" in text
+    assert f"job 4: not ticked since {day_words(day)}" in text
+    assert f"Not ticked since {day_words(day)}: tick what is done" in job_text(shop.office.job(4), everything=False)
+    why = shop.office.why(4).job
+    assert why.holds is False
+    assert why.promise == (
+        f"Promised {day_words(row.promised)}: whether it holds cannot be told, work planned before today is not ticked "
+        f"(since {day_words(day)}): tick what is done, or plan again.",
+    )
+    shop.office.plan()
+    (again,) = shop.office.week().promises
+    assert again.overdue is False
+    assert again.word in ("holds", "DOES NOT HOLD")
+    (listed,) = shop.office.jobs()
+    assert (listed.unticked_since, "NOT TICKED" in jobs_text((listed,))) == (None, False)
 
 
 def test_a_promise_gone_by_with_work_left_is_late_without_a_finish_too(shop):
@@ -291,12 +333,14 @@ def test_the_week_says_who_is_not_with_their_crew(shop):
     shop.office.away("Dario", date(2026, 3, 5), to="Cedar two")
     wanted = {
         date(2026, 3, 4): ("Rém Achterberg out (a tooth)", "Tobiah Lund with Cedar"),
-        date(2026, 3, 5): ("Dario Nkemelu with Cedar two",),
+        date(2026, 3, 5): ("Dario Nkemelu by themselves as 'Cedar two'",),
     }
     for _ in range(2):
         view = shop.office.week()
         assert {day.day: tuple(sorted(day.away)) for day in view.days if day.away} == wanted
         assert "Rém Achterberg out (a tooth)" in week_text(view)
+        sheet = [line for cell in shop.office.week_sheet().beside for line in cell.away]
+        assert "Dario Nkemelu by themselves as 'Cedar two'" in sheet
         shop.office.plan()
 
 
