@@ -216,10 +216,17 @@ class CrewScreen(Screen[None]):
     def _at_work(self, what: str) -> Iterator[None]:
         """Say on top that a key is being answered, where that takes longer than a blink."""
         head = self.query_one(Headline)
-        timer = self.set_timer(_BLINK_SECONDS, lambda: setattr(head, "busy", what))
+        over = False
+
+        def told() -> None:
+            if not over:  # it may have been called just before the work ended, and come after it
+                head.busy = what
+
+        timer = self.set_timer(_BLINK_SECONDS, told)
         try:
             yield
         finally:
+            over = True
             timer.stop()
             head.busy = ""
 

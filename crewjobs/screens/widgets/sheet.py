@@ -197,9 +197,9 @@ class Sheet(ScrollView, can_focus=True):
         box = self._boxes.get(self.selected)
         if box is None:
             return
-        if box.top - self.scroll_offset.y != seen_at:
-            # Unless all was in sight until now: then the head of the page stays, where the eye has it too.
-            self.scroll_to(y=max(box.top - seen_at, 0), animate=False)
+        at_head = self.scroll_offset.y == 0 and not self._out_of_sight(box)
+        if box.top - self.scroll_offset.y != seen_at and not at_head:  # else the head of the page stays in sight, too
+            self._scroll(max(box.top - seen_at, 0))
         if not here:
             self.call_after_refresh(self._reveal)
 
