@@ -117,6 +117,9 @@ def site_found(record: JobRecord, catalogue: Catalogue, now: datetime, units: Un
         if kind is None:
             continue
         held = [record.task(number) for number in held_by(record, finding, now)]
+        held.sort(
+            key=lambda task: task.key.scope.name != finding.place
+        )  # what stands in the place itself is named first
         still = listed([task_words(task) for task in held if task.open], most=3)
         first = "" if taken is not None else f" {kind.first}."
         on = (
