@@ -9,6 +9,7 @@ import pytest
 from crewjobs.domain.errors import OnHold, Refused
 from crewjobs.domain.plan import Placement
 from crewjobs.domain.wall import to_wall
+from crewjobs.engines.readiness.holds import cannot_be_planned
 from crewjobs.services.office import Office
 from tests.builders import central
 from tests.services.conftest import SHOP, Shop, kept
@@ -165,6 +166,9 @@ def test_floated_over_the_room_is_left_out_of_the_slab_test(shop: Shop) -> None:
     office.way_on(4, "front room", SUSPECT, "float over", **said)
     with pytest.raises(OnHold, match="float over was taken, and that is not done into it"):
         office.tick(4, [test])
+    why = cannot_be_planned(shop.record(), shop.clock.at)[test]
+    assert f"`crewjobs tick 4 {test} --because …`" in why
+    office.tick(4, [test], because="Ines Varga: no test into it, asked of the maker")
 
 
 def test_nothing_is_laid_over_what_nobody_has_decided(shop: Shop) -> None:
