@@ -9,6 +9,7 @@ from crewjobs.domain.furniture import ANOTHER_PLACE
 from crewjobs.screens.import_list import DATES, HOW_DAYS
 from crewjobs.screens.in_keys import KEYS, OF_THE_FORM, in_keys
 from crewjobs.screens.keys import MEANINGS
+from crewjobs.screens.widgets.job_page import hold_lines
 from crewjobs.services.forms.fields import JOB_PAGES
 from crewjobs.services.weeks.toilets import NO_TOILET
 
@@ -60,6 +61,15 @@ from crewjobs.services.weeks.toilets import NO_TOILET
 def test_a_command_is_told_as_its_key(sentence: str, told: str) -> None:
     """A command with a key becomes it; one without, and what is none, stays."""
     assert in_keys(sentence) == told
+
+
+def test_a_hold_that_is_cut_tells_its_key_as_well() -> None:
+    """In one line of a narrow screen no command begins that has a key."""
+    hold = "rot found in den: no way on is taken (`crewjobs found 4 den rot --way …`); waits for the floor to be dry"
+    (line,) = hold_lines(hold, 70, ("task", 4, 1), whole=False)
+    text = "".join(piece.text for piece in line)
+    assert "crewjobs" not in text
+    assert "(r (the way on from" in text
 
 
 def test_every_command_told_so_is_one() -> None:
