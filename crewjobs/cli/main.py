@@ -15,6 +15,7 @@ from typing import NoReturn
 
 from crewjobs import __version__
 from crewjobs.cli.commands import COMMANDS, module_of
+from crewjobs.cli.helping import Help
 from crewjobs.domain.errors import Refused
 
 
@@ -85,7 +86,11 @@ def build_parser() -> argparse.ArgumentParser:
     commands = parser.add_subparsers(title="commands", metavar="", parser_class=_Command)
     for name, words in COMMANDS:
         command = commands.add_parser(
-            name, help=words, description=words[:1].upper() + words[1:] + ".", parents=[shared]
+            name,
+            help=words,
+            description=words[:1].upper() + words[1:] + ".",
+            parents=[shared],
+            formatter_class=Help,
         )
         command.declared_by = name
     return parser

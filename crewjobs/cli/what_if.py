@@ -134,7 +134,9 @@ def _visit(office: Office, words: Sequence[str]) -> tuple[int, tuple[int, ...], 
     if not 4 <= len(plain) <= 5:
         raise Refused(f"--visit {' '.join(words)}: write `--visit 4 tue to Cedar wed`, job and day, then crew and day.")
     job, on, (crew, to) = _number(plain[0]), office.read_day(plain[1]), plain[-2:]
-    return moved_visit(office.week(on), job, on, plain[2] if len(plain) == 5 else "", crew, office.read_day(to))
+    office.job(job)  # one that is none is told as that, not as one without a visit
+    of, today = plain[2] if len(plain) == 5 else "", office.now().date()
+    return moved_visit(office.week(on), job, on, of, crew, office.read_day(to), today)
 
 
 def _number(text: str) -> int:

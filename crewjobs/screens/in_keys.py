@@ -12,6 +12,7 @@ from typing import Final
 from crewjobs.domain.furniture import ANOTHER_PLACE
 from crewjobs.domain.house import MEANWHILE_IN_THE_FILE
 from crewjobs.domain.wording import listed
+from crewjobs.services.findings.found_form import in_the_forms_words
 
 KEYS: Final = MappingProxyType(
     {
@@ -72,6 +73,7 @@ OF_THE_FORM: Final = (
     ("say --dates serial if it is", "go back and pick a spreadsheet's numbers for how days are written if it is"),
     (MEANWHILE_IN_THE_FILE, _MEANWHILE),
     ("(toilet_meanwhile)", _MEANWHILE),
+    ("with `--by NAME` in the place of --asked when they agree", "with Answered by and Agreed when they agree"),
     ("(beds = 0, toilet_meanwhile)", f"{_MEANWHILE[:-1]}, and Beds a night: 0)"),
 )
 """What a job file is told to hold, or a command to say, and where a form has it."""
@@ -79,6 +81,8 @@ OF_THE_FORM: Final = (
 _LOADED_BACK: Final = re.compile(
     r"`crewjobs dump (\d+) --out [^`]*` writes the file to add rooms and material to, `crewjobs load [^`]*` brings it back"
 )
+_OF_A_FINDING: Final = re.compile(r"^(?:A way on|Way on|How much of it|Where it is of)\b|opens nothing without|--way\b")
+"""What sentences about a finding have in them: their options are lines of its forms."""
 _COMMAND: Final = re.compile(r"`crewjobs ([a-z-]+)([^`]*)`")
 
 
@@ -87,7 +91,9 @@ def in_keys(sentence: str) -> str:
     for of_file, of_form in OF_THE_FORM:
         sentence = sentence.replace(of_file, of_form)
     sentence = _LOADED_BACK.sub(r"e on job \1 adds rooms and material", sentence)
-    return _COMMAND.sub(_key, sentence) if "`crewjobs " in sentence else sentence
+    of_a_finding = _OF_A_FINDING.search(sentence) is not None
+    sentence = _COMMAND.sub(_key, sentence) if "`crewjobs " in sentence else sentence
+    return in_the_forms_words(sentence) if of_a_finding else sentence
 
 
 def _key(found: re.Match[str]) -> str:
@@ -96,6 +102,8 @@ def _key(found: re.Match[str]) -> str:
         return "m in Rooms"
     if name == "moves" and found.string.startswith(" shows", found.end()):
         return "Enter in Rooms"
+    if name == "found" and "--way" in rest:
+        return "r (the way on from a finding)"
     key = KEYS.get(name)
     if key is None:
         return found[0]

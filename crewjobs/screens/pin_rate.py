@@ -39,7 +39,12 @@ class PinRate(Dialog[Done]):
             pinned = "pinned" if row.pinned else f"80 % {row.band_words}"
             words = f"{row.title}: book {row.book_words}, own {row.own_words} ({pinned})"
             yield Static(words, markup=False, classes="why")
-        yield Field("work", "Work", row.template if row is not None else "", "a task template: its key or title")
+        yield Field(
+            "work",
+            "Work",
+            row.title if row is not None else "",
+            "its title, such as Carpet, pad, tack strip and staples out",
+        )
         yield Field("rate", "Rate", "", _HINT)
         yield Static(
             "The planner takes it from the next plan on, whatever hours tell; what they tell stays known.",
@@ -62,6 +67,8 @@ class PinRate(Dialog[Done]):
     def pressed(self, name: str) -> None:
         """Pin, or let be as learned."""
         crew, work, rate = self._crew, *(self.query_one(f"#field-{key}", Field).value for key in ("work", "rate"))
+        if self._row is not None and work == self._row.title:
+            work = self._row.template  # two templates of a shop may have one title
         if name == "unpin":
             self.save(lambda office: office.unpin_rate(crew, work))
         else:

@@ -12,6 +12,7 @@ from crewjobs.domain.job import JobRecord
 from crewjobs.domain.tasks import Catalogue
 from crewjobs.engines.readiness.found import way_taken
 from crewjobs.services.findings.found_asked import at_any_size
+from crewjobs.services.findings.found_form import LINES
 from crewjobs.services.findings.found_kinds import HOUSE
 
 
@@ -55,7 +56,7 @@ def _ways(record: JobRecord, catalogue: Catalogue, now: datetime) -> Iterator[Wa
         if kind is None or way_taken(record, finding, now) is not None:
             continue
         for way in open_ways(kind, finding):
-            needs = f" ({', '.join(way.needs)})" if way.needs else ""
+            needs = f" ({', '.join(LINES[need] for need in way.needs)})" if way.needs else ""
             yield WayPick(
                 place=finding.place,
                 kind=kind.key,

@@ -18,6 +18,7 @@ from crewjobs.engines.readiness.dew import dew_unread
 from crewjobs.engines.readiness.holds import Hold, HoldKind, holds, is_carry_in
 from crewjobs.engines.readiness.material_holds import NO_AIR
 from crewjobs.services.clock import read_moment
+from crewjobs.services.readings.reading_notes import left_out_notes
 from crewjobs.services.rows import Done
 from crewjobs.services.waiting.card_waits import without_card
 from crewjobs.services.wording import at_site, counted_of, dated, no_crew, read_line, task_words
@@ -60,7 +61,8 @@ def tick(
     if after.passed != before.passed:
         what += f", although on hold, because {reason}"
     cards = without_card(uow.shop(), uow.away(), done, moment) if any(task.card for task in done) else ()
-    then = (*cards, *_unread(before, done, moment), *set_in_motion(before, after, now))
+    out = (f"{upper(note)}." for task in done for note in left_out_notes(after, task))
+    then = (*cards, *out, *_unread(before, done, moment), *set_in_motion(before, after, now))
     return Done(sentence=upper(what) + ".", change=uow.commit(what, at=now, job=job), then=then)
 
 

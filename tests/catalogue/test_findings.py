@@ -39,6 +39,42 @@ def test_people_find_it_by_its_words(key: str) -> None:
         assert read_found(CATALOGUE, word).key == key
 
 
+def test_what_waits_for_the_laboratory_is_held_by_what_is_found_on_the_way() -> None:
+    """A suspect layer that shows only when the floor is open stops what one known from the start does."""
+    waits = {template.key for template in CATALOGUE.templates if "laboratory-answer" in template.after}
+    assert "slab-test-set" in waits
+    assert waits <= KINDS["suspect asbestos"].holds
+
+
+def test_nothing_is_drilled_or_nailed_where_a_wire_was_found() -> None:
+    """Whatever says to ask about lines before a nail, screw or drill goes in."""
+    into = {template.key for template in CATALOGUE.templates if "hidden-lines" in template.cautions}
+    assert "slab-test-set" in into
+    assert into <= KINDS["live wire or pipe"].holds
+
+
+@pytest.mark.parametrize("tool", ["shop vacuum with fine filter", "broom", "dust collector"])
+@pytest.mark.parametrize("key", ["suspect asbestos", "pests"])
+def test_nothing_is_swept_where_it_is_not_to_be(key: str, tool: str) -> None:
+    """Neither what may hold asbestos nor droppings; the protection goes down all the same: it shuts the door and the grille."""
+    sweeps = {template.key for template in CATALOGUE.templates if tool in template.load} - {"protect-house"}
+    assert sweeps <= KINDS[key].holds
+
+
+def test_people_are_told_and_asked_whatever_was_found() -> None:
+    """No kind holds the sample, the laboratory, the papers, the walk-throughs or the protection."""
+    goes_on = {
+        "sampling",
+        "laboratory-answer",
+        "lead-papers",
+        "walk-through-before",
+        "walk-through-after",
+        "protect-house",
+    }
+    for kind in KINDS.values():
+        assert not (kind.holds | kind.holds_large) & goes_on
+
+
 def test_nothing_is_called_safe_or_permitted() -> None:
     """Neither findings nor cautions nor notes of tasks."""
     texts = [kind.first for kind in KINDS.values()]

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import argparse
+
 import pytest
 
 from crewjobs.cli.commands import COMMANDS
@@ -48,3 +50,19 @@ def test_an_unknown_option_is_said_to_be_one(capsys):
     with pytest.raises(SystemExit):
         build_parser().parse_args(["--slo"])
     assert "--slo" in capsys.readouterr().err
+
+
+@pytest.mark.parametrize("name", [name for name, _words in COMMANDS])
+def test_what_may_be_given_again_is_shown_once_and_says_so(name, capsys):
+    """No option that is given again shows its words twice, as if one option took them all."""
+    alone = _Command(prog=name)
+    alone.declared_by = name
+    alone.declare()
+    again = [action for action in alone._actions if isinstance(action, argparse._AppendAction)]
+    with pytest.raises(SystemExit):
+        build_parser().parse_args([name, "--help"])
+    said = " ".join(capsys.readouterr().out.split())
+    assert said.count("may be repeated") == len(again)
+    for action in again:
+        if isinstance(action.metavar, str):
+            assert f"[{action.option_strings[-1]} {action.metavar}]" in said

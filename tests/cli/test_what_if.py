@@ -90,3 +90,10 @@ def test_when_is_sentences_and_json(run, planned):
     assert set(found) == {"asked", "assumed", "soonest", "undisturbed", "why_not"}
     assert planned.read_bytes() == before
     assert run("--db", planned, "when", "400", "laminate", "--empty", "--furnished").code == 2
+
+
+def test_a_visit_of_no_job_is_refused_as_that(run, planned):
+    """There is no job 99: it does not lack a visit."""
+    ran = run("--db", planned, *NOW, "what-if", "--visit", "99", "tue", "to", "Cedar", "wed")
+    assert ran.code == 1
+    assert "there is no job 99" in ran.err

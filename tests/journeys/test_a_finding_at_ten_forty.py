@@ -121,7 +121,9 @@ def test_the_kitchen_is_held_at_once_and_the_bedrooms_go_on(shop: Shop) -> None:
     [finding] = record.findings
     held = [record.task(n) for n in finding.holds]
     assert {task.key.template for task in held} >= {"carpet-out", "scrape-and-look"}
-    assert {task.key.scope.name for task in held} == {"kitchen"}
+    assert {task.key.scope.name for task in held} == {"kitchen", ""}
+    of_the_house = {task.key.template for task in held if not task.key.scope.name}
+    assert of_the_house == {"lead-clean-check", "uncover-house", "returns"}
     for task in held:
         assert any(
             "suspect asbestos found in kitchen Wed 4 Mar 10:40" in hold.what for hold in holds(record, task, now)
@@ -644,6 +646,8 @@ def test_it_is_told_wherever_the_crew_looks(shop: Shop) -> None:
         "kitchen: suspect asbestos" in words and "ways on: float over; licensed" in words for words in house.found
     )
     text = " ".join(office.day_plan_text(date(2026, 3, 5), "Birch").split())
+    assert "kitchen: shut, air handler stays off, nothing swept, no shop vacuum" in text
+    assert "Tonight: vacuumed" not in text
     assert "kitchen: suspect asbestos, 90 ft² seen" in text
     assert "Stop there, air handler off" in text
     assert "presumed to hold asbestos" in text
@@ -657,7 +661,7 @@ def test_it_is_told_wherever_the_crew_looks(shop: Shop) -> None:
 
 @pytest.mark.parametrize("key", [kind.key for kind in read_catalogue().findings])
 def test_every_kind_holds_its_room_and_no_other(shop: Shop, key: str) -> None:
-    """What is held is in the kitchen, of a template the kind names; a photo is kept by its path and hash."""
+    """What is held is in the kitchen or of the whole house, of a template the kind names; a photo is kept by its path and hash."""
     kind = next(one for one in read_catalogue().findings if one.key == key)
     if kind.slab:
         with pytest.raises(Refused, match="the subfloor of kitchen is plywood, no slab"):
@@ -668,7 +672,7 @@ def test_every_kind_holds_its_room_and_no_other(shop: Shop, key: str) -> None:
     shop.office.found(4, "kitchen", key, words="ceramic tile", photos=[str(photo)])
     [finding] = shop.record().findings
     for number in finding.holds:
-        assert shop.record().task(number).where == "kitchen"
+        assert shop.record().task(number).where in ("kitchen", "house")
         assert shop.record().task(number).key.template in kind.holds
     [kept_photo] = finding.photos
     assert kept_photo.path == str(photo)

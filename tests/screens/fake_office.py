@@ -595,7 +595,7 @@ class FakeOffice:
                 place="kitchen",
                 kind="suspect asbestos",
                 way="proven clear",
-                words="kitchen, suspect asbestos: proven clear (laboratory, sampled, sample)",
+                words="kitchen, suspect asbestos: proven clear (Laboratory, Sampled, Sample)",
             ),
         )
         return PlacesView(rooms=("kitchen", "den"), stairs=("main stairs",), ways=ways)

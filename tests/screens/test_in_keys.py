@@ -9,6 +9,7 @@ from crewjobs.domain.furniture import ANOTHER_PLACE
 from crewjobs.screens.import_list import DATES, HOW_DAYS
 from crewjobs.screens.in_keys import KEYS, OF_THE_FORM, in_keys
 from crewjobs.screens.keys import MEANINGS
+from crewjobs.screens.widgets.job_page import hold_lines
 from crewjobs.services.forms.fields import JOB_PAGES
 from crewjobs.services.weeks.toilets import NO_TOILET
 
@@ -31,6 +32,28 @@ from crewjobs.services.weeks.toilets import NO_TOILET
             "`crewjobs load job-22.toml --replace` brings it back.",
             "none: e on job 22 adds rooms and material.",
         ),
+        (
+            "A way on: cut out. `crewjobs found 4 kitchen rot --way replaced` with --by and --because (--because says what stopped it).",
+            "A way on: cut out. r (the way on from a finding) with By whom and On what (On what says what stopped it).",
+        ),
+        (
+            "Way on: proven clear; it needs --laboratory, --sampled and --sample.",
+            "Way on: proven clear; it needs Laboratory, Sampled and Sample.",
+        ),
+        (
+            "'replaced' opens nothing without --because (why, or on what): --because says",
+            "'replaced' opens nothing without On what (why, or on what): On what says",
+        ),
+        (
+            "How much of it is seen was not said (`--area`): from 10 ft²",
+            "How much of it is seen was not said (Seen): from 10 ft²",
+        ),
+        ("Where it is of sewage, say so (`--what`): it is", "Where it is of sewage, say so (More): it is"),
+        (
+            "`crewjobs agreed 4 'x' --asked` when the customer is asked, with `--by NAME` in the place of --asked when they agree.",
+            "r (change order) when the customer is asked, with Answered by and Agreed when they agree.",
+        ),
+        ("give the reason with --because", "give the reason with --because"),
         (f"add a garage {ANOTHER_PLACE}.", f"add a garage {OF_THE_FORM[0][1]}."),
         (NO_TOILET.format(other=""), f"{NO_TOILET.format(other='').partition(' (')[0]} {OF_THE_FORM[2][1]}"),
     ],
@@ -38,6 +61,15 @@ from crewjobs.services.weeks.toilets import NO_TOILET
 def test_a_command_is_told_as_its_key(sentence: str, told: str) -> None:
     """A command with a key becomes it; one without, and what is none, stays."""
     assert in_keys(sentence) == told
+
+
+def test_a_hold_that_is_cut_tells_its_key_as_well() -> None:
+    """In one line of a narrow screen no command begins that has a key."""
+    hold = "rot found in den: no way on is taken (`crewjobs found 4 den rot --way …`); waits for the floor to be dry"
+    (line,) = hold_lines(hold, 70, ("task", 4, 1), whole=False)
+    text = "".join(piece.text for piece in line)
+    assert "crewjobs" not in text
+    assert "(r (the way on from" in text
 
 
 def test_every_command_told_so_is_one() -> None:

@@ -173,7 +173,8 @@ async def test_a_rate_is_set_by_hand_and_taken_back(office: FakeOffice, make_app
     app = make_app(office)
     async with app.run_test(size=(80, 24)) as pilot:
         await press(pilot, "6", "e")
-        assert app.screen.query_one("#field-work", Field).value == "carpet-out"
+        work = app.screen.query_one("#field-work", Field).value
+        assert work == "Carpet, pad and tack strip out, cut small and carried to the truck"
         await press(pilot, *"fast", "enter")
         assert "is no rate" in str(app.screen.query_one("#fault").render())
         rate = app.screen.query_one("#field-rate", Field)

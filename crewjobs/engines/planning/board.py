@@ -152,7 +152,7 @@ class Board:
             return whys
         free = self.chooser.best(replace(work, pins={}), 0)
         if (*free.rank[:2], free.cost.missing) < (*found.rank[:2], found.cost.missing):
-            return {key: why_pins_bar(work, key) for key in work.pins}
+            return {key: why_pins_bar(work, key, self.floor.problem.today) for key in work.pins}
         return None
 
     def _unpin(self, work: JobWork, whys: Mapping[BlockKey, str]) -> JobWork:

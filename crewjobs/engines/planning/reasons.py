@@ -65,7 +65,7 @@ def _start_words(work: JobWork, floor: Floor, booking: Booking, mine: Mapping[Bl
         return f"under way since {moment(zone, block.begun, start)}"
     if booking.key in work.pins:
         pin = work.pins[booking.key][0]
-        return f"pinned to {pin.crew} on {day_words(pin.day)}"
+        return f"pinned to {pin.crew} on {day_words(pin.day, floor.problem.today)}"
     slot, words = _binding(work, floor, booking, mine, wished)
     calendar = floor.calendar(work.record, booking.crew, block)
     if block.elevator and (missed := _missed_elevator(work, floor, booking)):

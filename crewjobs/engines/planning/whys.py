@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
-from datetime import timedelta
+from datetime import date, timedelta
 
 from crewjobs.domain.plan import BlockKey, Pin
 from crewjobs.domain.tasks import Pause
@@ -189,19 +189,21 @@ def pin_fault(work: JobWork, key: BlockKey, floor: Floor) -> str:
     pin, block = work.pins[key][0], work.blocks[key]
     for other in work.pins[key][1:]:
         if (other.crew, other.day) != (pin.crew, pin.day):
-            return f"pinned twice: to {_pin(pin)} and to {_pin(other)}"
+            return f"pinned twice: to {_pin(pin, floor.problem.today)} and to {_pin(other, floor.problem.today)}"
     if pin.crew not in floor.crews:
-        return f"pinned to {_pin(pin)}, which is no crew of the shop"
+        return f"pinned to {_pin(pin, floor.problem.today)}, which is no crew of the shop"
     crew, site = floor.crews[pin.crew], work.record.job.site
     if not block.skills <= crew.skills:
-        return f"pinned to {_pin(pin)}, but no one there {skills_words(block.skills - crew.skills)}"
+        return (
+            f"pinned to {_pin(pin, floor.problem.today)}, but no one there {skills_words(block.skills - crew.skills)}"
+        )
     lacks = floor.lacks(block, pin.crew, pin.day)
     if lacks:
-        return f"pinned to {_pin(pin)}, but {lacks} that day"
+        return f"pinned to {_pin(pin, floor.problem.today)}, but {lacks} that day"
     if pin.day < to_wall(site.zone, floor.problem.now).date():
-        return f"pinned to {_pin(pin)}, a day that is past"
+        return f"pinned to {_pin(pin, floor.problem.today)}, a day that is past"
     if floor.day(work.record, pin.day)[0] >= floor.until:
-        return f"pinned to {_pin(pin)}, after the plan ends {_end(work, floor)}"
+        return f"pinned to {_pin(pin, floor.problem.today)}, after the plan ends {_end(work, floor)}"
     return _pin_day_fault(work, pin, floor)
 
 
@@ -210,21 +212,21 @@ def why_not_pinned(work: JobWork, floor: Floor, cause: NoPlace) -> str:
     return pin_fault(work, cause.key, floor) or _pin_missed(work, floor, cause)
 
 
-def why_pins_bar(work: JobWork, key: BlockKey) -> str:
+def why_pins_bar(work: JobWork, key: BlockKey, today: date) -> str:
     """Return that a pin could be kept only where other work of its job had no place."""
-    return f"pinned to {_pin(work.pins[key][0])}, but then other work of the job has no place"
+    return f"pinned to {_pin(work.pins[key][0], today)}, but then other work of the job has no place"
 
 
 def _pin_day_fault(work: JobWork, pin: Pin, floor: Floor) -> str:
     crew, job, shop = floor.crews[pin.crew], work.record.job, floor.problem.shop
     if pin.day in shop.holidays:
-        return f"pinned to {_pin(pin)}, but that day is a holiday of the shop"
+        return f"pinned to {_pin(pin, floor.problem.today)}, but that day is a holiday of the shop"
     if not crew.comes(pin.day):
-        return f"pinned day {day_words(pin.day)} is a day off for {pin.crew}"
+        return f"pinned day {day_words(pin.day, floor.problem.today)} is a day off for {pin.crew}"
     if pin.day in job.blocked:
-        return f"pinned to {_pin(pin)}, a day the customer has blocked"
+        return f"pinned to {_pin(pin, floor.problem.today)}, a day the customer has blocked"
     if job.site.hours is not None and not job.site.hours.on(pin.day):
-        return f"pinned to {_pin(pin)}, a day the site is closed"
+        return f"pinned to {_pin(pin, floor.problem.today)}, a day the site is closed"
     return ""
 
 
@@ -234,13 +236,13 @@ def _pin_missed(work: JobWork, floor: Floor, cause: NoPlace) -> str:
     day, _ = floor.day(work.record, pin.day)
     near = to_utc(zone, pin.day, 0)
     if fact is not None and floor.axis.up(fact.at) >= day:
-        return f"pinned to {_pin(pin)}, but {fact_words(fact, zone, near)}, too late for that day"
+        return f"pinned to {_pin(pin, floor.problem.today)}, but {fact_words(fact, zone, near)}, too late for that day"
     if cause.after is not None and cause.earliest > day:
         until = moment(zone, floor.axis.at(cause.earliest), near)
         before = block_words(work.blocks[cause.after])
-        return f"pinned to {_pin(pin)}, but it waits for {before} until {until}"
-    return f"pinned to {_pin(pin)}, whose day has no room left for it"
+        return f"pinned to {_pin(pin, floor.problem.today)}, but it waits for {before} until {until}"
+    return f"pinned to {_pin(pin, floor.problem.today)}, whose day has no room left for it"
 
 
-def _pin(pin: Pin) -> str:
-    return f"{pin.crew} on {day_words(pin.day)}"
+def _pin(pin: Pin, today: date) -> str:
+    return f"{pin.crew} on {day_words(pin.day, today)}"

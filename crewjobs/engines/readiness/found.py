@@ -10,7 +10,7 @@ from typing import Final
 from crewjobs.domain.evening import Finding
 from crewjobs.domain.found import WayTaken
 from crewjobs.domain.job import JobRecord
-from crewjobs.domain.tasks import Task
+from crewjobs.domain.tasks import ScopeKind, Task
 from crewjobs.domain.units import quoted
 from crewjobs.domain.wall import to_wall
 from crewjobs.domain.wording import moment_words, typed
@@ -160,9 +160,12 @@ def found_no_date(record: JobRecord, task: Task, now: datetime) -> str:
         asked = [waits for waits in still_out(record, now) if task.number in waits.holds and waits.promised is not None]
         taken = way_taken(record, finding, now)
         if taken is not None:
+            number = record.job.number
+            of_the_house = task.key.scope.kind is ScopeKind.JOB  # no change of the job's file takes such a task off
+            passed = f", or tick it with why it is not done (`crewjobs tick {number} {task.number} --because …`)"
             return (
                 f"{finding.kind} in {finding.place}: {taken.way} was taken, and '{task.title}' is not done into it; change the job "
-                f"(`crewjobs dump {record.job.number}`, then `load --replace`)"
+                f"(`crewjobs dump {number}`, then `load --replace`){passed if of_the_house else ''}"
             )
         if not asked:
             return f"{finding.kind} found in {finding.place}: no way on is taken"

@@ -2,26 +2,16 @@
 
 from __future__ import annotations
 
-import re
-
 from crewjobs.domain.errors import Refused
 from crewjobs.screens.ask_text import WHEN
 from crewjobs.screens.face import OfficeFace
 from crewjobs.screens.record import checks
 from crewjobs.screens.record.about import About
 from crewjobs.screens.record.form import Blank, Filled, Form, Note, Pick, Press, whole_of
+from crewjobs.services.findings.found_form import LINES, in_the_forms_words
 from crewjobs.services.findings.found_kinds import kinds_to_pick
 from crewjobs.services.rows import Done
 
-_LINES = (
-    ("by", "By whom"),
-    ("because", "On what"),
-    ("laboratory", "Laboratory"),
-    ("sampled", "Sampled"),
-    ("sample", "Sample"),
-    ("area", "Seen"),
-    ("photo", "Photos"),
-)
 _PARTICULARS = ("area", "words", "by", "at")
 _PROOF = ("by", "because", "laboratory", "sampled", "sample", "at")
 
@@ -33,10 +23,10 @@ def finding(about: About) -> Form:
         (
             Pick("place", "Where", tuple((place, place) for place in about.picks.all), about.place),
             Pick("kind", "What it is", kinds_to_pick()),
-            Blank("area", "Seen", "12 ft2: how much", check=checks.area),
+            Blank("area", LINES["area"], "12 ft2: how much", check=checks.area),
             Blank("year", "Laid in", "1962; empty: old", check=checks.year),
-            Blank("words", "More", "in words"),
-            Blank("photos", "Photos", "their paths; several with ; between"),
+            Blank("words", LINES["what"], "in words"),
+            Blank("photos", LINES["photo"], "their paths; several with ; between"),
             Blank("by", "Found by"),
             Blank("at", "When", WHEN, check=checks.moment),
             Note(
@@ -54,7 +44,7 @@ def _found(office: OfficeFace, about: About, filled: Filled) -> Done:
     try:
         return _recorded(office, about, filled, year, photos, more)
     except Refused as refused:
-        raise Refused([_in_the_forms_words(sentence) for sentence in refused.sentences]) from None
+        raise Refused([in_the_forms_words(sentence) for sentence in refused.sentences]) from None
 
 
 def _recorded(
@@ -76,11 +66,11 @@ def way_on(about: About) -> Form:
         f"The way on from a finding, job {about.number}",
         (
             Pick("way", "From what, and which way on", ways),
-            Blank("by", "By whom", "the firm, the trade, the lead"),
-            Blank("because", "On what"),
-            Blank("laboratory", "Laboratory"),
-            Blank("sampled", "Sampled", "2026-03-04", check=checks.any_day),
-            Blank("sample", "Sample", "its number"),
+            Blank("by", LINES["by"], "the firm, the trade, the lead"),
+            Blank("because", LINES["because"]),
+            Blank("laboratory", LINES["laboratory"]),
+            Blank("sampled", LINES["sampled"], "2026-03-04", check=checks.any_day),
+            Blank("sample", LINES["sample"], "its number"),
             Blank("at", "When", WHEN, check=checks.moment),
             Note("A way says itself what it needs; nothing opens without it."),
         ),
@@ -94,11 +84,4 @@ def _way_on(office: OfficeFace, about: About, filled: Filled) -> Done:
     try:
         return office.way_on(about.number, chosen.place, chosen.kind, chosen.way, **more)
     except Refused as refused:
-        raise Refused([_in_the_forms_words(sentence) for sentence in refused.sentences]) from None
-
-
-def _in_the_forms_words(sentence: str) -> str:
-    """Return a refusal with the names of the form's lines in the place of a command's options."""
-    for option, line in _LINES:
-        sentence = re.sub(rf"--{option}\b", line, sentence)
-    return sentence
+        raise Refused([in_the_forms_words(sentence) for sentence in refused.sentences]) from None

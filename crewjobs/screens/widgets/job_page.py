@@ -20,6 +20,7 @@ from crewjobs.screens.drawing import (
     row,
     width_of,
 )
+from crewjobs.screens.in_keys import in_keys
 from crewjobs.screens.words import clock, day, hours, instant
 from crewjobs.services.odds.odds_rows import OddsRow
 from crewjobs.services.rows import JobPage, MaterialRow, PhaseCell, TaskRow
@@ -237,7 +238,7 @@ def hold_lines(hold: str, width: int, target: Target, *, whole: bool) -> list[Li
     """``‖`` and what holds it; on a narrow screen one line until it is selected."""
     lines = paragraph(hold, width - 2, "", "", target)
     if not whole and len(lines) > 1:
-        lines = [[Piece(fit(hold, width - 2), "", target)]]
+        lines = [[Piece(fit(in_keys(hold), width - 2), "", target)]]
     return [[Piece("  " if number else "‖ ", "warn", target), *line] for number, line in enumerate(lines)]
 
 

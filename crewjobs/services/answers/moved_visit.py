@@ -10,9 +10,10 @@ from crewjobs.services.rows import WeekView
 
 
 def moved_visit(
-    view: WeekView, job: int, day: date, of: str, crew: str, to: date
+    view: WeekView, job: int, day: date, of: str, crew: str, to: date, today: date
 ) -> tuple[int, tuple[int, ...], str, date]:
-    """Return the visit of a job on a day of the week shown, with the crew and day it is moved to; `of` names its crew.
+    """Return the visit of a job on a day of the week shown, with the crew and day it is moved to; `of` names its crew,
+    and `today` tells which year needs no saying.
 
     Raises:
         Refused: the job has no visit with work that day, or more than one and no crew is named.
@@ -21,16 +22,16 @@ def moved_visit(
     found = [visit for visit in there if not of or visit.crew.casefold() == of.strip().casefold()]
     if not there:
         raise Refused(
-            f"job {job} has no visit on {day_words(day)} that could be moved: `crewjobs week {day}` has them."
+            f"job {job} has no visit on {day_words(day, today)} that could be moved: `crewjobs week {day}` has them."
         )
     if not found:
         raise Refused(
-            f"{of} is not at job {job} on {day_words(day)}: who is there: {listed([one.crew for one in there])}."
+            f"{of} is not at job {job} on {day_words(day, today)}: who is there: {listed([one.crew for one in there])}."
         )
     crews = list(dict.fromkeys(one.crew for one in found))
     if len(crews) > 1:
         raise Refused(
-            f"job {job} has visits of {listed(crews)} on {day_words(day)}: say which, "
+            f"job {job} has visits of {listed(crews)} on {day_words(day, today)}: say which, "
             f"such as `--visit {job} {day} of {crews[0]} to {crew} {to}`."
         )
     return job, tuple(task for one in found for task in one.tasks), crew, to

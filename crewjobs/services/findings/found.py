@@ -21,7 +21,7 @@ from crewjobs.engines.readiness.found import way_taken
 from crewjobs.engines.readiness.others import who_words
 from crewjobs.services.clock import read_moment
 from crewjobs.services.findings.found_asked import asked_for, at_any_size
-from crewjobs.services.findings.found_holds import held_there
+from crewjobs.services.findings.found_holds import held_anew, held_there
 from crewjobs.services.findings.found_kinds import area_said, live_job, place_named, read_found
 from crewjobs.services.findings.found_told import kind_cautions
 from crewjobs.services.findings.found_work import drafted_words, there_already, with_its_work
@@ -96,11 +96,13 @@ def record_found(
         year=year if known is None or year is not None else known.year,
         photos=(*(() if known is None else known.photos), *taken),
     )
-    finding = replace(finding, holds=held_there(before, kind, finding))
+    done_about_it = replace(finding, work="" if known is None else known.work)
+    finding = replace(finding, holds=held_there(before, catalogue, kind, done_about_it))
     asked = tuple(asked_for(before, kind, finding, shop, known, moment))
     finding, after = with_its_work(before, catalogue, shop, kind, finding, known)
     others = tuple(one for one in before.findings if one is not known)
-    after = replace(after, findings=(*others, finding), waiting_on=(*after.waiting_on, *asked))
+    # The work one finding adds is held by another of the same place.
+    after = held_anew(replace(after, findings=(*others, finding), waiting_on=(*after.waiting_on, *asked)), catalogue)
     uow.save_job(before, after)
     seen = f", {area_said(finding.area_ft2, shop.units)} of it seen" if finding.area_ft2 is not None else ""
     if known is None:

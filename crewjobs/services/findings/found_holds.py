@@ -1,4 +1,4 @@
-"""Which tasks of a job a finding holds: what its kind names, in its place."""
+"""Which tasks of a job a finding holds: what its kind names and is done in its place, also where it is of the whole house."""
 
 from __future__ import annotations
 
@@ -6,17 +6,59 @@ from collections.abc import Collection, Iterable
 from dataclasses import replace
 
 from crewjobs.domain.evening import Finding
-from crewjobs.domain.found import FoundKind
+from crewjobs.domain.found import FoundKind, Way
 from crewjobs.domain.job import JobRecord
-from crewjobs.domain.tasks import Catalogue, ScopeKind, Task
+from crewjobs.domain.tasks import Catalogue, ScopeKind, Task, TaskKey
+from crewjobs.engines.estimating.done_in import done_in
+from crewjobs.engines.readiness.found import EXTRA_WORK
 from crewjobs.services.findings.found_asked import templates_held
 from crewjobs.services.findings.found_kinds import HOUSE
 
 
-def held_there(record: JobRecord, kind: FoundKind, finding: Finding) -> tuple[int, ...]:
-    """Return the open tasks of a finding's place that it holds by its kind."""
-    held = templates_held(kind, finding)
-    return tuple(task.number for task in record.tasks if task.open and _held(held, task, finding.place))
+def held_there(record: JobRecord, catalogue: Catalogue, kind: FoundKind, finding: Finding) -> tuple[int, ...]:
+    """Return the open tasks done in a finding's place that it holds by its kind; its own work is what is done about it."""
+    held, places = templates_held(kind, finding), places_by_task(record, catalogue)
+    return tuple(
+        task.number
+        for task in record.tasks
+        if task.open
+        and task.key.template in held
+        and not _its_own(task, finding)
+        and (finding.place == HOUSE or finding.place in places[task.key])
+    )
+
+
+def places_by_task(record: JobRecord, catalogue: Catalogue) -> dict[TaskKey, frozenset[str]]:
+    """Return where each task of a job is done; one the job's templates no longer make is where its name says."""
+    known = done_in(record.job, catalogue, record.moves_in_force)
+    return {task.key: known.get(task.key, frozenset({task.key.scope.name})) for task in record.tasks}
+
+
+def kept_by(
+    record: JobRecord, catalogue: Catalogue, finding: Finding, numbers: Iterable[int], way: Way
+) -> tuple[int, ...]:
+    """Return the tasks a way on keeps on hold. What is of the whole house goes on where another of its places is left for it.
+
+    There the place of the finding is left out of it, and whoever does it is told so.
+    """
+    places, out = places_by_task(record, catalogue), {finding.place, *left_out(record, catalogue.findings)}
+    return tuple(
+        number
+        for number in _of(record, numbers, way.keeps)
+        if record.task(number).key.scope.kind is not ScopeKind.JOB
+        or finding.place == HOUSE
+        or not places[record.task(number).key] - out
+    )
+
+
+def left_out(record: JobRecord, kinds: Iterable[FoundKind]) -> dict[str, str]:
+    """Return the places in which a way on lets nothing be done into what was left there, each with what that is."""
+    ways = {(kind.key, way.key): way for kind in kinds for way in kind.ways}
+    return {
+        taken.place: taken.kind
+        for taken in record.ways_taken
+        if (way := ways.get((taken.kind, taken.way))) is not None and way.leaves and way.keeps
+    }
 
 
 def held_anew(record: JobRecord, catalogue: Catalogue) -> JobRecord:
@@ -28,7 +70,7 @@ def held_anew(record: JobRecord, catalogue: Catalogue) -> JobRecord:
     found, ways = list(record.findings), list(record.ways_taken)
     for index, finding in enumerate(found):
         kind = kinds.get(finding.kind)
-        more = _more(record, kind, finding) if kind is not None else ()
+        more = _more(record, catalogue, kind, finding) if kind is not None else ()
         if kind is None or not more:
             continue
         found[index] = replace(finding, holds=(*finding.holds, *more))
@@ -41,7 +83,7 @@ def held_anew(record: JobRecord, catalogue: Catalogue) -> JobRecord:
             ):
                 ways[place] = replace(
                     taken,
-                    keeps=(*taken.keeps, *_of(record, more, way.keeps)),
+                    keeps=(*taken.keeps, *kept_by(record, catalogue, finding, more, way)),
                     drops=(*taken.drops, *_of(record, more, way.drops)),
                 )
     if tuple(found) == record.findings:
@@ -51,9 +93,9 @@ def held_anew(record: JobRecord, catalogue: Catalogue) -> JobRecord:
     return _with_their_waits(replace(record, ways_taken=tuple(ways), tasks=tasks), tuple(found))
 
 
-def _more(record: JobRecord, kind: FoundKind, finding: Finding) -> tuple[int, ...]:
+def _more(record: JobRecord, catalogue: Catalogue, kind: FoundKind, finding: Finding) -> tuple[int, ...]:
     """Return the tasks a finding's kind holds in its place that were not there when it was recorded."""
-    return tuple(number for number in held_there(record, kind, finding) if number not in finding.holds)
+    return tuple(number for number in held_there(record, catalogue, kind, finding) if number not in finding.holds)
 
 
 def _of(record: JobRecord, numbers: Iterable[int], templates: Collection[str]) -> tuple[int, ...]:
@@ -70,9 +112,5 @@ def _with_their_waits(record: JobRecord, found: tuple[Finding, ...]) -> JobRecor
     return replace(record, findings=found, waiting_on=asked)
 
 
-def _held(held: Collection[str], task: Task, where: str) -> bool:
-    if task.key.template not in held:
-        return False
-    scope = task.key.scope
-    places = scope.name.split(" / ") if scope.kind is ScopeKind.OPENING else [scope.name]
-    return where == HOUSE or where in places
+def _its_own(task: Task, finding: Finding) -> bool:
+    return bool(finding.work) and task.key.template == EXTRA_WORK and task.key.cause == finding.work

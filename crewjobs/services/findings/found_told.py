@@ -40,8 +40,12 @@ def _near(record: JobRecord, finding: Finding, now: datetime) -> tuple[int, ...]
     if taken is None:
         return finding.holds
     if _left(finding, taken):
-        return tuple(task.number for task in record.tasks if task.open and task.key.scope.name == finding.place)
+        return tuple(task.number for task in record.tasks if task.open and _in_or_held(task, finding))
     return finding.holds if taken.keeps or taken.drops else ()
+
+
+def _in_or_held(task: Task, finding: Finding) -> bool:
+    return task.key.scope.name == finding.place or task.number in finding.holds
 
 
 def _left(finding: Finding, taken: WayTaken) -> bool:
@@ -54,6 +58,15 @@ def house_cautions(record: JobRecord, catalogue: Catalogue, now: datetime) -> tu
     """Return the cautions of what was found in a house and still holds work, first things first."""
     found = {caution for finding in _holding(record, now) for caution in _cautions(finding, catalogue, record)}
     return tuple(sorted(found, key=lambda caution: (caution.order, caution.key)))
+
+
+def shut_places(record: JobRecord, now: datetime) -> list[str]:
+    """Return the places that stay shut for what may hold asbestos, until a way on from it is taken."""
+    return list(
+        dict.fromkeys(
+            one.place for one in record.findings if one.kind == SUSPECT and way_taken(record, one, now) is None
+        )
+    )
 
 
 def found_lines(record: JobRecord, catalogue: Catalogue, now: datetime, units: UnitSystem) -> tuple[str, ...]:
@@ -104,6 +117,9 @@ def site_found(record: JobRecord, catalogue: Catalogue, now: datetime, units: Un
         if kind is None:
             continue
         held = [record.task(number) for number in held_by(record, finding, now)]
+        held.sort(
+            key=lambda task: task.key.scope.name != finding.place
+        )  # what stands in the place itself is named first
         still = listed([task_words(task) for task in held if task.open], most=3)
         first = "" if taken is not None else f" {kind.first}."
         on = (

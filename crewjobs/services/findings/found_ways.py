@@ -21,6 +21,7 @@ from crewjobs.engines.readiness.found import held_by, way_taken
 from crewjobs.engines.readiness.others import who_words
 from crewjobs.services.clock import read_gone_day, read_moment
 from crewjobs.services.findings.found_asked import at_any_size
+from crewjobs.services.findings.found_holds import kept_by
 from crewjobs.services.findings.found_kinds import area_said, live_job, place_named, read_found
 from crewjobs.services.findings.found_told import kind_cautions, proof_words
 from crewjobs.services.findings.found_work import check_its_work, without_other_work
@@ -90,7 +91,7 @@ def take_way(
         laboratory=read_line(laboratory, "the laboratory"),
         sampled=day,
         sample=read_line(sample, "the sample's number"),
-        keeps=tuple(n for n in finding.holds if before.task(n).key.template in chosen.keeps),
+        keeps=kept_by(before, catalogue, finding, finding.holds, chosen),
         drops=_dropped(before, finding, chosen),
     )
     after = replace(

@@ -12,7 +12,7 @@ from crewjobs.domain.errors import Refused
 from crewjobs.domain.job import Job, JobState
 from crewjobs.domain.units import quoted
 from crewjobs.domain.wall import to_wall
-from crewjobs.domain.wording import upper
+from crewjobs.domain.wording import day_words, upper
 from crewjobs.services.clock import read_day
 from crewjobs.services.jobs.called_off import off_sentences
 from crewjobs.services.rows import Done
@@ -48,7 +48,10 @@ def edit(uow: UnitOfWork, now: datetime, number: int, version: int, changes: Map
     if not fields:
         raise Refused(f"job {number} is so already: nothing was changed.")
     uow.save_job(record, replace(record, job=job))
-    words = [f"{field} {_words(getattr(record.job, field))} → {_words(getattr(job, field))}" for field in fields]
+    words = [
+        f"{field} {_words(getattr(record.job, field), today)} → {_words(getattr(job, field), today)}"
+        for field in fields
+    ]
     what = f"job {number}: {', '.join(words)}"
     then: tuple[str, ...] = ()
     still = sum(task.open for task in record.tasks)
@@ -116,7 +119,9 @@ def _weight(value: str) -> int:
     return int(value)
 
 
-def _words(value: object) -> str:
+def _words(value: object, today: date) -> str:
     if isinstance(value, frozenset):
-        return ", ".join(sorted(str(item) for item in value)) or "none"
+        return ", ".join(_words(item, today) for item in sorted(value)) or "none"
+    if isinstance(value, date):
+        return day_words(value, today)
     return "none" if value is None else str(value)

@@ -330,7 +330,8 @@ def _bring_in_line(uow: UnitOfWork, catalogue: Catalogue, but: set[int]) -> None
     """A changed template reaches the open jobs; what was begun or ticked keeps its estimate."""
     for record in uow.live_jobs():
         if record.job.number not in but and record.job.state in LIVE:
-            after = by_the_laboratory(reconcile(record, expand(record.job, catalogue, record.moves_in_force)))
+            brought = reconcile(record, expand(record.job, catalogue, record.moves_in_force))
+            after = by_the_laboratory(held_anew(brought, catalogue))
             if after != record:
                 uow.save_job(record, after)
 

@@ -19,6 +19,7 @@ from crewjobs.engines.estimating.reconcile import reconcile
 from crewjobs.engines.readiness.others import by_the_laboratory
 from crewjobs.engines.stages.things import UNKNOWN_SIZE
 from crewjobs.files.furniture_text import furniture_words, read_furniture, size_not_known
+from crewjobs.services.findings.found_holds import held_anew
 from crewjobs.services.jobs.catalogues import catalogue_of
 from crewjobs.services.rows import Done
 
@@ -48,7 +49,7 @@ def furnish(uow: UnitOfWork, now: datetime, number: int, room: str, words: str) 
     after = replace(record, job=replace(record.job, rooms=rooms))
     catalogue = catalogue_of(uow)
     wanted = expand(after.job, catalogue, after.moves_in_force)
-    uow.save_job(record, by_the_laboratory(reconcile(after, wanted)))
+    uow.save_job(record, by_the_laboratory(held_anew(reconcile(after, wanted), catalogue)))
     what = f"furniture of {found.name}, job {number}"
     moved = sum(piece.count for piece in pieces if not piece.stays)
     stale = after.moves_in_force is not None

@@ -33,6 +33,7 @@ from crewjobs.engines.stages.things import things_of
 from crewjobs.engines.stages.told import moves_plan
 from crewjobs.engines.stages.unfit import spot_words
 from crewjobs.files.usual_furniture import usual_furniture
+from crewjobs.services.findings.found_holds import held_anew
 from crewjobs.services.jobs.catalogues import catalogue_of
 from crewjobs.services.moving.no_way import no_way_words
 from crewjobs.services.moving.rooms_rows import sure_words
@@ -151,7 +152,8 @@ def _taken(uow: UnitOfWork, catalogue: Catalogue, found: FoundMoves, now: dateti
     record, plan = found.record, found.plan
     job = replace(record.job, stages=plan.order)
     after = replace(record, job=job, moves=(plan,))
-    uow.save_job(record, by_the_laboratory(reconcile(after, expand(job, catalogue, plan))))
+    brought = held_anew(reconcile(after, expand(job, catalogue, plan)), catalogue)
+    uow.save_job(record, by_the_laboratory(brought))
     what = f"furniture stages of job {job.number}"
     change = uow.commit(what, at=now, job=job.number)
     return Done(

@@ -36,7 +36,7 @@ from crewjobs.paper.model import (
     TaskLine,
     initials,
 )
-from crewjobs.services.findings.found_told import house_cautions, site_found, task_cautions
+from crewjobs.services.findings.found_told import house_cautions, shut_places, site_found, task_cautions
 from crewjobs.services.jobs.heights import height_notes
 from crewjobs.services.jobs.jobs import quantity_words
 from crewjobs.services.jobs.known import (
@@ -291,7 +291,7 @@ def _house(
         layouts=layouts,
         tasks=tuple(_lines(found, stretch, catalogue, marks, now, layouts)),
         moved_anyway=tuple(_moved_anyway(stretch)),
-        floor_notes=tuple(_floor_notes(stretch)),
+        floor_notes=tuple(_floor_notes(stretch, now)),
     )
 
 
@@ -490,7 +490,7 @@ def _moved_anyway(stretch: Stretch) -> Iterator[str]:
             yield f"Dishwasher or washer ({task.where}): not our work, moved so that the floor can be laid"
 
 
-def _floor_notes(stretch: Stretch) -> Iterator[str]:
+def _floor_notes(stretch: Stretch, now: datetime) -> Iterator[str]:
     places = {task.key.scope.name for task in stretch.tasks}
     for room in stretch.record.job.rooms:
         stays = [piece.name for piece in room.furniture if piece.stays]
@@ -504,7 +504,11 @@ def _floor_notes(stretch: Stretch) -> Iterator[str]:
         if any(material.is_sheet for material in laid):
             yield "The largest offcuts stay in the house, rolled, their run number on them"
     elif any(task.stage > 0 for task in stretch.tasks):
-        yield "Tonight: vacuumed, cords up, blades away, way clear; plastic off the grille, then fan on"
+        shut = shut_places(stretch.record, now)
+        if shut:
+            yield f"Tonight: cords up, blades away, way clear; {listed(shut)}: shut, air handler stays off, nothing swept, no shop vacuum"
+        else:
+            yield "Tonight: vacuumed, cords up, blades away, way clear; plastic off the grille, then fan on"
 
 
 def _lead_only(stretches: Iterable[Stretch]) -> LeadOnly:

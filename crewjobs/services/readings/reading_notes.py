@@ -21,6 +21,8 @@ from crewjobs.engines.climate.boards import (
 from crewjobs.engines.climate.dew_point import LEAST_MARGIN_F
 from crewjobs.engines.climate.slab_tests import PROBE_HOURS, probe_count
 from crewjobs.engines.readiness.dew import spreads
+from crewjobs.files.catalogue import finding_kinds
+from crewjobs.services.findings.found_holds import left_out
 from crewjobs.services.wording import told_of
 
 
@@ -37,7 +39,7 @@ def _notes(record: JobRecord, task: Task, wood_target: float) -> Iterator[str]:
             room = record.job.room(task.key.scope.name)
             yield f"in {room.name} {subfloor_wanted(room.net_ft2)} places; {WETTEST_SUBFLOOR:g} % at most under wood"
         case "slab-test-set":
-            yield from _slab_set(record)
+            yield from _slab_set(record, task)
         case "slab-test-read":
             yield from _slab_read(record)
         case _ if spreads(task):
@@ -54,10 +56,22 @@ def _boards(record: JobRecord, material: Material, wood_target: float) -> Iterat
     )
 
 
-def _slab_set(record: JobRecord) -> Iterator[str]:
-    places = listed([f"{probe_count(room.outline.area_ft2)} in {room.name}" for room in _slabs(record)], most=12)
+def _slab_set(record: JobRecord, task: Task) -> Iterator[str]:
+    out = left_out(record, finding_kinds())
+    slabs = [room for room in _slabs(record) if room.name not in out]
+    places = listed([f"{probe_count(room.outline.area_ft2)} in {room.name}" for room in slabs], most=12)
     low, high = DISH_HOURS
-    yield f"holes, or dishes: {places}; holes are read from {PROBE_HOURS:g} h on, dishes after {low:g} to {high:g} h"
+    if slabs:
+        yield f"holes, or dishes: {places}; holes are read from {PROBE_HOURS:g} h on, dishes after {low:g} to {high:g} h"
+    yield from left_out_notes(record, task)
+
+
+def left_out_notes(record: JobRecord, task: Task) -> Iterator[str]:
+    """Yield which rooms a test of the house's slabs leaves out: those in which a way on lets nothing go into what was found."""
+    out = left_out(record, finding_kinds()) if task.key.template == "slab-test-set" else {}
+    for room in _slabs(record):
+        if room.name in out:
+            yield f"{room.name} is left out: {out[room.name]} stays there, nothing is drilled or lifted; the lead decides what is known of that slab"
 
 
 def _slab_read(record: JobRecord) -> Iterator[str]:

@@ -90,7 +90,9 @@ def supposed(
 
 def _followed(problem: PlanProblem, in_force: WeekPlan, known: WeekPlan | None) -> Followed:
     made, moved = repaired(problem, in_force, known)
-    return Followed(problem, in_force, made, moved, stays(problem, in_force, made), unkept_words(made, in_force))
+    return Followed(
+        problem, in_force, made, moved, stays(problem, in_force, made), unkept_words(made, problem.jobs, in_force)
+    )
 
 
 def follow(database: Database, who: str, now: datetime, done: Done, anyway: WeekPlan | None = None) -> Done:

@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING, NamedTuple
 
 from crewjobs.domain.errors import Refused
 from crewjobs.domain.job import JobState
-from crewjobs.domain.plan import BlockKey, Pin, WeekPlan
+from crewjobs.domain.plan import BlockKey, Pin, Unkept, WeekPlan
 from crewjobs.domain.tasks import Task
 from crewjobs.domain.wall import to_wall
 from crewjobs.domain.wording import counted, day_words, listed, upper
@@ -17,7 +17,8 @@ from crewjobs.engines.planning.roster import present, with_parts
 from crewjobs.engines.planning.words import cards_words, skills_words
 from crewjobs.services.rows import Done
 from crewjobs.services.weeks.plan_faults import why_not_on
-from crewjobs.services.wording import no_crew, task_words
+from crewjobs.services.weeks.visits import short
+from crewjobs.services.wording import at_site, no_crew, task_words
 
 if TYPE_CHECKING:
     from crewjobs.domain.crew import Away, Crew, Shop, Worker
@@ -40,19 +41,40 @@ def void_words(problem: PlanProblem, pins: Sequence[Pin]) -> Iterator[str]:
     for pin in pins:
         why = void(pin, problem.shop, problem.away, problem.now)
         if why and (pin.job, pin.task) in still:
-            place = f"{pin.crew} on {day_words(pin.day)}"
+            place = f"{pin.crew} on {day_words(pin.day, problem.today)}"
             yield f"Job {pin.job}: task {pin.task} was pinned to {place}; {why}, it is planned like any other."
 
 
-def unkept_words(made: WeekPlan, known: WeekPlan | None = None) -> tuple[str, ...]:
-    """Return which pins a plan was made without, why, and where their work is; not those the `known` plan was made without."""
+def unkept_words(made: WeekPlan, records: Sequence[JobRecord], known: WeekPlan | None = None) -> tuple[str, ...]:
+    """Return of which tasks a plan does not keep the pins, why, and where they are; not those the `known` plan was made without.
+
+    What of a job is not kept for one and the same reason is one sentence.
+    """
     said = {(p.key.job, task): p.reason for p in (known.placements if known else ()) for task in p.tasks}
-    words = []
+    alike: dict[tuple[int, str], list[Unkept]] = {}
     for one in made.unkept:
         marks = ("; pinned", one.pin.crew, day_words(one.pin.day))  # as the reason of its place names it
         if not all(mark in said.get((one.pin.job, one.pin.task), "") for mark in marks):
-            words.append(f"Job {one.pin.job}: {one.why}; {one.instead}")
-    return tuple(dict.fromkeys(words))  # a block pinned to two places is said once
+            alike.setdefault((one.pin.job, one.why), []).append(one)
+    by_number = {record.job.number: record for record in records}
+    return tuple(_unkept(by_number[job], why, found, made) for (job, why), found in alike.items())
+
+
+def _unkept(record: JobRecord, why: str, found: Sequence[Unkept], made: WeekPlan) -> str:
+    """Return that pins of a job are not kept: of which tasks, why, and where their work is, of several by who begins it when."""
+    tasks = [record.task(number) for number in dict.fromkeys(one.pin.task for one in found)]
+    named = listed([f"task {task.number} '{short(task.title)}' ({task.where})" for task in tasks], most=3)
+    instead = list(dict.fromkeys(one.instead for one in found))
+    if len(instead) == 1:
+        return f"Job {record.job.number}: {named}: {why}; {instead[0]}"
+    numbers = {task.number for task in tasks}
+    starts: dict[str, datetime] = {}
+    for place in sorted(made.placements, key=lambda place: place.start):
+        if place.key.job == record.job.number and numbers & set(place.tasks):
+            starts.setdefault(place.crew, place.start)
+    zone, now = record.job.site.zone, to_wall(record.job.site.zone, made.made_at)
+    by = listed([f"{crew} from {at_site(zone, start, now)} on" for crew, start in starts.items()])
+    return f"Job {record.job.number}: {named}: {why}; done by {by}"
 
 
 def pin(
@@ -126,7 +148,7 @@ def wanted_pins(
         if begun
         else []
     )
-    what = f"job {job}: {listed([task_words(task) for task in pinned])} pinned to {chosen.name} on {day_words(day)}"
+    what = f"job {job}: {listed([task_words(task) for task in pinned])} pinned to {chosen.name} on {day_words(day, to_wall(shop.zone, now).date())}"
     pins = tuple(Pin(job=job, task=task.number, crew=chosen.name, day=day) for task in pinned)
     return WantedPins(pins, what, tuple(over))
 

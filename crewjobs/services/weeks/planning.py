@@ -2,12 +2,13 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterator, Sequence
 from dataclasses import replace
 from datetime import datetime
 from typing import TYPE_CHECKING
 
 from crewjobs.domain.errors import Refused
+from crewjobs.domain.job import JobRecord
 from crewjobs.domain.plan import NOT_BOOKED, WeekPlan
 from crewjobs.domain.wall import days_from, to_utc, to_wall
 from crewjobs.domain.wording import day_words, upper
@@ -57,7 +58,9 @@ def plan(
         made, _ = repaired(problem, problem.previous, known)
         if stays(problem, problem.previous, made):
             same = f"Plan {problem.previous.number} stays as it is: nothing of it has to move."
-            return Done(sentence=same, change=0, then=(*told, *_left_words(made), *_idle_words(problem, made)))
+            return Done(
+                sentence=same, change=0, then=(*told, *_left_words(made, problem.jobs), *_idle_words(problem, made))
+            )
         moves = moved_words(problem.shop, problem.away, problem.jobs, problem.previous, made)
     if uow.to_keep:  # the pace it was planned by, so that neither the next plan nor a tick learns all of it anew
         database.keep_pace(uow.to_keep)
@@ -75,16 +78,16 @@ def keep_plan(
         what = f"plan {number}: {_jobs(len(jobs))} planned, {len(left) or 'none'} left out in whole or part"
         what = what.removesuffix(" in whole or part") if not left else what
         change = uow.commit(what, at=now)
-        zone = uow.shop().zone
-    then = (*moved, *_left_words(made))
+        zone, records = uow.shop().zone, uow.live_jobs()
+    then = (*moved, *_left_words(made, records))
     return Done(sentence=f"{upper(what)}, to {at_site(zone, made.until)}.", change=change, then=then, plan=number)
 
 
-def _left_words(made: WeekPlan) -> Iterator[str]:
+def _left_words(made: WeekPlan, records: Sequence[JobRecord]) -> Iterator[str]:
     # Why something has no place that somebody could mend comes before what nobody has agreed to yet.
     rest = sorted(made.left_out, key=lambda left: left.why.endswith(NOT_BOOKED))
     yield from (f"Job {left.job}: {left.why}" for left in rest)
-    yield from unkept_words(made)
+    yield from unkept_words(made, records)
 
 
 def _idle_words(problem: PlanProblem, made: WeekPlan) -> Iterator[str]:

@@ -221,5 +221,13 @@ def _titles(tasks: Sequence[Task]) -> Iterator[str]:
 
 
 def short(title: str) -> str:
-    """Return a title up to its first comma or colon, which says enough in a list."""
-    return title.replace(":", ",").partition(",")[0]
+    """Return a title up to its first comma or colon, which says enough in a list; a bracket before that is kept whole.
+
+    What is in a bracket nobody has closed is cut like the rest.
+    """
+    depth = 0
+    for at, sign in enumerate(title):
+        depth += (sign == "(" and ")" in title[at:]) - (sign == ")" and depth > 0)
+        if sign in ",:" and depth == 0:
+            return title[:at]
+    return title

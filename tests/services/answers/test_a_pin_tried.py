@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from datetime import date, datetime
 from pathlib import Path
 
@@ -60,3 +61,23 @@ def test_a_visit_tried_where_it_is_moves_nothing(demo_file: Path) -> None:
     visit = next(one for on in office.week().days for one in on.visits if one.tasks)
     view = office.what_if(WhatIfAsked(visits=((visit.job, visit.tasks, visit.crew, visit.start.date()),)))
     assert (view.jobs, view.moves, view.unkept, view.soon) == ((), (), (), STAYS)
+
+
+def test_pins_that_do_not_hold_are_told_by_task_and_once(demo_file: Path) -> None:
+    """All of a visit beyond the plan's end is one sentence, with the year of a day that is not of this one; each names its tasks."""
+    office = Office.at(database=demo_file, pretend="2026-03-02 06:30")
+    tuesday = next(on for on in office.week().days if on.day == date(2026, 3, 3))
+    (visit,) = (one for one in tuesday.visits if one.job == 1)
+    view = office.what_if(WhatIfAsked(visits=((1, visit.tasks, "Cedar", date(2027, 2, 3)),)))
+    assert "pinned to Cedar on Wed 3 Feb 2027" in view.sentence
+    (said,) = view.unkept
+    assert re.match(
+        r"Job 1: task \d+ '[^']+' \([^)]+\), task .* and \d more: pinned to Cedar on Wed 3 Feb 2027, after the plan ends",
+        said,
+    )
+    assert said.endswith("; done by Cedar from Tue 3 Mar 07:45 on.")
+    monday = next(on for on in office.week().days if on.day == date(2026, 3, 2))
+    (visit,) = (one for one in monday.visits if one.job == 11)
+    view = office.what_if(WhatIfAsked(visits=((11, visit.tasks, "Birch", date(2026, 3, 3)),)))
+    assert view.unkept
+    assert all(re.match(r"Job 11: task \d+ '[^']+' \(", words) for words in view.unkept)

@@ -15,7 +15,9 @@ def test_an_edit_changes_the_job_and_raises_its_version(shop):
     done = shop.office.edit(4, version, {"promised": "2026-03-20"})
     assert shop.record().job.promised == date(2026, 3, 20)
     assert shop.record().version > version
-    assert done.sentence == "Job 4: promised 2026-03-13 → 2026-03-20."
+    assert done.sentence == "Job 4: promised Fri 13 Mar → Fri 20 Mar."
+    done = shop.office.edit(4, shop.record().version, {"promised": "2027-01-04", "blocked": "2026-03-10, 2026-03-09"})
+    assert done.sentence == "Job 4: promised Fri 20 Mar → Mon 4 Jan 2027, blocked none → Mon 9 Mar, Tue 10 Mar."
 
 
 def test_an_edit_on_an_old_version_is_refused(shop):

@@ -75,7 +75,7 @@ def test_the_promise_it_names_can_be_kept_in_the_plan(asked):
 def test_booked_and_promised_at_once_are_taken_back_at_once(asked):
     """As the screens do it with a day that was found: one change, and one undo leaves neither state nor promise behind."""
     done = asked.office.edit(6, asked.office.job(6).version, {"state": "booked", "promised": "2026-03-27"})
-    assert done.sentence == "Job 6: state quoted → booked, promised none → 2026-03-27."
+    assert done.sentence == "Job 6: state quoted → booked, promised none → Fri 27 Mar."
     asked.office.undo()
     job = asked.record(6).job
     assert (job.state, job.promised) == (JobState.QUOTED, None)

@@ -372,15 +372,17 @@ def test_a_visit_is_named_by_its_job_and_day(demo):
     day, to = date(2026, 3, 4), date(2026, 3, 5)
     view = demo.week(day)
     (visit,) = [one for on in view.days if on.day == day for one in on.visits if one.job == 4]
-    assert moved_visit(view, 4, day, "", "Cedar", to) == (4, visit.tasks, "Cedar", to)
+    assert moved_visit(view, 4, day, "", "Cedar", to, day) == (4, visit.tasks, "Cedar", to)
     two = replace(view, days=tuple(replace(on, visits=(*on.visits, replace(visit, crew="Elm"))) for on in view.days))
-    assert moved_visit(two, 4, day, "elm", "Cedar", to)[1] == visit.tasks
+    assert moved_visit(two, 4, day, "elm", "Cedar", to, day)[1] == visit.tasks
     with pytest.raises(Refused, match="Birch and Elm on Wed 4 Mar: say which"):
-        moved_visit(two, 4, day, "", "Cedar", to)
+        moved_visit(two, 4, day, "", "Cedar", to, day)
     with pytest.raises(Refused, match="no visit on Wed 4 Mar"):
-        moved_visit(view, 9, day, "", "Cedar", to)
+        moved_visit(view, 9, day, "", "Cedar", to, day)
     with pytest.raises(Refused, match="Rowan is not at job 4"):
-        moved_visit(view, 4, day, "Rowan", "Cedar", to)
+        moved_visit(view, 4, day, "Rowan", "Cedar", to, day)
+    with pytest.raises(Refused, match="no visit on Wed 4 Mar 2026 that"):
+        moved_visit(view, 9, day, "", "Cedar", to, date(2027, 1, 4))
 
 
 def test_the_list_names_first_what_stops_the_next_work(demo):

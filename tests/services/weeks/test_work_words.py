@@ -7,8 +7,25 @@ from dataclasses import replace
 import pytest
 
 from crewjobs.domain.tasks import Phase, Scope, ScopeKind, Task
-from crewjobs.services.weeks.visits import work_words
+from crewjobs.services.weeks.visits import short, work_words
 from tests.engines.planning.networks import Network, job
+
+
+@pytest.mark.parametrize(
+    ("title", "said"),
+    [
+        ("Clean up the laid floor: vacuum, scrap out", "Clean up the laid floor"),
+        ("Swap a board (with the carton kept, lot D)", "Swap a board (with the carton kept, lot D)"),
+        ("Swap a board (with the carton kept, lot D), then clean", "Swap a board (with the carton kept, lot D)"),
+        ("Swap a board (lot D (row 2, left), new), then clean", "Swap a board (lot D (row 2, left), new)"),
+        ("Swap a board, with the carton (lot D, kept)", "Swap a board"),
+        ("Swap a board (lot D, kept", "Swap a board (lot D"),
+        ("Swap a board 1), then clean", "Swap a board 1)"),
+    ],
+)
+def test_a_bracket_is_kept_whole_or_left_out(title: str, said: str) -> None:
+    """A comma or colon in a bracket cuts nothing; one that nobody has closed is no bracket."""
+    assert short(title) == said
 
 
 def _house_tasks(*named: tuple[str, str]) -> list[Task]:

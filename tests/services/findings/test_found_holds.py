@@ -1,0 +1,180 @@
+"""What is of the whole house but done in rooms is held by what was found in one of them."""
+
+from __future__ import annotations
+
+from datetime import date
+
+import pytest
+
+from crewjobs.domain.errors import OnHold, Refused
+from crewjobs.domain.plan import Placement
+from crewjobs.domain.wall import to_wall
+from crewjobs.engines.readiness.holds import cannot_be_planned
+from crewjobs.services.office import Office
+from tests.builders import central
+from tests.services.conftest import SHOP, Shop, kept
+
+ROOM = """
+[[room]]
+name = "NAME"
+length = "12 ft"
+width = "10 ft"
+layers = ["vinyl tile"]
+floor = "gray plank"
+subfloor = "SUBFLOOR"
+"""
+HOUSE = (
+    """
+number = 4
+title = "Slab and joists, Quarry Road"
+
+[customer]
+name = "Teo Halloran"
+
+[site]
+address = "9 Quarry Road, Marrow Bend"
+year_built = 1985
+"""
+    + "".join(
+        ROOM.replace("NAME", name).replace("SUBFLOOR", subfloor)
+        for name, subfloor in (("front room", "slab"), ("back room", "slab"), ("loft", "plywood"))
+    )
+    + """
+[[material]]
+name = "gray plank"
+kind = "glue-down vinyl"
+method = "glued"
+plank = "7 in x 48 in"
+carton = "23.8 ft2"
+
+[[order]]
+material = "gray plank"
+cartons = 18
+supplier = "north yard"
+ordered = 2026-02-16
+due = "2026-03-02 07:00"
+"""
+)
+SUSPECT = "suspect asbestos"
+
+
+def make_house(shop: Shop) -> None:
+    """Two rooms on slab, one on joists; the house is open, the laboratory has answered for the layers that were known."""
+    office = shop.office
+    office.load([shop.file("shop.toml", SHOP), shop.file("house.toml", HOUSE)])
+    shop.clock.set("2026-03-02", "07:00")
+    shop.ready()
+    open_house = ("walk-through-before", "protect-house", "sampling", "laboratory-answer")
+    numbers = [task.number for task in shop.record().tasks if task.key.template in open_house]
+    office.tick(4, numbers, because="seen")
+    shop.clock.set("2026-03-02", "11:30")
+
+
+shop = kept(make_house)
+SET = "Slab moisture test set"
+
+
+def following(shop: Shop) -> Office:
+    """Return the services of a shop that is planned, its plan following what is recorded."""
+    shop.office.plan()
+    return Office(shop.office._database, shop.clock, who="tester", follows=True)
+
+
+def placements(shop: Shop) -> tuple[Placement, ...]:
+    """Return the places of the plan in force."""
+    with shop.office._database.reading() as uow:
+        in_force = uow.latest_plan()
+    assert in_force is not None
+    return in_force.placements
+
+
+@pytest.mark.parametrize("place", ["front room", "back room", "house"])
+@pytest.mark.parametrize("kind", [SUSPECT, "live wire or pipe", "pests"])
+def test_the_slab_test_is_held_by_what_is_found_where_it_is_set(shop: Shop, kind: str, place: str) -> None:
+    """It drills the slab and lifts a corner of the old floor there; the tick says what holds it."""
+    shop.office.found(4, place, kind)
+    with pytest.raises(OnHold, match=f"{kind} found in {place}"):
+        shop.office.tick(4, [shop.number_of("slab-test-set")])
+
+
+def test_a_room_without_a_slab_does_not_hold_the_slab_test(shop: Shop) -> None:
+    """Nobody sets one in the loft; the house's last cleaning is done there, too."""
+    shop.office.found(4, "loft", SUSPECT)
+    [finding] = shop.record().findings
+    held = {shop.record().task(number).key.template for number in finding.holds}
+    assert "slab-test-set" not in held
+    assert "uncover-house" in held
+    shop.office.tick(4, [shop.number_of("slab-test-set")])
+
+
+def test_the_day_plan_sends_nobody_to_it(shop: Shop) -> None:
+    """Planned for a day before it was found; gone from that day's page after it, until the laboratory is usually back."""
+    office, test = following(shop), shop.number_of("slab-test-set")
+    [planned] = [place for place in placements(shop) if test in place.tasks]
+    day = to_wall("America/Chicago", planned.start).date()
+    assert day <= date(2026, 3, 5)
+    assert SET in office.day_plan_text(day, planned.crew)
+    office.found(4, "back room", SUSPECT)
+    assert SET not in office.day_plan_text(day, planned.crew)
+    [planned] = [place for place in placements(shop) if test in place.tasks]
+    assert planned.start > central("2026-03-05", "17:00")
+
+
+def test_cartons_are_not_carried_into_a_room_that_is_shut(shop: Shop) -> None:
+    """The material is for all three rooms, so carrying it in is held by each of them."""
+    shop.office.arrived(4, "gray plank", 18)
+    shop.office.found(4, "back room", SUSPECT)
+    [finding] = shop.record().findings
+    assert shop.number_of("carry-in") in finding.holds
+
+
+def test_what_another_finding_adds_is_held_in_the_same_room(shop: Shop) -> None:
+    """Soft wood is cut out of no floor that may hold asbestos, whichever of the two was found first; its own work a finding never holds."""
+    office = shop.office
+    office.found(4, "loft", SUSPECT)
+    office.found(4, "loft", "rot", area="10 ft2")
+    work = shop.number_of("extra-work")
+    held_by = {finding.kind for finding in shop.record().findings if work in finding.holds}
+    assert held_by == {SUSPECT}
+    office.undo()
+    office.undo()
+    office.found(4, "loft", "rot", area="10 ft2")
+    office.found(4, "loft", SUSPECT)
+    work = shop.number_of("extra-work")
+    assert {finding.kind for finding in shop.record().findings if work in finding.holds} == {SUSPECT}
+
+
+def test_floated_over_the_room_is_left_out_of_the_slab_test(shop: Shop) -> None:
+    """The other room is tested, and page and tick say which is not; with both floated over there is nowhere left to test."""
+    office = following(shop)
+    said = {"by": "Ines Varga", "because": "heights checked, told in writing"}
+    office.found(4, "back room", SUSPECT)
+    office.way_on(4, "back room", SUSPECT, "float over", **said)
+    out = "back room is left out: suspect asbestos stays there, nothing is drilled or lifted"
+    pages = " ".join(
+        " ".join(office.day_plan_text(date(2026, 3, day), crew).split())
+        for crew in ("Birch", "Cedar")
+        for day in (2, 3, 4, 5, 6)
+    )
+    assert "holes, or dishes: 3 in front room; holes" in pages
+    assert out in pages
+    test = shop.number_of("slab-test-set")
+    done = office.tick(4, [test])
+    assert any(words.startswith(out[0].upper() + out[1:]) for words in done.then)
+    office.undo()
+    office.found(4, "front room", SUSPECT)
+    office.way_on(4, "front room", SUSPECT, "float over", **said)
+    with pytest.raises(OnHold, match="float over was taken, and that is not done into it"):
+        office.tick(4, [test])
+    why = cannot_be_planned(shop.record(), shop.clock.at)[test]
+    assert f"`crewjobs tick 4 {test} --because …`" in why
+    office.tick(4, [test], because="Ines Varga: no test into it, asked of the maker")
+
+
+def test_nothing_is_laid_over_what_nobody_has_decided(shop: Shop) -> None:
+    """Black glue on a floor that is scraped already: the glue of the new floor waits for a way on as well."""
+    shop.office.found(4, "loft", "black glue")
+    [finding] = shop.record().findings
+    assert shop.number_of("lay-glued-vinyl", "loft") in finding.holds
+    with pytest.raises(Refused):
+        shop.office.tick(4, [shop.number_of("lay-glued-vinyl", "loft")])
