@@ -17,6 +17,7 @@ from crewjobs.files.detect import Loaded
 from crewjobs.services.forms.draft import Draft, draft_of
 from crewjobs.services.forms.fields import JOB_PAGES, SHOP_PAGES
 from crewjobs.services.forms.reading import SOURCE, job_of, shop_of
+from crewjobs.services.forms.renaming import rename_in_records
 from crewjobs.services.jobs import loading
 from crewjobs.services.rows import Done
 from crewjobs.services.waiting.unmeasured import unmeasured
@@ -101,7 +102,7 @@ def shop_draft(uow: UnitOfWork, now: datetime) -> Draft:
 
 
 def keep_shop(uow: UnitOfWork, now: datetime, draft: Draft) -> Done:
-    """Store a form's shop in the place of the one it was opened on.
+    """Store a form's shop in the place of the one it was opened on; where a name was changed, what is recorded under it follows.
 
     Raises:
         Refused: every fault of the form, or what `load` refuses; the shop was changed since; nothing differs.
@@ -116,8 +117,10 @@ def keep_shop(uow: UnitOfWork, now: datetime, draft: Draft) -> Done:
         )
     if found == shop_of(tomllib.loads(draft.seen)):
         raise Refused("nothing was changed in this form.")
+    renamed = rename_in_records(uow, draft, found.shop, to_wall(draft.zone, now).date())
     loaded = Loaded(shop=found.shop, overrides=found.overrides, jobs=(), sources=())
-    return loading.load(uow, now, loaded, replace_known=True, what=f"shop {found.shop.name} changed")
+    done = loading.load(uow, now, loaded, replace_known=True, what=f"shop {found.shop.name} changed")
+    return replace(done, then=(*renamed, *done.then))
 
 
 def _loaded(job: Job) -> Loaded:
