@@ -92,12 +92,15 @@ def load(uow: UnitOfWork, now: datetime, loaded: Loaded, *, replace_known: bool 
         uow.add_job(fresh_record(job, catalogue))
     altered = []
     dropped: list[str] = []
+    shut = [*_shut(new)]
     for job, _ in changed:
         before = uow.job(job.number)
         after = _redefined(before, job, catalogue)
         if after != before:
             uow.save_job(before, after)
             altered.append(job)
+            if no_way_words(job) != no_way_words(before.job):
+                shut += _shut([job])
             dropped += gone_places(before, after)
             if before.moves_in_force is not None and after.moves_in_force is None:
                 dropped.append(
@@ -117,8 +120,15 @@ def load(uow: UnitOfWork, now: datetime, loaded: Loaded, *, replace_known: bool 
     return Done(
         sentence=upper(what) + ".",
         change=uow.commit(what, at=now),
-        then=(*clashes, *kept, *wrong, *furnished, *dropped, *off),
+        then=(*clashes, *kept, *wrong, *shut, *furnished, *dropped, *off),
     )
+
+
+def _shut(jobs: Sequence[Job]) -> Iterator[str]:
+    """Yield for jobs still to be worked that nobody gets into a room of them; where `_furnished` tells it, that says it."""
+    for job in jobs:
+        if job.state in LIVE and job.rooms and not could_be_found(job) and (missing := no_way_words(job)):
+            yield f"Job {job.number}: {missing}."
 
 
 def _furnished(records: Sequence[JobRecord]) -> Iterator[str]:
