@@ -95,6 +95,8 @@ class Draft:
     """Lines of the shop that others followed last, by key: what is half typed is followed by nothing."""
     seen: str = ""
     """The shop's file as it was when its form was opened."""
+    opened: Tables = field(default_factory=dict)
+    """The tables it was opened on, those of pages taken out since too."""
 
     @property
     def measured_in(self) -> UnitSystem:
@@ -173,7 +175,7 @@ class Draft:
     def write(self, part: Part, texts: Mapping[str, str]) -> None:
         """Put lines into a page; where its name is another now, what names it elsewhere follows."""
         old, before = part.called or part.name, dict(part.texts)
-        sections = part.cut_into or _sections(before)
+        sections = part.cut_into or sections_of(before)
         part.texts.update(texts)
         followed(self, part, before)
         new = part.name
@@ -186,7 +188,7 @@ class Draft:
 
     def _follow_sections(self, part: Part, old: tuple[str, ...]) -> None:
         """Where a section has another name in the same place, what names it follows: doorways, furniture, the order of work."""
-        new = _sections(part.texts)
+        new = sections_of(part.texts)
         part.cut_into = new if len(new) >= len(old) else old
         if len(new) != len(old):
             return
@@ -293,7 +295,7 @@ def draft_of(pages: Sequence[Page], raw: Tables, zone: str) -> Draft:
     order = list(pages)
     parts.sort(key=lambda part: order.index(part.page))
     kept = {"number": number} if number else {}
-    return Draft(pages=tuple(pages), parts=parts, zone=zone, number=number, kept=kept)
+    return Draft(pages=tuple(pages), parts=parts, zone=zone, number=number, kept=kept, opened=deepcopy(raw))
 
 
 def _part(page: Page, before: Tables) -> Part:
@@ -321,7 +323,7 @@ def _dig(table: Any, key: str) -> Any:
     return table
 
 
-def _sections(texts: Mapping[str, str]) -> tuple[str, ...]:
+def sections_of(texts: Mapping[str, str]) -> tuple[str, ...]:
     """Return the names of a room's sections, as far as they have one."""
     names = (item.partition(":")[0].strip() for item in texts.get("sections", "").split(","))
     return tuple(name for name in names if name)

@@ -16,6 +16,7 @@ from crewjobs.domain.wall import to_wall
 from crewjobs.files.detect import Loaded
 from crewjobs.services.forms.draft import Draft, draft_of
 from crewjobs.services.forms.fields import JOB_PAGES, SHOP_PAGES
+from crewjobs.services.forms.places_renamed import names_in, renamed
 from crewjobs.services.forms.reading import SOURCE, job_of, shop_of
 from crewjobs.services.forms.renaming import rename_in_records
 from crewjobs.services.jobs import loading
@@ -86,7 +87,12 @@ def keep(uow: UnitOfWork, now: datetime, draft: Draft) -> Done:
     gone = [*_gone(record, job)]
     if gone:
         raise Refused(gone)
-    return loading.load(uow, now, _loaded(job), replace_known=True, what=f"job {job.number}, {job.title}, changed")
+    names = names_in(draft)
+    same = renamed(record, names) if names else None
+    if same is not None:
+        uow.save_job(record, same)
+    done = loading.load(uow, now, _loaded(job), replace_known=True, what=f"job {job.number}, {job.title}, changed")
+    return done if same is None else replace(done, then=(*names.told(), *done.then))
 
 
 def shop_draft(uow: UnitOfWork, now: datetime) -> Draft:
