@@ -34,9 +34,9 @@ def backup(source: Path, target: Path | None = None, *, suffix: str = "backup") 
     except OSError as error:
         raise Refused(f"the backup {shown(target)} cannot be written: {error.strerror}.") from None
     finally:
-        if not whole:
+        for ending in () if whole else ("", "-journal"):  # on a full disk its journal cannot even be taken back
             with contextlib.suppress(OSError):
-                target.unlink()
+                target.with_name(target.name + ending).unlink()
     return target
 
 

@@ -203,13 +203,14 @@ def test_a_disk_that_fills_while_it_is_written_over_loses_nothing(
     stood = standing(shop.parent)
     soft, hard = resource.getrlimit(resource.RLIMIT_FSIZE)
     for most in (0, 4096, shop.stat().st_size // 2):
-        resource.setrlimit(resource.RLIMIT_FSIZE, (most, hard))
-        try:
-            ran = run("--db", shop, "restore", copy)
-        finally:
-            resource.setrlimit(resource.RLIMIT_FSIZE, (soft, hard))
-        assert ran.code == 1
-        assert standing(shop.parent) == stood
+        for command in (("restore", copy), ("backup", shop.with_name("out.sqlite3"))):
+            resource.setrlimit(resource.RLIMIT_FSIZE, (most, hard))
+            try:
+                ran = run("--db", shop, *command)
+            finally:
+                resource.setrlimit(resource.RLIMIT_FSIZE, (soft, hard))
+            assert ran.code == 1
+            assert standing(shop.parent) == stood
 
 
 def test_a_folder_that_may_only_be_read_is_told(shop: Path, run) -> None:
