@@ -26,6 +26,8 @@ _STAYS: Final = re.compile(r"\s+stays$")
 _SIZE: Final = re.compile(
     r"\s+(\d[\d\s./'\"-]*(?:in|ft|cm|mm|m|'|\")?\s*(?:x|×|by)\s*\d[\d\s./'\"-]*(?:in|ft|cm|mm|m|'|\")?)$"
 )
+_POINT: Final = re.compile(r"(\d),(\d{1,2})(?=\s*(?:(?:mm|cm|m|in|ft|x|by)\b|[×'\"]))", re.IGNORECASE)
+"""A comma in a size where a point is meant: ``sofa 2,1 m x 90 cm``."""
 
 
 def read_furniture(text: str, parts: Sequence[str]) -> tuple[Piece, ...]:
@@ -34,7 +36,7 @@ def read_furniture(text: str, parts: Sequence[str]) -> tuple[Piece, ...]:
     Raises:
         Refused: with a sentence for every entry that cannot be read.
     """
-    entries = [" ".join(entry.split()) for entry in re.split(r"[,;\n]", text) if entry.strip()]
+    entries = [" ".join(entry.split()) for entry in re.split(r"[,;\n]", _POINT.sub(r"\1.\2", text)) if entry.strip()]
     if [entry.casefold() for entry in entries] in ([word] for word in NOTHING):
         return ()
     if not entries:
@@ -116,13 +118,17 @@ def size_not_known(pieces: Sequence[Piece]) -> tuple[str, ...]:
 
 
 def _both_units(text: str) -> str:
-    """Return ``84 x 36 in`` as ``84 in x 36 in``: a unit said once is meant for both."""
+    """Return ``84 x 36 in`` as ``84 in x 36 in``: a unit said once is meant for both.
+
+    Raises:
+        Refused: no unit is said: inches to one, centimetres to another.
+    """
     one, other = re.split(r"\s*(?:x|×|by)\s*", text, maxsplit=1)
     unit = re.search(r"(in|ft|cm|mm|m)$", other)
     if unit and re.fullmatch(r"[\d./]+", one):
         one = f"{one} {unit[1]}"
     if re.fullmatch(r"[\d./]+", one) and re.fullmatch(r"[\d./]+", other):
-        one, other = f"{one} in", f"{other} in"
+        raise Refused(f'{quoted(text)} says no unit: write its length and width with theirs, such as "84 in x 36 in".')
     return f"{one} x {other}"
 
 

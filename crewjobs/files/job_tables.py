@@ -41,6 +41,9 @@ from crewjobs.files.values import length_text, read_choice, read_whole, shown
 HOUSE: Final = "house"
 """Where work of no single room is."""
 MOST_CORNERS: Final = 200
+LEAST_SIDE: Final = 300 * MILLIMETRE
+"""Just under a foot: nobody stands in less, so it is a slip of the finger. Common practice, no source."""
+TOO_NARROW: Final = "under 1 ft is no side of a room, nobody stands in it: look at its digits and its unit; a recess goes in with its room, as corners."
 WORDS: Final[dict[type[StrEnum], dict[str, StrEnum]]] = {
     FixtureKind: {
         "fridge": FixtureKind.REFRIGERATOR,
@@ -188,15 +191,20 @@ class RoomTable:
             if self.length is not None or self.width is not None:
                 raise At("corners", "the room has length or width too: give one or the other.")
             try:
-                return Outline(corners=self.corners)
+                outline = Outline(corners=self.corners)
             except Refused as fault:
                 raise At("corners", fault) from None
+            if min(outline.size) < LEAST_SIDE:
+                raise At("corners", TOO_NARROW)
+            return outline
         if self.length is None or self.width is None:
             key = "length" if self.length is None else "width"
             raise At(key, "missing; a room has length and width, or corners.")
         for key, size in (("length", self.length), ("width", self.width)):
             if size == 0:
                 raise At(key, "it must be more than zero.")
+            if size < LEAST_SIDE:
+                raise At(key, TOO_NARROW)
         return Outline.rectangle(self.length, self.width)
 
     def _cuts(self, rest: int) -> Iterator[tuple[str, int]]:

@@ -10,6 +10,7 @@ import re
 import unicodedata
 from collections.abc import Callable, Mapping
 from datetime import UTC, date, datetime, time, timedelta
+from decimal import Decimal
 from difflib import get_close_matches
 from enum import StrEnum
 from math import isfinite
@@ -209,7 +210,7 @@ def length_text(length: int) -> str:
 
 
 _AREA: Final = re.compile(
-    r"\s*(\d{1,12}(?:\.\d{1,20})?(?:e[+-]?\d{1,3})?)\s*"
+    r"\s*(\d{1,12}(?:\.\d{1,400})?)\s*"
     r"(?:(ft2|ft²|ft\^2|sq\.? ?ft\.?|square feet|sf)|(m2|m²|m\^2|sq\.? ?m|square met(?:er|re)s?))\s*",
     re.IGNORECASE,
 )
@@ -225,6 +226,8 @@ def read_area(value: object) -> float:
     match = _AREA.fullmatch(with_point(value)) if isinstance(value, str) else None
     if match is None:
         point = "a point stands for the comma; " if isinstance(value, str) and "," in value else ""
+        if isinstance(value, str) and re.match(r"\s*[\d.,]+e[+-]?\d", value, re.IGNORECASE):
+            point = "write the number out, without an exponent; "
         raise Refused(
             f'{shown(value)} is not an area: {point}write it in quotes with its unit, such as "23.8 ft2" or "2.21 m2".'
         )
@@ -241,7 +244,7 @@ def area_text(area_ft2: float) -> str:
             spelled = f"{area_ft2 / factor:.{digits}f}"
             if float(spelled) * factor == area_ft2:
                 return f"{spelled} {unit}"
-    return f"{area_ft2!r} ft2"
+    return f"{Decimal(repr(area_ft2)):f} ft2"  # without an exponent, which nobody writes of a house
 
 
 def read_wait(value: object) -> int:

@@ -58,12 +58,24 @@ def put_back(backup: Path, database: Path | None) -> PutBack:
     """Put a backup in the place of a database (default: the person's own), brought up to date where it is older.
 
     Raises:
-        Refused: as `restore`, or the database cannot be brought up to date.
+        Refused: as `restore`, or the backup cannot be brought up to date, or `check` finds something wrong with it.
     """
     path = database or default_path()
-    kept = restore(backup, path)
-    open_database(path, create=False)
-    return PutBack(file=path, backup=backup, kept=kept)
+    is_there(path)  # what cannot be a database's file is refused
+
+    def sound(ready: Path) -> None:
+        try:
+            with open_database(ready, create=False).reading() as uow:
+                found = check_up(uow, ready)
+        except Refused as refused:  # it is the backup that people know
+            raise Refused([one.replace(shown(ready), shown(backup)) for one in refused.sentences]) from None
+        if found.faults:
+            first = found.faults[0].splitlines()[0].rstrip(".")
+            raise Refused(
+                f"{shown(backup)} was not put back: something is wrong with it; choose another backup ({first})."
+            )
+
+    return PutBack(file=path, backup=backup, kept=restore(backup, path, sound))
 
 
 def check_at(database: Path | None) -> CheckUp:

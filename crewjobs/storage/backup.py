@@ -34,14 +34,14 @@ def backup(source: Path, target: Path | None = None, *, suffix: str = "backup") 
     except OSError as error:
         raise Refused(f"the backup {shown(target)} cannot be written: {error.strerror}.") from None
     finally:
-        if not whole:
+        for ending in () if whole else ("", "-journal"):  # on a full disk its journal cannot even be taken back
             with contextlib.suppress(OSError):
-                target.unlink()
+                target.with_name(target.name + ending).unlink()
     return target
 
 
-def copy_into(source: Path, target: Path) -> None:
-    """Write the whole of a database over another one, at once.
+def copy_into(source: Path, target: Path, *, named: Path | None = None) -> None:
+    """Write the whole of a database over another one, at once; `named` is the file people know the target by.
 
     Raises:
         Refused: one of the two cannot be read or written.
@@ -54,7 +54,7 @@ def copy_into(source: Path, target: Path) -> None:
         ):
             old.execute(f"PRAGMA busy_timeout = {BUSY_SECONDS * 1000}")
             old.execute("SELECT count(*) FROM sqlite_master").fetchone()  # fails here if it is no database
-            path = target
+            path = named or target
             new.execute(f"PRAGMA busy_timeout = {BUSY_SECONDS * 1000}")
             old.backup(new)
     except sqlite3.Error as error:

@@ -28,8 +28,10 @@ def migrations_folder() -> Path:
     return bundled if bundled.is_dir() else package.parent / "migrations"
 
 
-def revision_of(connection: sqlite3.Connection, path: Path) -> str | None:
-    """Return the revision of a database, None if it is empty.
+def revision_of(
+    connection: sqlite3.Connection, path: Path, otherwise: str = "choose the right file with --db"
+) -> str | None:
+    """Return the revision of a database, None if it is empty; `otherwise` says what to do where it is none of crewjobs.
 
     Raises:
         Refused: it is a database of something else, or of a newer program.
@@ -43,7 +45,7 @@ def revision_of(connection: sqlite3.Connection, path: Path) -> str | None:
     )
     revision = str(found[0]) if found else ""
     if not revision.isdecimal() or "change" not in tables:
-        raise Refused(f"{shown} is a database of another program: choose the right file with --db.")
+        raise Refused(f"{shown} is a database of another program: {otherwise}.")
     if revision > HEAD:
         raise Refused(
             f"{shown} was written by a newer version of crewjobs (revision {revision}, this one knows {HEAD}): "

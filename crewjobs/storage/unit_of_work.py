@@ -19,7 +19,7 @@ from crewjobs.domain.plan import Pin, WeekPlan
 from crewjobs.domain.printed import PrintedSheet, SheetKind
 from crewjobs.domain.tasks import TemplateOverride
 from crewjobs.domain.wording import undone_words
-from crewjobs.storage import calendars, changes, jobs, kept_pace, plans, printed, shops, undo
+from crewjobs.storage import calendars, changes, jobs, kept_pace, plans, printed, renaming, shops, undo
 from crewjobs.storage.changes import Change
 from crewjobs.storage.faults import BrokenRule
 from crewjobs.storage.jobs import BookedVisit, Callback, JobSummary
@@ -82,6 +82,14 @@ class UnitOfWork:
             Refused: a crew is dropped that something is pinned to.
         """
         shops.save_shop(self._writer(), shop, demo=self._demo)
+
+    def rename_crews(self, names: Mapping[str, str]) -> None:
+        """Name crews otherwise in what is recorded and planned of them; the shop itself is saved after it."""
+        renaming.rename_crews(self._writer(), names)
+
+    def rename_people(self, names: Mapping[str, str]) -> None:
+        """Name people otherwise in the small visits they make; the shop and who is away are saved by themselves."""
+        renaming.rename_people(self._writer(), names)
 
     def overrides(self) -> tuple[TemplateOverride, ...]:
         """Return how the shop changes the task templates, by key."""

@@ -80,3 +80,19 @@ def test_a_slip_in_a_known_name_is_asked_about() -> None:
         read_furniture("3 bokcase", PARTS)
     assert read_furniture("3 bokcase 36 in x 12 in", PARTS)[0].count == 3
     assert size_not_known(read_furniture("throne, sofa", PARTS)) == ("throne",)
+
+
+@pytest.mark.parametrize("words", ["sofa 7 x 3", "Schrank 210 x 90", "2 sofa 7x3 in door half"])
+def test_a_size_without_a_unit_is_refused(words: str) -> None:
+    """Nobody knows whether inches or centimetres are meant."""
+    with pytest.raises(Refused) as caught:
+        read_furniture(words, PARTS)
+    [sentence] = caught.value.sentences
+    assert "says no unit: write its length and width with theirs" in sentence
+
+
+def test_a_decimal_comma_is_read_in_a_size() -> None:
+    """As in every other length; between pieces it parts them all the same."""
+    pieces = read_furniture("sofa 2,1 m x 90 cm, 2 desk 1,2 x 0,6 m,2 bookcase", PARTS)
+    assert pieces == read_furniture("sofa 2.1 m x 90 cm; 2 desk 1.2 m x 0.6 m; 2 bookcase", PARTS)
+    assert [(piece.name, piece.count) for piece in pieces] == [("sofa", 1), ("desk", 2), ("bookcase", 2)]

@@ -43,6 +43,7 @@ from crewjobs.domain.tasks import (
     TemplateOverride,
     ThreePoint,
 )
+from crewjobs.domain.units import FOOT
 from crewjobs.domain.wall import Span, WeekHours
 from crewjobs.domain.work import MOST_WORK_MIN, ExtraWork
 from tests.storage.basic import (
@@ -168,8 +169,10 @@ plain_sites = st.builds(
     hours=optional(week_hours()),
     entry_notes=texts,
 )
-outlines = st.builds(Outline.rectangle, lengths, lengths) | st.just(
-    Outline(corners=((0, 0), (5000, 0), (5000, 3001), (2000, 3001), (2000, 7000), (0, 7000)))
+sides = lengths.map(lambda length: length + FOOT)
+"""A room's: files give none under a foot."""
+outlines = st.builds(Outline.rectangle, sides, sides) | st.just(
+    Outline(corners=((0, 0), (95000, 0), (95000, 53001), (52000, 53001), (52000, 97000), (0, 97000)))
 )
 
 

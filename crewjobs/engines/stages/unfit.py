@@ -67,6 +67,8 @@ def _stuck(
             continue
         reached = walks.minutes(thing.weight_lb, thing.people, thing.needs_in)[spots.index(thing.home)]
         here = thing.home[0]
+        if all((way.a[0] == here) == (way.b[0] == here) for way in ways):
+            continue  # there is no opening at all, which is said of the room: how wide one must be says nothing
         if thing.belongs is Belongs.FURNITURE and not any(
             minutes < inf and spot[0] != here for spot, minutes in zip([*spots, OUTDOORS], reached, strict=True)
         ):

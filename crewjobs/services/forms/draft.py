@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterator, Mapping, Sequence
 from copy import deepcopy
 from dataclasses import dataclass, field
@@ -30,6 +31,8 @@ class Part:
     texts: dict[str, str]
     called: str = ""
     """What others name it by, while its name is taken out to write another, or is just another page's in passing."""
+    cut_into: tuple[str, ...] = ()
+    """What others name its sections by, while one of their names is taken out to write another."""
 
     @property
     def name(self) -> str:
@@ -92,6 +95,8 @@ class Draft:
     """Lines of the shop that others followed last, by key: what is half typed is followed by nothing."""
     seen: str = ""
     """The shop's file as it was when its form was opened."""
+    opened: Tables = field(default_factory=dict)
+    """The tables it was opened on, those of pages taken out since too."""
 
     @property
     def measured_in(self) -> UnitSystem:
@@ -170,6 +175,7 @@ class Draft:
     def write(self, part: Part, texts: Mapping[str, str]) -> None:
         """Put lines into a page; where its name is another now, what names it elsewhere follows."""
         old, before = part.called or part.name, dict(part.texts)
+        sections = part.cut_into or sections_of(before)
         part.texts.update(texts)
         followed(self, part, before)
         new = part.name
@@ -177,6 +183,36 @@ class Draft:
         if own and part.page.kind in ("room", "material", "stairs", "opening") and old and old != new:
             self._follow(part.page.kind, old, new)
         part.called = new if own else old
+        if part.page.kind == "room":
+            self._follow_sections(part, sections)
+
+    def _follow_sections(self, part: Part, old: tuple[str, ...]) -> None:
+        """Where a section has another name in the same place, what names it follows: doorways, furniture, the order of work."""
+        new = sections_of(part.texts)
+        part.cut_into = new if len(new) >= len(old) else old
+        if len(new) != len(old):
+            return
+        names = {was: name for was, name in zip(old, new, strict=True) if was != name and was not in new}
+        for was, name in names.items():
+            if name in old:
+                continue
+            whole, becomes = f"{part.called}: {was}", f"{part.called}: {name}"
+            for other in self.parts:
+                called = other.name
+                for entry in other.page.entries:
+                    text = other.texts[entry.key]
+                    if entry.chosen_from is From.ENDS and text == whole:
+                        other.texts[entry.key] = becomes
+                    elif entry.key == REST and other.page.kind == "terms":
+                        other.texts[entry.key] = text.replace(f'"{whole}"', f'"{becomes}"')
+                if other.page.kind == "opening" and other.name != called:
+                    other.called = other.name
+                    self._follow("opening", called, other.name)
+            pieces = re.split(r"([,;\n])", part.texts["furniture"])
+            end = re.compile(rf"(\sin\s+){re.escape(was)}(\s*)$", re.IGNORECASE)
+            part.texts["furniture"] = "".join(
+                end.sub(lambda at, name=name: at[1] + name + at[2], one) for one in pieces
+            )
 
     def _follow(self, kind: str, old: str, new: str) -> None:
         if old in self.names(kind):
@@ -259,7 +295,7 @@ def draft_of(pages: Sequence[Page], raw: Tables, zone: str) -> Draft:
     order = list(pages)
     parts.sort(key=lambda part: order.index(part.page))
     kept = {"number": number} if number else {}
-    return Draft(pages=tuple(pages), parts=parts, zone=zone, number=number, kept=kept)
+    return Draft(pages=tuple(pages), parts=parts, zone=zone, number=number, kept=kept, opened=deepcopy(raw))
 
 
 def _part(page: Page, before: Tables) -> Part:
@@ -285,6 +321,12 @@ def _dig(table: Any, key: str) -> Any:
         else:
             return None
     return table
+
+
+def sections_of(texts: Mapping[str, str]) -> tuple[str, ...]:
+    """Return the names of a room's sections, as far as they have one."""
+    names = (item.partition(":")[0].strip() for item in texts.get("sections", "").split(","))
+    return tuple(name for name in names if name)
 
 
 def _written(part: Part, today: date) -> tuple[Tables, list[tuple[str, str]]]:

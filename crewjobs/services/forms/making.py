@@ -16,7 +16,9 @@ from crewjobs.domain.wall import to_wall
 from crewjobs.files.detect import Loaded
 from crewjobs.services.forms.draft import Draft, draft_of
 from crewjobs.services.forms.fields import JOB_PAGES, SHOP_PAGES
+from crewjobs.services.forms.places_renamed import names_in, renamed
 from crewjobs.services.forms.reading import SOURCE, job_of, shop_of
+from crewjobs.services.forms.renaming import rename_in_records
 from crewjobs.services.jobs import loading
 from crewjobs.services.rows import Done
 from crewjobs.services.waiting.unmeasured import unmeasured
@@ -85,7 +87,12 @@ def keep(uow: UnitOfWork, now: datetime, draft: Draft) -> Done:
     gone = [*_gone(record, job)]
     if gone:
         raise Refused(gone)
-    return loading.load(uow, now, _loaded(job), replace_known=True, what=f"job {job.number}, {job.title}, changed")
+    names = names_in(draft)
+    same = renamed(record, names) if names else None
+    if same is not None:
+        uow.save_job(record, same)
+    done = loading.load(uow, now, _loaded(job), replace_known=True, what=f"job {job.number}, {job.title}, changed")
+    return done if same is None else replace(done, then=(*names.told(), *done.then))
 
 
 def shop_draft(uow: UnitOfWork, now: datetime) -> Draft:
@@ -101,7 +108,7 @@ def shop_draft(uow: UnitOfWork, now: datetime) -> Draft:
 
 
 def keep_shop(uow: UnitOfWork, now: datetime, draft: Draft) -> Done:
-    """Store a form's shop in the place of the one it was opened on.
+    """Store a form's shop in the place of the one it was opened on; where a name was changed, what is recorded under it follows.
 
     Raises:
         Refused: every fault of the form, or what `load` refuses; the shop was changed since; nothing differs.
@@ -116,8 +123,10 @@ def keep_shop(uow: UnitOfWork, now: datetime, draft: Draft) -> Done:
         )
     if found == shop_of(tomllib.loads(draft.seen)):
         raise Refused("nothing was changed in this form.")
+    renamed = rename_in_records(uow, draft, found.shop, to_wall(draft.zone, now).date())
     loaded = Loaded(shop=found.shop, overrides=found.overrides, jobs=(), sources=())
-    return loading.load(uow, now, loaded, replace_known=True, what=f"shop {found.shop.name} changed")
+    done = loading.load(uow, now, loaded, replace_known=True, what=f"shop {found.shop.name} changed")
+    return replace(done, then=(*renamed, *done.then))
 
 
 def _loaded(job: Job) -> Loaded:

@@ -10,6 +10,7 @@ from typing import Final
 
 from crewjobs.domain.errors import Refused
 from crewjobs.domain.floor_layout import FloorLayout
+from crewjobs.domain.job import LIVE
 from crewjobs.domain.reach import supposed_steps, unreached
 from crewjobs.domain.units import FOOT, INCH, MILLIMETRE, UnitSystem, format_length, parse_length
 from crewjobs.domain.wording import dated_words
@@ -186,16 +187,17 @@ def _furniture(draft: Draft, raw: Tables) -> Iterator[Said]:
 
 
 def _ways(draft: Draft, raw: Tables) -> Iterator[Said]:
-    """Yield, where furniture is to be carried, beside doorways how many steps are taken, and beside rooms that no way leads there."""
-    if not any(part.texts["furniture"].strip() for part in draft.of("room")):
-        return
+    """Yield, beside rooms, that no way leads there from outside; where furniture is carried, beside doorways how many steps are taken."""
     try:
         job = job_of({key: value for key, value in raw.items() if key not in ("order", "work")}, draft.zone)
     except Refused:
         return
-    from crewjobs.services.moving.furnished import could_be_found, furniture_moved
+    from crewjobs.services.moving.furnished import furniture_moved
 
-    shut = unreached(job) if could_be_found(job) else ()
+    shut = unreached(job) if job.state in LIVE else ()
+    if shut and len(shut) == len(job.rooms):
+        yield from _no_way_in(draft)
+        shut = ()
     steps = {opening.name: supposed_steps(job, opening) for opening in job.openings if furniture_moved(job)}
     for place, part in enumerate(draft.parts):
         if part.page.kind == "room" and part.name in shut:
@@ -204,6 +206,16 @@ def _ways(draft: Draft, raw: Tables) -> Iterator[Said]:
         elif part.page.kind == "opening" and (count := steps.get(part.name)):
             words = f"From one storey to another: taken as stairs of {count} steps, unless Steps between says how many."
             yield Said(part=place, key="between.1", words=words)
+
+
+def _no_way_in(draft: Draft) -> Iterator[Said]:
+    """Yield once, at the first doorway or beside the first room where there is none, that nothing leads outside."""
+    ends = [(place, "between.1") for place, part in enumerate(draft.parts) if part.page.kind == "opening"]
+    names = [(place, "name") for place, part in enumerate(draft.parts) if part.page.kind == "room"]
+    for place, key in [*ends, *names][:1]:
+        yield Said(
+            part=place, key=key, words="No doorway leads outside: add one from a room to outside, or nobody gets in."
+        )
 
 
 def _cartons(draft: Draft, raw: Tables, layouts: tuple[FloorLayout, ...]) -> Iterator[Said]:

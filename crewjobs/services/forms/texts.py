@@ -245,7 +245,7 @@ def _layers_text(value: Any) -> str:
     )
 
 
-_COUNTED: Final = re.compile(r"(?:(\d{1,6})\s*[x×]?\s+)?(.+)", re.ASCII)
+_COUNTED: Final = re.compile(r"(?:(\d{1,30})\s*[x×]?\s+)?(.+)", re.ASCII)
 
 
 def _counts(text: str, _: Reading) -> object:

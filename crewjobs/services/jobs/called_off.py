@@ -36,7 +36,7 @@ class _Open:
 
 def if_off(record: JobRecord, now: datetime) -> Iterator[str]:
     """Yield what calling a job off would leave behind, while it can still be decided: what has begun, then as after it."""
-    job, tasks = record.job, record.tasks
+    job, tasks = record.job, [task for task in record.tasks if not task.not_needed]  # as lists count them
     done, begun = sum(task.state == "done" for task in tasks), sum(task.state == "under way" for task in tasks)
     if done or begun:
         yield f"Work has begun: {done} of {len(tasks)} tasks done, {begun} under way."

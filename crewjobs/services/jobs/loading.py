@@ -71,7 +71,7 @@ def load(uow: UnitOfWork, now: datetime, loaded: Loaded, *, replace_known: bool 
     """
     faults: list[str] = []
     known_clashes = visit_clashes(uow, now) if shop_zone(uow) is not None else ()
-    kept = (*_kept_hours(uow, loaded, now), *_left_begun(uow, loaded))
+    kept = (*_kept_hours(uow, loaded, now), *_left_begun(uow, loaded), *_left_behind(uow, loaded, now))
     if loaded.shop is not None:
         faults += _store_shop(uow, loaded, replace_known=replace_known)
     elif shop_zone(uow) is None:
@@ -92,12 +92,15 @@ def load(uow: UnitOfWork, now: datetime, loaded: Loaded, *, replace_known: bool 
         uow.add_job(fresh_record(job, catalogue))
     altered = []
     dropped: list[str] = []
+    shut = [*_shut(new)]
     for job, _ in changed:
         before = uow.job(job.number)
         after = _redefined(before, job, catalogue)
         if after != before:
             uow.save_job(before, after)
             altered.append(job)
+            if no_way_words(job) != no_way_words(before.job):
+                shut += _shut([job])
             dropped += gone_places(before, after)
             if before.moves_in_force is not None and after.moves_in_force is None:
                 dropped.append(
@@ -117,8 +120,15 @@ def load(uow: UnitOfWork, now: datetime, loaded: Loaded, *, replace_known: bool 
     return Done(
         sentence=upper(what) + ".",
         change=uow.commit(what, at=now),
-        then=(*clashes, *kept, *wrong, *furnished, *dropped, *off),
+        then=(*clashes, *kept, *wrong, *shut, *furnished, *dropped, *off),
     )
+
+
+def _shut(jobs: Sequence[Job]) -> Iterator[str]:
+    """Yield for jobs still to be worked that nobody gets into a room of them; where `_furnished` tells it, that says it."""
+    for job in jobs:
+        if job.state in LIVE and job.rooms and not could_be_found(job) and (missing := no_way_words(job)):
+            yield f"Job {job.number}: {missing}."
 
 
 def _furnished(records: Sequence[JobRecord]) -> Iterator[str]:
@@ -353,6 +363,41 @@ def _left_begun(uow: UnitOfWork, loaded: Loaded) -> Iterator[str]:
                 f"Job {number}: {crew} is no longer in the shop and has begun {listed(tasks)}, which another crew takes over: "
                 f"`crewjobs how-far {number} TASK HOW-FAR --crew CREW` hands it on as far as it is; `crewjobs undo` takes the change back."
             )
+
+
+def _left_behind(uow: UnitOfWork, loaded: Loaded, now: datetime) -> Iterator[str]:
+    """Yield what is recorded of crews and people that the shop no longer has by their names, and counts for nobody now."""
+    if loaded.shop is None or shop_zone(uow) is None:
+        return
+    before, after = uow.shop(), loaded.shop
+    today = to_wall(after.zone, now).date()
+    there = _people(after)
+    had = {name for _, name in _people(before)}
+    away = [one for one in uow.away() if one.day >= today and one.worker in had]
+    for crew, name in dict.fromkeys((one.crew, one.worker) for one in away):
+        if (crew, name) not in there:
+            days = listed([day_words(one.day) for one in away if (one.crew, one.worker) == (crew, name)], most=9)
+            where = f"in {crew} under that name" if crew else "the shop's lead under that name"
+            yield (
+                f"{name} is no longer {where}: being away on {days} counts for nobody now; "
+                "record it anew for whom it is true, with `crewjobs away`."
+            )
+    gone = {crew.name for crew in before.crews} - {crew.name for crew in after.crews}
+    if not gone:
+        return
+    learned = {pin.crew for pin in uow.rate_pins()}
+    learned |= {hours.crew for record in uow.worked_jobs() for hours in record.crew_hours}
+    for name in sorted(gone & learned):
+        yield (
+            f"{name} is no longer in the shop: the hours recorded of it, and what was learned of them, stay under that name "
+            "and count for no other crew. A crew that only has another name is given it on its page of Shop and crews."
+        )
+
+
+def _people(shop: Shop) -> set[tuple[str, str]]:
+    """Return crew and name of everybody in a shop; no crew for its lead."""
+    found = {(crew.name, worker.name) for crew in shop.crews for worker in crew.workers}
+    return found | ({("", shop.lead.name)} if shop.lead is not None else set())
 
 
 def _what(loaded: Loaded, new: Sequence[Job], changed: Sequence[Job]) -> str:

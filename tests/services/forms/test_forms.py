@@ -782,3 +782,81 @@ def test_a_card_nearly_that_of_the_work_is_asked_about(shop: Shop):
         assert "did you mean 'lead-safe renovator'?" in fault.words
     crew.texts["workers"] = f"{first} (forklift)"
     assert check_shop(form, TODAY).faults == ()
+
+
+def test_a_job_nobody_gets_into_is_remarked():
+    """No doorway to outside is said once, at the doorway or beside the room; a room without any, beside its name."""
+    draft = den()
+    fill(draft, "room", furniture="")
+    assert not {key for key in remarks(draft) if key[1] in ("between.1", "name")}
+    second = draft.add("room")
+    draft.write(second, {"name": "WC", "length": "6'", "width": "4'"})
+    assert "No doorway and no stairs lead here" in remarks(draft)["room", "name"]
+    draft.remove(second)
+    opening = draft.of("opening")[0]
+    draft.remove(opening)
+    assert (
+        remarks(draft)["room", "name"] == "No doorway leads outside: add one from a room to outside, or nobody gets in."
+    )
+    fill(draft, "terms", state="done")
+    assert ("room", "name") not in remarks(draft)
+
+
+def test_a_job_nobody_gets_into_is_kept_and_told(shop: Shop):
+    """When it is saved, from the form as from a file, and again only where that changed."""
+    draft = den(shop.office.new_job())
+    draft.remove(draft.of("opening")[0])
+    done = shop.office.keep_draft(draft)
+    words = f"Job {draft.number}: no doorway leads outside: add one from a room to outside."
+    assert words in done.then
+    again = shop.office.job_draft(draft.number)
+    fill(again, "terms", wished="2026-03-20")
+    assert words not in shop.office.keep_draft(again).then
+    shut = JOB.replace("number = 4", "number = 9").replace('["den", "outside"]', '["den", "den: x"]')
+    shut = shut[: shut.index("[[opening]]")] + shut[shut.index("[[material]]") :]
+    done = shop.office.load([shop.file("shut.toml", shut)])
+    assert "Job 9: no doorway leads outside: add one from a room to outside." in done.then
+
+
+def test_a_count_of_seven_digits_is_a_count():
+    """What is too much is said of the count, not of a fixture of that name."""
+    draft = den()
+    fill(draft, "room", fixtures="9999999 toilet")
+    assert "'9999999' is not between 1 and 200" in faults(draft)["room", "fixtures"]
+
+
+def test_a_room_nobody_stands_in_is_refused():
+    """A tenth of an inch is a slip; so are corners that lie as close."""
+    draft = den()
+    fill(draft, "room", length="0.1 in")
+    assert "under 1 ft is no side of a room" in faults(draft)["room", "length"].lower()
+    fill(draft, "room", length="", width="", corners="0, 0; 12', 0; 12', 2 in; 0, 2 in")
+    assert "under 1 ft is no side of a room" in faults(draft)["room", "corners"].lower()
+
+
+def faults(draft: Draft) -> dict[tuple[str, str], str]:
+    """What is wrong, by kind of page and field."""
+    return {(draft.parts[one.part].page.kind, one.key): one.words for one in check_job(draft, TODAY).faults}
+
+
+def test_a_section_with_another_name_is_followed():
+    """By the doorway that names it, the furniture in it and the order of work; letter by letter, as it is typed."""
+    draft = den()
+    fill(draft, "room", sections="window half: 9', door half", furniture="sofa in door half, desk in window half")
+    fill(draft, "opening", between__0="den: door half")
+    rest = draft.of("terms")[0]
+    draft.write(rest, {"rest": 'stages = [["den: window half"], ["den: door half"]]'} if "rest" in rest.texts else {})
+    for typed in (
+        "window half: 9', door",
+        "window half: 9', ",
+        "window half: 9'",
+        "window half: 9', hal",
+        "window half: 9', hall end",
+    ):
+        fill(draft, "room", sections=typed)
+    assert draft.of("opening")[0].texts["between.0"] == "den: hall end"
+    assert draft.of("room")[0].texts["furniture"] == "sofa in hall end, desk in window half"
+    assert faults(draft) == {}
+    fill(draft, "room", sections="garden half: 9', hall end")
+    assert draft.of("room")[0].texts["furniture"] == "sofa in hall end, desk in garden half"
+    assert faults(draft) == {}

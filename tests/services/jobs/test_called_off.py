@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 from crewjobs.domain.waits import WaitState
 from tests.services.conftest import JOB, Shop
 
@@ -55,3 +57,25 @@ def test_no_work_is_left_of_a_job_called_off(shop: Shop) -> None:
     assert shop.office.job(4).row.hours_left == 0
     shop.office.undo()
     assert shop.office.job(4).row.hours_left == left
+
+
+def test_tasks_that_have_fallen_away_are_not_counted(shop: Shop) -> None:
+    """The question counts what the list of jobs counts."""
+    first, *_ = (task for task in shop.record().tasks if task.open)
+    with shop.office._database.unit_of_work(who="tester") as uow:
+        record = uow.job(4)
+        last = record.tasks[-1].number
+        tasks = tuple(
+            replace(task, started_at=shop.clock.at, done_at=shop.clock.at)
+            if task.number == first.number
+            else replace(task, not_needed=True)
+            if task.number == last
+            else task
+            for task in record.tasks
+        )
+        uow.save_job(record, replace(record, tasks=tasks))
+        uow.commit("one done, one no longer needed", at=shop.clock.at)
+    row = next(one for one in shop.office.jobs() if one.number == 4)
+    said = shop.office.if_called_off(4)
+    assert said[0].startswith(f"Work has begun: {row.tasks_done} of {row.tasks_all} tasks done, 0 under way")
+    assert said[-1].startswith(f"{row.tasks_all - row.tasks_done} tasks still open")

@@ -177,7 +177,8 @@ def test_lots_are_told_by_tiles_and_by_area(den: Shop) -> None:
 
 def test_what_cannot_be_racked_is_said_and_bought_by_area(den: Shop) -> None:
     """A den narrower than its gaps: why there is no layout, and cartons by area and waste."""
-    shallow = JOB.replace(PLANK, f'{OAK}\ngap = "2 in"').replace("12' 3 1/2", "3 in")
+    hook = """corners = [["0", "0"], ["9'", "0"], ["9'", "3 in"], ["3 in", "3 in"], ["3 in", "9'"], ["0", "9'"]]"""
+    shallow = JOB.replace(PLANK, f'{OAK}\ngap = "2 in"').replace('length = "14\' 6"\nwidth = "12\' 3 1/2"', hook)
     shallow = shallow.replace('width = "36 in"', 'width = "3 in"').replace('patch = "20 ft2"\n', "")
     den.office.load([den.file("den.toml", shallow)], replace=True)
     (row,) = den.office.take_off(4, seconds=SECONDS).materials

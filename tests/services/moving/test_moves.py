@@ -386,6 +386,18 @@ def test_what_no_order_can_help_is_said_in_a_sentence(shop: Shop, old: str, new:
     assert shop.record(7) == before
 
 
+def test_a_room_without_an_opening_is_not_asked_for_a_wider_one(shop: Shop) -> None:
+    """No doorway leads to the bedroom: that is said, and nothing of how wide one would have to be."""
+    text = FLAT.replace('[[opening]]\nbetween = ["hall", "bedroom"]\nwidth = "30 in"\n', "")
+    assert text != FLAT
+    done = shop.office.load([shop.file("flat.toml", text)])
+    assert any("no doorway and no stairs lead to bedroom" in sentence for sentence in done.then)
+    with pytest.raises(Refused) as refused:
+        shop.office.moves(7)
+    assert any("no doorway and no stairs lead to bedroom" in one for one in refused.value.sentences)
+    assert not any("goes through no opening" in one for one in refused.value.sentences), refused.value.sentences
+
+
 def test_one_room_and_no_other_heated_place_leaves_the_cartons_aside(shop: Shop) -> None:
     """The den with a garage: planks may not lie there, so only the furniture is looked at, and that is said."""
     garage = '[[room]]\nname = "garage"\nlength = "12 ft"\nwidth = "10 ft"\nkeeps = "furniture"\n\n'
