@@ -68,10 +68,12 @@ def work(
     *,
     exclusive: bool = False,
     opens: bool = False,
+    shuts: bool = False,
 ) -> None:
     """Run beside the screen; an exclusive one makes an older one of its group void.
 
-    What `opens` a dialog has all keys struck meanwhile wait for it.
+    What `opens` a dialog has all keys struck meanwhile wait for it. What a dialog began that closed `shuts` the keys out
+    that are struck while it is at work: struck again in haste, they would act on the page behind.
     """
 
     async def whole() -> None:
@@ -89,3 +91,5 @@ def work(
     worker: Worker[None] = node.run_worker(whole, group=group, exclusive=exclusive)
     if opens:
         cast("CrewApp", node.app).in_turn.opens(worker)
+    if shuts:
+        cast("CrewApp", node.app).in_turn.shuts(worker)

@@ -619,3 +619,29 @@ async def test_pages_with_nothing_chosen_are_turned_over(office: FakeOffice, mak
             await press(pilot, "pageup", "tab")
         assert app.screen is form
         assert form.title_text() == seen[0]
+
+
+async def test_enter_again_while_it_plans_ticks_nothing_behind(office: FakeOffice, make_app: MakeApp) -> None:
+    """Struck at once or in the middle of the work, it was not meant for the job's page; once all is told, it acts again."""
+    app = make_app(office)
+    async with app.run_test(size=(80, 40)) as pilot:
+        await settled(pilot)
+        ask_next(front(app), 101)
+        await settled(pilot)
+        assert isinstance(app.screen, Choose)
+        office.gate.clear()
+        strike(app, "enter", "enter", "enter")
+        while app.screen is not front(app) or not front(app).status.busy:
+            await pilot.pause(0.01)
+        strike(app, "enter", "space")
+        await pilot.pause(0.5)
+        strike(app, "enter")
+        await pilot.pause(0.1)
+        office.gate.set()
+        await settled(pilot)
+        assert "day_plans" in [call[0] for call in office.calls]
+        assert "tick" not in [call[0] for call in office.calls]
+        assert ".pdf" in said(app)
+        await pilot.pause(0.4)
+        await press(pilot, "enter")
+        assert "tick" in [call[0] for call in office.calls]

@@ -144,7 +144,7 @@ async def _asking_on(screen: CrewScreen, number: int, title: str) -> None:
 
     def chosen(name: object) -> None:
         if name == "print":
-            work(screen, partial(_plan_and_print, screen, number), "plan")
+            work(screen, partial(_plan_and_print, screen, number), "plan", shuts=True)
         elif name == "arrived":
             work(screen, partial(_ask_arrived, screen, number, told), "arrived", exclusive=True, opens=True)
         elif name == "cards":
