@@ -69,6 +69,7 @@ class DraftForm(KeptDialog[T], Generic[T]):
         form: str = "job",
         taken: KeptForm | None = None,
         at: tuple[str, str] = ("", ""),
+        begun: bool = False,
     ) -> None:
         """Take what the form writes.
 
@@ -82,6 +83,7 @@ class DraftForm(KeptDialog[T], Generic[T]):
             form: which form it is, when it is taken up after a dropped link.
             taken: what was taken up so, and is in the draft already.
             at: the kind of page and the field that the hand is on at first; empty for the first ones.
+            begun: whether something stands in the draft that was typed elsewhere and is not written.
         """
         super().__init__()
         self._title, self._make, self._meanwhile = title, make, meanwhile
@@ -97,7 +99,8 @@ class DraftForm(KeptDialog[T], Generic[T]):
         self._looked_at: set[tuple[int, str]] = set()
         """Fields that were left once, by page: only there faults are said, until the form is to be made."""
         self._drawn: list[Line] = []
-        self._typed = taken is not None
+        self._begun = begun
+        self._typed = begun or taken is not None
         self._listing = False
         self._stands = False
         """Whether the fields in sight are those of the page one is at: while pages are turned they are not."""
@@ -172,6 +175,9 @@ class DraftForm(KeptDialog[T], Generic[T]):
         self._turned()
         if self._taken is not None:
             self.say(taken_up_words(self._taken))
+        elif self._begun:
+            self.say("Taken along as it was typed. Nothing of this is written yet.")
+        if self._typed:
             self.keep_soon()
 
     def on_resize(self) -> None:
