@@ -663,7 +663,9 @@ async def test_what_the_office_refuses_stands_at_its_line(
     async with app.run_test(size=PHONE) as pilot:
         await press(pilot, "3", "enter", "r")
         await choose(pilot, app, entry)
-        await fill(pilot, app, "agreed" if entry == "order" else "save", {} if entry == "order" else {"way": "0"})
+        await fill(
+            pilot, app, "agreed" if entry == "order" else "save", {"what": "rot"} if entry == "order" else {"way": "0"}
+        )
         assert words in at(app, key)
         assert app.screen.query_one(f"#field-{key} Input").has_focus
         body = app.screen.query_one("#body")

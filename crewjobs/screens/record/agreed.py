@@ -80,6 +80,8 @@ def change_order(about: About) -> Form:
 
 def _answered(office: OfficeFace, about: About, filled: Filled, answer: str) -> Done:
     what, on, by = filled["what"], filled["on"], filled["by"]
+    if not what:
+        raise Refused("what: Write what it is for, in a few words.")
     if answer == "asked" and by:
         raise Refused(_BY_WHOM)
     with refused_at(_LINES, _MENDED):

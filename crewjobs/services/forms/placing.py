@@ -7,6 +7,7 @@ from collections.abc import Sequence
 from dataclasses import replace
 from typing import Final
 
+from crewjobs.domain.house import opening_name
 from crewjobs.domain.units import quoted
 from crewjobs.services.forms.draft import Draft, Part, Said
 from crewjobs.services.forms.plainly import begun
@@ -92,6 +93,9 @@ def page_label(part: Part) -> str:
     """Return what a reader calls a page at the beginning of a sentence about it."""
     place = part.texts.get("place", "") if part.page.kind == "goods" else ""
     name = f"{part.name} ({place})" if place else part.name
+    if part.page.kind == "opening" and part.name:  # a reader names rooms there, and none of their parts
+        rooms = [part.texts[end].partition(":")[0].strip() for end in ("between.0", "between.1")]
+        name = opening_name(rooms, part.texts["which"].strip())
     return f"{'order of' if part.page.table == 'order' else part.page.table} {quoted(name)}"
 
 

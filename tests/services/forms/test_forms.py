@@ -810,3 +810,13 @@ def test_a_fault_stands_at_the_field_that_mends_it(kind: str, key: str, typed: d
     assert [(draft.parts[one.part] is part, one.key) for one in said] == [(True, key)]
     assert " = " not in said[0].words
     assert not said[0].words.startswith(("Opening", "Material"))
+
+
+def test_a_doorway_of_a_part_of_a_room_is_found_by_its_rooms():
+    """A reader names the room there, and the page names its part: the fault stands at that page's field all the same."""
+    path = next(path for path in JOB_FILES if path.stem.startswith("01"))
+    draft = draft_of(JOB_PAGES, tomllib.loads(path.read_text(encoding="utf-8")), ZONE)
+    part = next(one for one in draft.of("opening") if ":" in one.texts["between.0"])
+    draft.write(part, {"between.1": "outside", "transition": "continuous"})
+    said = [one for one in check_job(draft, TODAY).faults if "no floor runs on" in one.words.casefold()]
+    assert [(draft.parts[one.part] is part, one.key) for one in said] == [(True, "transition")]
