@@ -21,6 +21,10 @@ class AlreadySo(Refused):
     """What is asked for is so already: nothing is wrong, and nothing was changed."""
 
 
+class ChangedMeanwhile(Refused):
+    """What is to be changed was changed by somebody else since it was looked at: look again, then decide."""
+
+
 class OnHold(Refused):
     """A task is on hold, or less is done than was said. A written reason, which is kept, records it all the same.
 

@@ -38,7 +38,7 @@ async def _ask(screen: CrewScreen) -> None:
         if isinstance(value, tuple):
             crew = value[1] if value[0] == "crew" else ""
             job = value[1] if value[0] == "job" else None
-            work(screen, partial(_write, screen, crew, job), "print", exclusive=True)
+            work(screen, partial(_write, screen, crew, job), "print", exclusive=True, shuts=True)
 
     screen.app.push_screen(Choose("Whose calendar?", options), chosen)
 

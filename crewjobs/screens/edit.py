@@ -30,17 +30,17 @@ _FIELDS = (
 
 
 _WHOLE = "whole"
-"""What the form closes with when the whole job is to be changed."""
+"""The button that opens the form of the whole job."""
 
 
 def ask_edit(screen: CrewScreen, number: int) -> None:
     """Read the job and open the form; what it did is told on the screen."""
 
-    def told(done: Done | str | None) -> None:
-        if isinstance(done, str):
+    def told(done: Done | dict[str, str] | None) -> None:
+        if isinstance(done, dict):
             from crewjobs.screens.draft.jobs import ask_whole_job
 
-            ask_whole_job(screen, number)
+            ask_whole_job(screen, number, typed=done)
         elif done is not None:
             screen.told(Outcome(value=done))
 
@@ -50,8 +50,11 @@ def ask_edit(screen: CrewScreen, number: int) -> None:
     screen.ask_to_open(lambda office: office.job(number), read)
 
 
-class EditDialog(Dialog[Done | str]):
-    """Sends only what was changed, with the version the form was opened on."""
+class EditDialog(Dialog[Done | dict[str, str]]):
+    """Sends only what was changed, with the version the form was opened on.
+
+    Closes with what was done, or with what was typed where the whole job is to be changed.
+    """
 
     def __init__(self, page: JobPage) -> None:
         super().__init__()
@@ -74,7 +77,7 @@ class EditDialog(Dialog[Done | str]):
         )
 
     def buttons(self) -> Iterable[tuple[str, str]]:
-        """The middle one appears when somebody else may have changed the job."""
+        """The last but one appears when somebody else changed the job."""
         off = () if self._page.terms.get("state") == "called off" else (("off", "Call off"),)
         return (("save", "Save"), (_WHOLE, "Whole job"), *off, ("look", "See stored"), ("close", "Close"))
 
@@ -93,12 +96,13 @@ class EditDialog(Dialog[Done | str]):
     def pressed(self, name: str) -> None:
         """Save, or look again."""
         if name == _WHOLE:
-            self.dismiss(_WHOLE)
+            self.dismiss(self.changes())
             return
         if name == "look":
             work(self, self._look, "look", exclusive=True)
             return
-        changes = {"state": "called off"} if name == "off" else self.changes()
+        # What else was typed is kept with it: nothing of it is lost by the button that was pressed.
+        changes = self.changes() | ({"state": "called off"} if name == "off" else {})
         if not changes:
             self.say("Nothing was changed in this form.")
             return
@@ -129,9 +133,9 @@ class EditDialog(Dialog[Done | str]):
         self.app.push_screen(Choose(f"Call job {number} off?", answers, "leave", told=left.value), answered)
 
     def refused(self, outcome: Outcome[Done]) -> None:
-        """Perhaps by somebody else's change: offer to look."""
+        """Where somebody else changed the job since, offer to look."""
         super().refused(outcome)
-        self._look_button().display = True
+        self._look_button().display = outcome.meanwhile
 
     async def _look(self) -> None:
         office = self.crew_app.office

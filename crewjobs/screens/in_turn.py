@@ -36,6 +36,8 @@ _LOOKS: Final = 0.005
 """Seconds after which it is looked again whether it is there."""
 _WALKS: Final = frozenset({"up", "down", "left", "right", "pageup", "pagedown", "home", "end", "j", "k"})
 """Keys that open nothing on a screen: they wait only for those before them."""
+_LEAVES: Final = frozenset({"escape", "ctrl+c", "ctrl+q"})
+"""Keys that are never dropped: they record nothing, and nobody is kept from leaving."""
 
 
 class InTurn:
@@ -54,6 +56,8 @@ class InTurn:
         """Until when what is struck is dropped."""
         self._openings: list[Worker[None]] = []
         """What opens a dialog once it has read what stands in it."""
+        self._shut: list[Worker[None]] = []
+        """What a closed dialog began and what is at work still."""
         self._laid_out: Screen[object] | None = None
         """The dialog that was waited for last, until it was painted."""
 
@@ -64,6 +68,11 @@ class InTurn:
             self._at_work = True
             work(self._app, self._feed, "keys")
 
+    def shuts(self, working: Worker[None]) -> None:
+        """Drop what is struck until this is done: it was meant for the dialog that began it, and not for the page behind."""
+        self._shut.append(working)
+        self._held.clear()
+
     def holds(self, event: Struck) -> bool:
         """Say whether it is held back for now; else what it sets going holds back what comes after it."""
         from crewjobs.screens.dialog import Dialog
@@ -71,7 +80,7 @@ class InTurn:
         if event is self._fed:
             self._fed = None
             return False
-        if monotonic() < self._dropping and getattr(event, "key", "") != "escape":
+        if (self._is_shut() or monotonic() < self._dropping) and getattr(event, "key", "") not in _LEAVES:
             self._dropping = monotonic() + _PAUSE
             return True
         if self._at_work:
@@ -142,6 +151,10 @@ class InTurn:
                     self._laid_out = screen
                     await self._painted(screen)
                 await self._reached(app)
+
+    def _is_shut(self) -> bool:
+        self._shut = [working for working in self._shut if not working.is_finished]
+        return bool(self._shut)
 
     def _is_opening(self) -> bool:
         return not all(opening.is_finished for opening in self._openings)

@@ -7,7 +7,7 @@ from collections.abc import Callable, Coroutine
 from dataclasses import dataclass
 from typing import TYPE_CHECKING, Generic, TypeVar, cast
 
-from crewjobs.domain.errors import AlreadySo, OnHold, Refused
+from crewjobs.domain.errors import AlreadySo, ChangedMeanwhile, OnHold, Refused
 from crewjobs.screens.words import cleaned
 
 if TYPE_CHECKING:
@@ -23,14 +23,15 @@ T = TypeVar("T")
 class Outcome(Generic[T]):
     """Either a value or the sentences why not.
 
-    `on_hold` marks a refusal that a written reason passes, `already` one of what is so already; `fault` a fault of the
-    program's own, not a refusal.
+    `on_hold` marks a refusal that a written reason passes, `already` one of what is so already, `meanwhile` one of what
+    somebody else changed since; `fault` a fault of the program's own, not a refusal.
     """
 
     value: T | None = None
     sentences: tuple[str, ...] = ()
     on_hold: bool = False
     already: bool = False
+    meanwhile: bool = False
     fault: bool = False
 
 
@@ -48,6 +49,7 @@ async def outcome_of(call: Callable[[], T]) -> Outcome[T]:
             sentences=tuple(cleaned(problem.sentences)),
             on_hold=isinstance(problem, OnHold),
             already=isinstance(problem, AlreadySo),
+            meanwhile=isinstance(problem, ChangedMeanwhile),
         )
     return Outcome(
         sentences=(cleaned(f"The program met a fault of its own ({fault_words(problem)})."),),
@@ -68,10 +70,12 @@ def work(
     *,
     exclusive: bool = False,
     opens: bool = False,
+    shuts: bool = False,
 ) -> None:
     """Run beside the screen; an exclusive one makes an older one of its group void.
 
-    What `opens` a dialog has all keys struck meanwhile wait for it.
+    What `opens` a dialog has all keys struck meanwhile wait for it. What a dialog began that closed `shuts` the keys out
+    that are struck while it is at work: struck again in haste, they would act on the page behind.
     """
 
     async def whole() -> None:
@@ -89,3 +93,5 @@ def work(
     worker: Worker[None] = node.run_worker(whole, group=group, exclusive=exclusive)
     if opens:
         cast("CrewApp", node.app).in_turn.opens(worker)
+    if shuts:
+        cast("CrewApp", node.app).in_turn.shuts(worker)

@@ -2,12 +2,14 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterable
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Final
 
 from textual.widgets import Input, Static
 
 from crewjobs.screens.dialog import Dialog
+from crewjobs.screens.outcome import Outcome
 from crewjobs.screens.widgets.field import Field
 from crewjobs.services.rates.rates_rows import RateRow
 from crewjobs.services.rows import Done
@@ -15,6 +17,10 @@ from crewjobs.services.rows import Done
 if TYPE_CHECKING:
     from textual.widget import Widget
 
+_OF_WORK: Final = re.compile(
+    "there is no task template|: name one of them|is not pinned|there is no crew|nothing of it"
+)
+"""What a refusal has in it that another rate does not mend."""
 _HINT = "as shown: 260; 45 min; 1.2x the book's time"
 
 
@@ -63,6 +69,10 @@ class PinRate(Dialog[Done]):
             self.pressed("pin")
         else:
             super().entered(field)
+
+    def refused(self, outcome: Outcome[Done]) -> None:
+        """Say it at the line that mends it: which work, or its rate."""
+        self.say_no(*(f"{'work' if _OF_WORK.search(one) else 'rate'}: {one}" for one in outcome.sentences))
 
     def pressed(self, name: str) -> None:
         """Pin, or let be as learned."""

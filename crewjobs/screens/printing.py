@@ -51,7 +51,7 @@ def ask_day_plan(screen: CrewScreen, number: int) -> None:
 
     def chosen(value: object) -> None:
         if isinstance(value, tuple):
-            work(screen, partial(write, screen, value[0], value[1]), "print", exclusive=True)
+            work(screen, partial(write, screen, value[0], value[1]), "print", exclusive=True, shuts=True)
         elif value == _CALENDAR:
             ask_calendar(screen)
         elif isinstance(value, str):
@@ -74,12 +74,12 @@ def write_on(screen: CrewScreen, days: int) -> None:
     """Write every crew's day plan of today or of a day so many later, and say where they are."""
     now = screen.query_one(Headline).now
     if now is not None:
-        work(screen, partial(write, screen, now.date() + timedelta(days=days)), "print", exclusive=True)
+        work(screen, partial(write, screen, now.date() + timedelta(days=days)), "print", exclusive=True, shuts=True)
 
 
 def write_page_on(screen: CrewScreen, kind: str, number: int) -> None:
     """Write a page of a job, beside the screen."""
-    work(screen, partial(write_page, screen, kind, number), "print", exclusive=True)
+    work(screen, partial(write_page, screen, kind, number), "print", exclusive=True, shuts=True)
 
 
 async def write_page(screen: CrewScreen, kind: str, number: int) -> None:
@@ -94,7 +94,7 @@ def write_week_on(screen: CrewScreen) -> None:
     """Write the sheet of the week that runs, and say where it is."""
     now = screen.query_one(Headline).now
     if now is not None:
-        work(screen, partial(write_week, screen, now.date()), "print", exclusive=True)
+        work(screen, partial(write_week, screen, now.date()), "print", exclusive=True, shuts=True)
 
 
 async def write_week(screen: CrewScreen, chosen: date) -> None:

@@ -113,4 +113,4 @@ def write_backup(screen: CrewScreen) -> None:
         else:
             screen.status.say(f"Copied to {outcome.value}.", lasts=True)
 
-    work(screen, copied, "print", exclusive=True)
+    work(screen, copied, "print", exclusive=True, shuts=True)

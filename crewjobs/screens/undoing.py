@@ -53,7 +53,7 @@ async def _take_back(screen: CrewScreen) -> None:
 
     def answered(answer: object) -> None:
         if answer == "take" and screen.take_up("undo"):
-            work(screen, partial(_write, screen, number), "act")
+            work(screen, partial(_write, screen, number), "act", shuts=True)
 
     told = (f"{upper(found.value.what)}.", why)
     answers = [("leave", "Leave it"), ("take", "Take it back")]

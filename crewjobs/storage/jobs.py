@@ -13,7 +13,7 @@ from typing import Any, Final
 from sqlalchemy import ColumnElement, Connection, Table, TextClause, TextualSelect, false, func, or_, select, text
 
 from crewjobs.domain.agreed import Money, SmallVisit
-from crewjobs.domain.errors import Refused
+from crewjobs.domain.errors import ChangedMeanwhile, Refused
 from crewjobs.domain.job import LIVE, Job, JobRecord, JobState
 from crewjobs.domain.units import quoted
 from crewjobs.storage import records
@@ -246,7 +246,7 @@ def save_job(ledger: Ledger, before: JobRecord, after: JobRecord) -> JobRecord:
     if not row:
         raise Refused(f"there is no job {number}: `crewjobs jobs` lists them.")
     if row[0]["version"] != before.version:
-        raise Refused(_changed_meanwhile(ledger.connection, number))
+        raise ChangedMeanwhile(_changed_meanwhile(ledger.connection, number))
     if replace(after, version=before.version) == before:
         return before
     _check_lots(after)

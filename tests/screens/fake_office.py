@@ -9,7 +9,7 @@ from dataclasses import fields, replace
 from datetime import date, datetime, timedelta
 from pathlib import Path
 
-from crewjobs.domain.errors import AlreadySo, OnHold, Refused
+from crewjobs.domain.errors import AlreadySo, ChangedMeanwhile, OnHold, Refused
 from crewjobs.domain.evening import EveningEntry
 from crewjobs.domain.units import UnitSystem
 from crewjobs.services.answers.what_if_rows import WhatIfAsked, WhatIfView, WhenView
@@ -631,7 +631,11 @@ class FakeOffice:
     def edit(self, job: int, version: int, changes: Mapping[str, str]) -> Done:
         self.calls.append(("edit", job, version, dict(changes)))
         if version != self.version:
-            raise Refused(f"Job {job} was changed by somebody else since this form was opened; look at it again.")
+            raise ChangedMeanwhile(
+                f"Job {job} was changed by somebody else since this form was opened; look at it again."
+            )
+        if changes.get("promised") == "someday":
+            raise Refused("promised: 'someday' is no day.")
         self.title = changes.get("title", self.title)
         return self._write(f"Changed {', '.join(changes)} of job {job}.")
 

@@ -21,7 +21,7 @@ from crewjobs.screens.widgets.choice import Choice
 from crewjobs.screens.widgets.sheet import Sheet
 from crewjobs.screens.widgets.yes_no import YesNo
 from crewjobs.services.forms.checking import Checked, check_shop
-from crewjobs.services.forms.draft import Draft, draft_of
+from crewjobs.services.forms.draft import Draft, Said, draft_of
 from crewjobs.services.forms.fields import SHOP_PAGES, Entry
 from crewjobs.services.forms.texts import Kind
 from tests.screens.conftest import front, press, said, settled
@@ -619,3 +619,93 @@ async def test_pages_with_nothing_chosen_are_turned_over(office: FakeOffice, mak
             await press(pilot, "pageup", "tab")
         assert app.screen is form
         assert form.title_text() == seen[0]
+
+
+async def test_enter_again_while_it_plans_ticks_nothing_behind(office: FakeOffice, make_app: MakeApp) -> None:
+    """Struck at once or in the middle of the work, it was not meant for the job's page; once all is told, it acts again."""
+    app = make_app(office)
+    async with app.run_test(size=(80, 40)) as pilot:
+        await settled(pilot)
+        ask_next(front(app), 101)
+        await settled(pilot)
+        assert isinstance(app.screen, Choose)
+        office.gate.clear()
+        strike(app, "enter", "enter", "enter")
+        while app.screen is not front(app) or not front(app).status.busy:
+            await pilot.pause(0.01)
+        strike(app, "enter", "space")
+        await pilot.pause(0.5)
+        strike(app, "enter")
+        await pilot.pause(0.1)
+        office.gate.set()
+        await settled(pilot)
+        assert "day_plans" in [call[0] for call in office.calls]
+        assert "tick" not in [call[0] for call in office.calls]
+        assert ".pdf" in said(app)
+        await pilot.pause(0.4)
+        await press(pilot, "enter")
+        assert "tick" in [call[0] for call in office.calls]
+
+
+@pytest.mark.parametrize("size", [(40, 20), (80, 24)], ids=str)
+async def test_what_is_refused_when_it_is_kept_stands_at_its_field(
+    size: tuple[int, int], office: FakeOffice, make_app: MakeApp
+) -> None:
+    """A begun room's other name and a floor that has come: said there, in sight, until the name is the one before."""
+    app = make_app(office)
+    async with app.run_test(size=size) as pilot:
+        await press(pilot, "3", "enter", "e")
+        app.screen.pressed("whole")  # type: ignore[attr-defined]
+        await settled(pilot)
+        form = app.screen
+        assert isinstance(form, DraftForm)
+        for page, old, sentence, words in (
+            (
+                3,
+                "front room",
+                "'front room' stays in the job, under that name: 1 task of it was begun or done.",
+                "begun",
+            ),
+            (
+                2,
+                "mill oak",
+                "The form: cartons of mill oak have come for job 101; the file must keep that material.",
+                "Cartons of mill oak have come: this floor stays in the job, under that name.",
+            ),
+        ):
+            await form._go(form._draft.parts[page - 1])
+            await settled(pilot)
+            assert answer(app, "name").value == old
+            await put(pilot, app, name="another")
+            office.says_no = sentence
+            await form._go(form._draft.parts[0])
+            await settled(pilot)
+            await press(pilot, "ctrl+s")
+            assert words in note(app, "name")
+            assert answer(app, "name").query_one(Input).has_focus
+            assert form.query_one("#body").region.contains_region(answer(app, "name").region)
+            assert "1 field to mend" in str(form.query_one(".keys", Static).content)
+            await press(pilot, "tab")
+            assert words in note(app, "name")
+            await put(pilot, app, name=old)
+            await press(pilot, "tab")
+            assert note(app, "name") == ""
+
+
+async def test_what_is_of_no_field_is_in_sight_at_the_end_of_its_page(office: FakeOffice, make_app: MakeApp) -> None:
+    """On the smallest screen ^s shows the sentence below the buttons of the page."""
+    app = make_app(office)
+    async with app.run_test(size=(40, 20)) as pilot:
+        await press(pilot, "3", "enter", "e")
+        app.screen.pressed("whole")  # type: ignore[attr-defined]
+        await settled(pilot)
+        form = app.screen
+        assert isinstance(form, DraftForm)
+        await form._go(form._draft.of("room")[0])
+        await settled(pilot)
+        form._check = lambda _: Checked(faults=(Said(part=2, key="", words="This page is wrong as a whole."),))
+        await press(pilot, "ctrl+s")
+        fault = form.query_one("#fault", Static)
+        assert str(fault.content) == "This page is wrong as a whole."
+        assert form.query_one("#body").region.contains_region(fault.region)
+        assert "1 field" not in str(form.query_one(".keys", Static).content)

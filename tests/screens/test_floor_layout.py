@@ -94,8 +94,17 @@ async def test_a_row_that_lies_is_told(office: FakeOffice, make_app: MakeApp) ->
             await settled(pilot)  # the fault said before goes, and the button moves up
             await pilot.click("Button")
             await settled(pilot)
-            assert any(sentence in str(one.render()) for one in app.screen.query(".note, #fault"))
+            assert sentence in str(app.screen.query_one("#field-row .note").render())
+        fields["row"].value, fields["measured"].value = "seven", "abc"
+        await settled(pilot)
+        await pilot.click("Button")
+        await settled(pilot)
+        notes = [str(app.screen.query_one(f"#field-{key} .note").render()) for key in ("row", "measured")]
+        assert [words in note for words, note in zip(("whole number", "is not a length"), notes, strict=True)] == [
+            True
+        ] * 2
         fields["row"].value, fields["measured"].value = "7", "18' 6 1/4"
+        await settled(pilot)
         await pilot.click("Button")
         await settled(pilot)
         assert ("row_lies", 101, "living", 7, "18' 6 1/4", "") in office.calls

@@ -6,10 +6,12 @@ from collections.abc import Callable
 from dataclasses import replace
 
 import pytest
-from textual.widgets import Button, Input
+from textual.widgets import Button, Input, Static
 
 from crewjobs.screens.app import CrewApp
 from crewjobs.screens.choose import Choose
+from crewjobs.screens.draft.answers import Answer
+from crewjobs.screens.draft.form import DraftForm
 from crewjobs.screens.edit import EditDialog
 from crewjobs.screens.outcome import Outcome
 from crewjobs.screens.widgets.field import Field
@@ -245,3 +247,72 @@ async def test_before_a_job_is_called_off_it_is_said_what_that_leaves_behind(
         await settled(pilot)
         await press(pilot, "down", "enter")
         assert office.calls[-1][-1] == {"state": "called off"}
+
+
+async def test_call_off_keeps_what_else_was_typed(office: FakeOffice, make_app: MakeApp) -> None:
+    """A title typed in the same form is written with it."""
+    app = make_app(office)
+    async with app.run_test(size=(80, 24)) as pilot:
+        await press(pilot, "3", "enter", "e")
+        form = app.screen
+        form.query_one("#field-title", Field).query_one(Input).value = "Ames Lane, all of it"
+        form.pressed("off")  # type: ignore[attr-defined]
+        await settled(pilot)
+        await press(pilot, "down", "enter")
+        assert office.calls[-1][-1] == {"title": "Ames Lane, all of it", "state": "called off"}
+
+
+async def test_whole_job_takes_along_what_was_typed(office: FakeOffice, make_app: MakeApp) -> None:
+    """It stands in the whole form with the hand there, is said not to be written, and leaving that form asks once."""
+    app = make_app(office)
+    async with app.run_test(size=(40, 20)) as pilot:
+        await press(pilot, "3", "enter", "e")
+        for key, text in (("title", "Ames Lane, all of it"), ("state", " Quoted"), ("promised", "someday")):
+            app.screen.query_one(f"#field-{key}", Field).query_one(Input).value = text
+        app.screen.pressed("whole")  # type: ignore[attr-defined]
+        await settled(pilot)
+        form = app.screen
+        assert isinstance(form, DraftForm)
+        values = {one.key: one.value for one in form.query(Answer)}
+        assert (values["title"], values["state"], values["promised"]) == ("Ames Lane, all of it", "quoted", "someday")
+        assert form.query_one("#field-title Input").has_focus
+        assert "Nothing of this is written yet." in str(form.query_one("#fault", Static).content)
+        await press(pilot, "escape")
+        assert app.screen is form
+
+
+async def test_whole_job_with_an_emptied_state_keeps_the_stored_one(office: FakeOffice, make_app: MakeApp) -> None:
+    """A choice is never empty; where nothing was typed, the form opens on its first page and Esc leaves it at once."""
+    app = make_app(office)
+    async with app.run_test(size=(80, 24)) as pilot:
+        await press(pilot, "3", "enter", "e")
+        app.screen.query_one("#field-state", Field).query_one(Input).value = ""
+        app.screen.pressed("whole")  # type: ignore[attr-defined]
+        await settled(pilot)
+        assert next(one.value for one in app.screen.query(Answer) if one.key == "state") == "booked"
+        await press(pilot, "escape", "escape", "e")
+        app.screen.pressed("whole")  # type: ignore[attr-defined]
+        await settled(pilot)
+        form = app.screen
+        assert isinstance(form, DraftForm)
+        assert "1 of " in form.title_text()
+        await press(pilot, "escape")
+        assert app.screen is not form
+
+
+async def test_see_stored_is_there_only_where_somebody_else_changed_the_job(
+    office: FakeOffice, make_app: MakeApp
+) -> None:
+    """A word that is no day is no reason to look at what is stored."""
+    app = make_app(office)
+    async with app.run_test(size=(80, 24)) as pilot:
+        await press(pilot, "3", "enter", "e")
+        form = app.screen
+        look = next(button for button in form.query(Button) if button.name == "look")
+        form.query_one("#field-promised", Field).query_one(Input).value = "someday"
+        await press(pilot, "ctrl+s")
+        assert form.query_one("#field-promised", Field).faulty
+        assert not look.display
+        office.version += 1
+        await press(pilot, "ctrl+s")
+        assert look.display

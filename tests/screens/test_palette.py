@@ -9,12 +9,15 @@ import pytest
 from coloraide import Color as Judged
 from rich.color import ColorType
 from textual.color import Color
+from textual.geometry import Region
 from textual.theme import Theme
 
 from crewjobs.screens.app import CrewApp
 from crewjobs.screens.palette import DAYLIGHT, LAMP
+from crewjobs.screens.widgets.field import Field
 from tests.screens.conftest import press
 from tests.screens.fake_office import FakeOffice
+from tests.screens.test_without_colors import blinked_off
 
 
 def luminance(color: str) -> float:
@@ -36,6 +39,57 @@ def contrast(one: str, other: str) -> float:
 def test_the_measure_is_right() -> None:
     """Black on white is 21 to 1, as the guidelines say."""
     assert contrast("#000000", "#ffffff") == pytest.approx(21.0)
+
+
+@pytest.mark.parametrize(("theme", "size"), [(LAMP, (80, 24)), (DAYLIGHT, (40, 20))], ids=["lamp", "daylight"])
+async def test_the_field_in_use_is_plain_to_see(
+    size: tuple[int, int], theme: Theme, office: FakeOffice, make_app: Callable[[FakeOffice], CrewApp]
+) -> None:
+    """Some of its ground stands out by 3 to 1 (WCAG 2.2, 2.4.13), its cursor blinked away, and nothing else of the form does.
+
+    Lines, choices, boxes and buttons: of a finding, of what was agreed, of a new job, of the evening.
+    """
+    app = make_app(office)
+    kinds = set()
+    async with app.run_test(size=size) as pilot:
+        app.theme = theme.name
+        for keys in (("4", "F"), ("3", "e"), ("plus",), ("4", "h")):
+            await press(pilot, *keys)
+            form = app.screen.query_one("#frame").region
+            for _ in range(9):
+                blinked_off(app.focused)
+                await pilot.pause()
+                place = hand(app)
+                marked = [
+                    place.contains(number % size[0], number // size[0])
+                    for number, ground in enumerate(grounds(app))
+                    if form.contains(number % size[0], number // size[0])
+                    and contrast(ground, value(theme, "surface")) >= 3
+                ]
+                assert marked, (keys, app.focused)
+                assert all(marked), (keys, app.focused)
+                kinds.add(type(app.focused).__name__)
+                await press(pilot, "tab")
+            await press(pilot, "escape", "escape")
+    assert kinds >= {"Input", "Choice", "YesNo", "Button"}
+
+
+def hand(app: CrewApp) -> Region:
+    """Where the field in use stands, with the words before it."""
+    focused = app.focused
+    assert focused is not None
+    return next((node.region for node in focused.ancestors_with_self if isinstance(node, Field)), focused.region)
+
+
+def grounds(app: CrewApp) -> list[str]:
+    """The ground of each cell in sight."""
+    return [
+        style.bgcolor.get_truecolor().hex if style and style.bgcolor else "#000000"
+        for line in app.screen._compositor.render_strips(app.size)
+        for segment in line
+        for style in [segment.style]
+        for _ in range(segment.cell_length)
+    ]
 
 
 @pytest.mark.parametrize("theme", [LAMP, DAYLIGHT], ids=lambda theme: theme.name)

@@ -2,8 +2,10 @@
 
 from __future__ import annotations
 
+import threading
 from collections.abc import Callable
 from datetime import date
+from pathlib import Path
 
 from textual.pilot import Pilot
 
@@ -15,6 +17,7 @@ from crewjobs.screens.widgets.sheet import Sheet
 from crewjobs.services.rows import Done
 from tests.screens.conftest import front, press, refused, said, settled
 from tests.screens.fake_office import FakeOffice
+from tests.screens.test_bursts import strike
 
 MakeApp = Callable[[FakeOffice], CrewApp]
 
@@ -65,3 +68,27 @@ async def test_why_there_is_no_page_is_said(office: FakeOffice, make_app: MakeAp
         await _choose(app, pilot, "house-ready")
         assert "work has begun at job 101" in refused(app)
         assert "house-ready" not in said(app)
+
+
+async def test_enter_again_while_a_page_is_written_ticks_nothing_behind(office: FakeOffice, make_app: MakeApp) -> None:
+    """Struck twice on the list of pages, Enter prints the page: the second is not for the task that is selected behind."""
+    written = threading.Event()
+    pages = office.job_pages
+
+    def slowly(kind: str, job: int, folder: Path) -> tuple[Path, ...]:
+        written.wait(10)
+        return pages(kind, job, folder)
+
+    office.job_pages = slowly  # type: ignore[method-assign]
+    app = make_app(office)
+    async with app.run_test(size=(80, 24)) as pilot:
+        await press(pilot, "3", "enter", "d")
+        app.screen.query_one(Sheet).select("notice")
+        strike(app, "enter", "enter")
+        await pilot.pause(0.3)
+        strike(app, "enter", "space")
+        await pilot.pause(0.1)
+        written.set()
+        await settled(pilot)
+        assert office.calls == [("job_pages", "notice", 101)]
+        assert "notice-job-101.pdf" in said(app)

@@ -176,7 +176,7 @@ async def test_a_rate_is_set_by_hand_and_taken_back(office: FakeOffice, make_app
         work = app.screen.query_one("#field-work", Field).value
         assert work == "Carpet, pad and tack strip out, cut small and carried to the truck"
         await press(pilot, *"fast", "enter")
-        assert "is no rate" in str(app.screen.query_one("#fault").render())
+        assert "is no rate" in str(app.screen.query_one("#field-rate .note").render())
         rate = app.screen.query_one("#field-rate", Field)
         assert rate.value == "fast"
         assert app.focused is rate.query_one(Input), "typing goes on where it was refused"

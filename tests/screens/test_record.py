@@ -254,7 +254,7 @@ CALLS = (
     ),
     (
         "order",
-        "save",
+        "agreed",
         {"what": "stairs too", "by": "Ilse Tamm"},
         ("agreed", 101, "stairs too", "", {"by": "Ilse Tamm"}),
     ),
@@ -298,7 +298,7 @@ async def test_refused_all_stays_as_typed(office: FakeOffice, make_app: MakeApp,
                 field.query_one(Input).value = RIGHT.get(field.key, "12")
             for pick in form.query(Select):
                 pick.value = next(value for _, value in pick._options if isinstance(value, str))
-            form.pressed({"ready": "all", "answered": "came"}.get(entry, "save"))
+            form.pressed({"ready": "all", "answered": "came", "order": "agreed"}.get(entry, "save"))
             await settled(pilot)
             assert app.screen is form
             why = FILLED_WHOLE.get(entry, "the moment has not come")
@@ -607,3 +607,66 @@ async def test_enter_goes_on_from_a_box_and_a_choice(office: FakeOffice, make_ap
         await press(pilot, "enter", "shift+tab", "w", "enter", "enter", *"so")
         filled = form._filled()
         assert (filled["kind"], filled.yes("sure"), filled["words"]) == ("wood", False, "so")
+
+
+def at(app: CrewApp, key: str) -> str:
+    """What is said at a line of the form in front."""
+    return str(app.screen.query_one(f"#field-{key} .note", Static).content)
+
+
+async def test_no_enter_answers_for_the_customer(office: FakeOffice, make_app: MakeApp) -> None:
+    """Enter from line to line and on the first button asks; with somebody named it says that an answer is missing."""
+    app = make_app(office)
+    async with app.run_test(size=PHONE) as pilot:
+        await press(pilot, "3", "enter", "r")
+        await choose(pilot, app, "order")
+        await press(pilot, *"rot", "enter", *"900", "enter", *"Ilse", "enter", "enter", "enter")
+        assert office.calls == []
+        assert "press Agreed or Declined" in at(app, "by")
+        assert app.screen.query_one("#field-by Input").has_focus
+        await press(pilot, "ctrl+s")
+        assert office.calls == []
+        assert "Press one: Only asked, Agreed, Declined." in told(app)
+        app.screen.query_one("#field-by Input", Input).value = ""
+        await press(pilot, "enter", "enter", "enter")
+        assert office.calls == [("agreed", 101, "rot", "900", {"only_asked": True})]
+
+
+@pytest.mark.parametrize(
+    ("entry", "sentence", "key", "words"),
+    [
+        ("order", "'rot': say who agreed with --by NAME; its work opens by that.", "by", "say who agreed; its work"),
+        ("order", "'rot': say the amount, 0 where it costs nothing.", "amount", "say the amount"),
+        ("order", "a change order says what it is for.", "what", "A change order says"),
+        ("order", "'rot' was asked Mon 2 Mar: it cannot be agreed before that, Sun 1 Mar.", "on", "cannot be agreed"),
+        (
+            "way on",
+            "'float over' opens nothing without --because (why, or on what): --because says that heights were checked.",
+            "because",
+            "without On what (why, or on what): On what says that heights were checked.",
+        ),
+        (
+            "way on",
+            "'removed' opens nothing without --sampled (when): --by is the firm, --because its clearance in writing.",
+            "sampled",
+            "By whom is the firm, On what its clearance in writing.",
+        ),
+        ("way on", "Mon 2 Mar is no moment for it: it was found Tue 3 Mar, and now is Mon.", "at", "is no moment"),
+    ],
+)
+async def test_what_the_office_refuses_stands_at_its_line(
+    entry: str, sentence: str, key: str, words: str, office: FakeOffice, make_app: MakeApp
+) -> None:
+    """In the words of the form, with the hand there and the sentence in sight on the smallest screen."""
+    office.says_no = sentence
+    app = make_app(office)
+    async with app.run_test(size=PHONE) as pilot:
+        await press(pilot, "3", "enter", "r")
+        await choose(pilot, app, entry)
+        await fill(
+            pilot, app, "agreed" if entry == "order" else "save", {"what": "rot"} if entry == "order" else {"way": "0"}
+        )
+        assert words in at(app, key)
+        assert app.screen.query_one(f"#field-{key} Input").has_focus
+        body = app.screen.query_one("#body")
+        assert body.region.contains_region(app.screen.query_one(f"#field-{key} .note").region)

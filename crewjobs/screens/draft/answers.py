@@ -166,7 +166,7 @@ class TicksAnswer(Answer):
             box = YesNo(option)
             box.value = option in ticked
             if number:
-                yield Static("", classes="label")
+                yield Static("", classes="label -blank")
             yield box
         yield note
 

@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 import asyncio
-from collections.abc import Callable, Coroutine
+from collections.abc import Callable, Coroutine, Sequence
+from dataclasses import replace
 from functools import partial
 from typing import TYPE_CHECKING, Any, Final, Generic, TypeVar
 
@@ -22,6 +23,7 @@ from crewjobs.screens.widgets.sheet import Sheet
 from crewjobs.services.forms.checking import Checked
 from crewjobs.services.forms.draft import Draft, Part, Said
 from crewjobs.services.forms.kept import KeptForm, pages_of, stood
+from crewjobs.services.forms.placing import refused_at
 
 if TYPE_CHECKING:
     from textual import events
@@ -69,6 +71,7 @@ class DraftForm(KeptDialog[T], Generic[T]):
         form: str = "job",
         taken: KeptForm | None = None,
         at: tuple[str, str] = ("", ""),
+        begun: bool = False,
     ) -> None:
         """Take what the form writes.
 
@@ -82,6 +85,7 @@ class DraftForm(KeptDialog[T], Generic[T]):
             form: which form it is, when it is taken up after a dropped link.
             taken: what was taken up so, and is in the draft already.
             at: the kind of page and the field that the hand is on at first; empty for the first ones.
+            begun: whether something stands in the draft that was typed elsewhere and is not written.
         """
         super().__init__()
         self._title, self._make, self._meanwhile = title, make, meanwhile
@@ -94,10 +98,13 @@ class DraftForm(KeptDialog[T], Generic[T]):
             self._part = parts[0]
         self._at = at[1]
         self._checked = Checked()
+        self._refused: list[tuple[Part, Said, str]] = []
+        """What the office refused of a page when it was to be made, with what stood in that field: said until it is changed."""
         self._looked_at: set[tuple[int, str]] = set()
         """Fields that were left once, by page: only there faults are said, until the form is to be made."""
         self._drawn: list[Line] = []
-        self._typed = taken is not None
+        self._begun = begun
+        self._typed = begun or taken is not None
         self._listing = False
         self._stands = False
         """Whether the fields in sight are those of the page one is at: while pages are turned they are not."""
@@ -105,11 +112,13 @@ class DraftForm(KeptDialog[T], Generic[T]):
         self._turns = 1
         """How many turns of pages are asked for and not done; the first page is one."""
         self.stands.clear()
-        self._to_mend = 0
+        self._to_mend, self._wrong = 0, False
         self._sure: Part | None = None
         """The page of which it was asked whether it is to be removed."""
         self._in_hand: Answer | None = None
         """The field that has the cursor, or had it last."""
+        self._at_end = False
+        """Whether what is said at the end of the page is to be in sight, until another key is struck."""
         self._dropped = False
         """Whether keys were struck ahead for a page that was not turned to."""
 
@@ -172,6 +181,9 @@ class DraftForm(KeptDialog[T], Generic[T]):
         self._turned()
         if self._taken is not None:
             self.say(taken_up_words(self._taken))
+        elif self._begun:
+            self.say("Taken along as it was typed. Nothing of this is written yet.")
+        if self._typed:
             self.keep_soon()
 
     def on_resize(self) -> None:
@@ -321,9 +333,9 @@ class DraftForm(KeptDialog[T], Generic[T]):
         if self._going:  # it stands until another key is pressed
             others.append(NOT_WRITTEN)
         self._line("#fault", "\n".join(others))
-        self._to_mend = len({one.key for one in faults})
+        self._to_mend, self._wrong = len({one.key for one in faults if one.key}), bool(faults)
         foot = self.query_one(".keys", Static)
-        foot.set_class(bool(self._to_mend), "-fault")
+        foot.set_class(self._wrong, "-fault")
         if str(foot.content) != (words := self._foot()):
             foot.update(words)
         self.call_after_refresh(self._bring_into_view)
@@ -341,10 +353,11 @@ class DraftForm(KeptDialog[T], Generic[T]):
 
     def _foot(self) -> str:
         """Return the line below the buttons: what is to mend, else the keys."""
+        dropped = _DROPPED if self._dropped else ""
         if not self._to_mend:
-            return self._keys_words()
+            return f"To mend: what is said on this page{dropped}" if self._wrong else self._keys_words()
         fields = "1 field" if self._to_mend == 1 else f"{self._to_mend} fields"
-        return f"{fields} to mend on this page{_DROPPED if self._dropped else ''}"
+        return f"{fields} to mend on this page{dropped}"
 
     def _line(self, which: str, text: str) -> None:
         """Say something else on a line, or nothing; what stands there already is not painted anew."""
@@ -362,6 +375,10 @@ class DraftForm(KeptDialog[T], Generic[T]):
             looked = {(id(part), one.key)} if one.key else {(id(part), key) for key in part.texts}
             if looked <= self._looked_at:
                 found.append(one)
+        parts = self._draft.parts
+        for part, one, text in self._refused:
+            if part in parts and part.texts[one.key] == text:
+                found.append(replace(one, part=parts.index(part)))
         return found
 
     def _look(self, part: Part) -> None:
@@ -386,7 +403,7 @@ class DraftForm(KeptDialog[T], Generic[T]):
 
     def _changed(self) -> None:
         """Something was typed, chosen, added or removed: leaving asks once."""
-        self._typed, self._going, self._dropped = True, False, False
+        self._typed, self._going, self._dropped, self._at_end = True, False, False, False
         self.keep_soon()
 
     def on_input_changed(self, event: Input.Changed) -> None:
@@ -414,6 +431,10 @@ class DraftForm(KeptDialog[T], Generic[T]):
             return
         self._looked_at.add((id(self._part), answer.key))
         work(self, self._check_and_tell, "check", exclusive=True)
+
+    def on_key(self, _event: events.Key) -> None:
+        """Who goes on has read what is said at the end of the page."""
+        self._at_end = False
 
     def on_descendant_focus(self, event: events.DescendantFocus) -> None:
         """What fitted elsewhere is in the way."""
@@ -557,7 +578,8 @@ class DraftForm(KeptDialog[T], Generic[T]):
             answers = await self._unfold()
         answer = next((one for one in answers if one.key == wrong.key), None)
         if answer is None:
-            self.query_one("#body", VerticalScroll).scroll_end(animate=False)
+            self._at_end = True
+            self.call_after_refresh(self._bring_into_view)
             return
         target = next((one for one in answer.query("Input, Select, YesNo, TextArea") if one.focusable), None)
         if target is not None:
@@ -566,7 +588,10 @@ class DraftForm(KeptDialog[T], Generic[T]):
                 target.select_all()
 
     def _bring_into_view(self) -> None:
-        """Show the field in hand with all that is said below it, or the one left for a button."""
+        """Show the field in hand with all that is said below it, or the one left for a button; or what the page ends with."""
+        if self._at_end:
+            self.query_one("#body", VerticalScroll).scroll_end(animate=False, force=True)
+            return
         answer, focused = self._in_hand, self.focused
         here = focused is None or self._answer_of(focused) is not None or focused in self.query("#buttons Button")
         if here and answer is not None and answer.is_attached and self._stands:
@@ -615,9 +640,26 @@ class DraftForm(KeptDialog[T], Generic[T]):
         async with self.crew_app.writing:
             outcome = await outcome_of(lambda: self._keep(self._draft))
         if outcome.value is None:
-            self.say(*map(upper, outcome.sentences))
+            await self._say_refused(outcome.sentences)
         else:
             self.dismiss(outcome.value)
+
+    async def _say_refused(self, sentences: Sequence[str]) -> None:
+        """Say at its field what is about one, and go there; the rest at the end of the page."""
+        parts = self._draft.parts
+        placed = [(sentence, refused_at(self._draft, sentence)) for sentence in sentences]
+        at_fields = [said for _, said in placed if said is not None]
+        self._refused = [(parts[one.part], one, parts[one.part].texts[one.key]) for one in at_fields]
+        if at_fields:
+            self._turn()
+            try:
+                await self._show(parts[at_fields[0].part], at_fields[0].key)
+                await self._point_at(at_fields[0])
+            finally:
+                self._turned()
+        rest = [upper(sentence) for sentence, said in placed if said is None]
+        self._at_end = not at_fields
+        self.say(*rest)
 
     def typed(self) -> bool:
         """Whether anything was typed, chosen, added or removed, on whatever page."""

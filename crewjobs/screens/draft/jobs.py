@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Mapping
 from functools import partial
+from types import MappingProxyType
 from typing import TYPE_CHECKING, Final
 
 from crewjobs.screens.choose import Choose
@@ -17,6 +18,7 @@ if TYPE_CHECKING:
     from crewjobs.screens.base import CrewScreen
     from crewjobs.screens.face import OfficeFace
     from crewjobs.services.forms.draft import Draft
+    from crewjobs.services.forms.fields import Entry
 
 _NO_TOILET: Final = (
     "The only toilet is out over night, and somebody lives there: write what they use then (House, More, Toilet out)"
@@ -43,21 +45,38 @@ def ask_whole_job(
     kept: KeptForm | None = None,
     at: tuple[str, str] = ("", ""),
     then: Callable[[], None] = lambda: None,
+    typed: Mapping[str, str] = MappingProxyType({}),
 ) -> None:
     """Open the form of a job as it is: house, rooms, floors, doorways, stairs, orders, work, days; or as it was `kept`.
 
-    The hand is on the field `at`, by its kind of page and key; `then` is called when it closes, saved or not.
+    The hand is on the field `at`, by its kind of page and key; `then` is called when it closes, saved or not. What was
+    `typed` elsewhere of its days, by their keys, stands in it, and the hand is there: it is not written yet.
     """
+    if typed:
+        at = ("terms", next(iter(typed)))
 
     def read(draft: Draft) -> None:
+        for part in draft.of("terms"):
+            draft.write(
+                part, {key: _as_there(part.page.entry(key), text, part.texts[key]) for key, text in typed.items()}
+            )
+
         def changed(done: Done | None) -> None:
             if done is not None:
                 screen.told(Outcome(value=done))
             then()
 
-        screen.app.push_screen(_form(screen, f"Job {number}", draft, "Save", kept, at), changed)
+        screen.app.push_screen(_form(screen, f"Job {number}", draft, "Save", kept, at, begun=bool(typed)), changed)
 
     _read(screen, lambda office: office.job_draft(number), read, kept)
+
+
+def _as_there(entry: Entry, typed: str, before: str) -> str:
+    """Return what was typed as a field has it: a choice has its own words, and is never empty."""
+    if not entry.options:
+        return typed
+    word = typed.strip().casefold()
+    return word if word in entry.options else typed or before
 
 
 def ask_shop(
@@ -116,11 +135,18 @@ def _read(
 
 
 def _form(
-    screen: CrewScreen, title: str, draft: Draft, make: str, kept: KeptForm | None, at: tuple[str, str] = ("", "")
+    screen: CrewScreen,
+    title: str,
+    draft: Draft,
+    make: str,
+    kept: KeptForm | None,
+    at: tuple[str, str] = ("", ""),
+    *,
+    begun: bool = False,
 ) -> DraftForm[Done]:
     office = screen.crew_app.office
     assert office is not None
-    return DraftForm(title, draft, office.check_draft, office.keep_draft, make=make, taken=kept, at=at)
+    return DraftForm(title, draft, office.check_draft, office.keep_draft, make=make, taken=kept, at=at, begun=begun)
 
 
 def _ask_next(screen: CrewScreen, number: int) -> None:
@@ -144,7 +170,7 @@ async def _asking_on(screen: CrewScreen, number: int, title: str) -> None:
 
     def chosen(name: object) -> None:
         if name == "print":
-            work(screen, partial(_plan_and_print, screen, number), "plan")
+            work(screen, partial(_plan_and_print, screen, number), "plan", shuts=True)
         elif name == "arrived":
             work(screen, partial(_ask_arrived, screen, number, told), "arrived", exclusive=True, opens=True)
         elif name == "cards":

@@ -2,12 +2,28 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
+from crewjobs.domain.errors import Refused
+from crewjobs.screens.face import OfficeFace
 from crewjobs.screens.record import checks
 from crewjobs.screens.record.about import About
-from crewjobs.screens.record.form import Blank, Box, Form, Note, Pick, Press
+from crewjobs.screens.record.at_lines import in_lines, refused_at
+from crewjobs.screens.record.form import Blank, Box, Filled, Form, Note, Pick, Press
+from crewjobs.services.rows import Done
 
 _DAY = "today, fri, 2026-03-06; empty: today"
 _AMOUNT = "1,250.00, if noted"
+_LINES = (("by", "Answered by"), ("on", "Day"))
+_MENDED = (
+    ("say the amount", "amount"),
+    ("cannot be (agreed|declined) before", "on"),
+    ("says what it is for|there is no change order|already|: say which", "what"),
+)
+"""What a refused change order has in its sentence, and the line that mends it."""
+_BY_WHOM = (
+    "by: Who answered is named, so there is an answer: press Agreed or Declined. Was it only asked, this is empty."
+)
 _FACTS = (("deposit in", "deposit"), ("balance asked", "asked"), ("balance received", "received"))
 
 
@@ -54,22 +70,25 @@ def change_order(about: About) -> Form:
             Blank("on", "Day", _DAY, check=checks.any_day),
         ),
         (
-            Press(
-                "no",
-                "Declined",
-                save=lambda o, f: o.declined(about.number, f["what"], on=f["on"], by=f["by"]),
-            ),
-            Press(
-                "save",
-                "Agreed",
-                save=lambda o, f: o.agreed(about.number, f["what"], f["amount"], on=f["on"], by=f["by"]),
-            ),
-            Press(
-                "asked",
-                "Only asked",
-                save=lambda o, f: o.agreed(
-                    about.number, f["what"], f["amount"], on=f["on"], by=f["by"], only_asked=True
-                ),
-            ),
+            # What Enter comes to first answers for nobody, and none is what ^s keeps: the customer's answer is chosen.
+            Press("asked", "Only asked", save=lambda o, f: _answered(o, about, f, "asked")),
+            Press("agreed", "Agreed", save=lambda o, f: _answered(o, about, f, "agreed")),
+            Press("no", "Declined", save=lambda o, f: _answered(o, about, f, "no")),
         ),
     )
+
+
+def _answered(office: OfficeFace, about: About, filled: Filled, answer: str) -> Done:
+    what, on, by = filled["what"], filled["on"], filled["by"]
+    if not what:
+        raise Refused("what: Write what it is for, in a few words.")
+    if answer == "asked" and by:
+        raise Refused(_BY_WHOM)
+    with refused_at(_LINES, _MENDED):
+        if answer == "no":
+            done = office.declined(about.number, what, on=on, by=by)
+        elif answer == "asked":
+            done = office.agreed(about.number, what, filled["amount"], on=on, only_asked=True)
+        else:
+            done = office.agreed(about.number, what, filled["amount"], on=on, by=by)
+    return replace(done, then=tuple(in_lines(sentence, _LINES) for sentence in done.then))

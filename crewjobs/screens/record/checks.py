@@ -11,7 +11,7 @@ from typing import TYPE_CHECKING, Final
 
 from crewjobs.domain.amounts import read_credit
 from crewjobs.domain.errors import Refused
-from crewjobs.domain.units import quoted
+from crewjobs.domain.units import parse_length, quoted
 from crewjobs.screens.widgets.field import count_in, whole
 from crewjobs.services import clock
 
@@ -83,6 +83,11 @@ def area(text: str) -> None:
     from crewjobs.services.typed_values import read_area
 
     read_area(text)
+
+
+def length(text: str) -> None:
+    """Refuse what is no length."""
+    parse_length(text)
 
 
 def how_far(text: str) -> None:

@@ -2,16 +2,23 @@
 
 from __future__ import annotations
 
-from crewjobs.domain.errors import Refused
 from crewjobs.screens.ask_text import WHEN
 from crewjobs.screens.face import OfficeFace
 from crewjobs.screens.record import checks
 from crewjobs.screens.record.about import About
+from crewjobs.screens.record.at_lines import refused_at
 from crewjobs.screens.record.form import Blank, Filled, Form, Note, Pick, Press, whole_of
-from crewjobs.services.findings.found_form import LINES, in_the_forms_words
+from crewjobs.services.findings.found_form import LINES
 from crewjobs.services.findings.found_kinds import kinds_to_pick
 from crewjobs.services.rows import Done
 
+_LINES = tuple(LINES.items())
+_OF_A_WAY = (
+    ("is no moment for it", "at"),
+    ("^a sample of", "sampled"),
+    ("is no way on|was taken|specialist is asked", "way"),
+)
+"""What a refused way is mended at, where its sentence names no line."""
 _PARTICULARS = ("area", "words", "by", "at")
 _PROOF = ("by", "because", "laboratory", "sampled", "sample", "at")
 
@@ -41,16 +48,8 @@ def _found(office: OfficeFace, about: About, filled: Filled) -> Done:
     more = {key: filled[key] for key in _PARTICULARS if filled[key]}
     year = whole_of(filled["year"], "year: write the year a layer went in, such as 1962.") if filled["year"] else None
     photos = [path.strip() for path in filled["photos"].split(";") if path.strip()]
-    try:
-        return _recorded(office, about, filled, year, photos, more)
-    except Refused as refused:
-        raise Refused([in_the_forms_words(sentence) for sentence in refused.sentences]) from None
-
-
-def _recorded(
-    office: OfficeFace, about: About, filled: Filled, year: int | None, photos: list[str], more: dict[str, str]
-) -> Done:
-    return office.found(about.number, filled["place"], filled["kind"], year=year, photos=photos, **more)
+    with refused_at(_LINES):
+        return office.found(about.number, filled["place"], filled["kind"], year=year, photos=photos, **more)
 
 
 def way_on(about: About) -> Form:
@@ -81,7 +80,5 @@ def way_on(about: About) -> Form:
 def _way_on(office: OfficeFace, about: About, filled: Filled) -> Done:
     chosen = about.picks.ways[int(filled["way"])]
     more = {key: filled[key] for key in _PROOF if filled[key]}
-    try:
+    with refused_at(_LINES, _OF_A_WAY):
         return office.way_on(about.number, chosen.place, chosen.kind, chosen.way, **more)
-    except Refused as refused:
-        raise Refused([in_the_forms_words(sentence) for sentence in refused.sentences]) from None

@@ -28,8 +28,7 @@ class YesNo(Drawn, can_focus=True):
 
     def draw(self, width: int) -> list[Line]:
         """Box and label."""
-        style = "accent" if self.has_focus else ""
-        return paragraph(self._label, width, style, "[x] " if self.value else "[ ] ", "box")
+        return paragraph(self._label, width, "", "[x] " if self.value else "[ ] ", "box")
 
     def on_key(self, event: events.Key) -> None:
         """Enter goes on, as from a line of text."""

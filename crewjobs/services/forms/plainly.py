@@ -26,6 +26,7 @@ _SAID: Final[tuple[tuple[str, str], ...]] = (
     (r"use an IANA name such as", "type a city, and take what is listed, such as"),
     (r"there is no material ('.*') in this job", r"there is no floor \1 in this job"),
     (r"write it such as", "write such as"),
+    (r'give it a strip, such as transition = "([^"]*)"', r"pick a strip as its transition, such as \1"),
     (r"such as \"([^\"]*)\" or \"([^\"]*)\"", r"such as \1 or \2"),
     (r"such as \"([^\"]*)\"", r"such as \1"),
 )

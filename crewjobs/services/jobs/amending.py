@@ -8,7 +8,7 @@ from dataclasses import replace
 from datetime import date, datetime
 from typing import TYPE_CHECKING
 
-from crewjobs.domain.errors import Refused
+from crewjobs.domain.errors import ChangedMeanwhile, Refused
 from crewjobs.domain.job import Job, JobState
 from crewjobs.domain.units import quoted
 from crewjobs.domain.wall import to_wall
@@ -34,7 +34,9 @@ def edit(uow: UnitOfWork, now: datetime, number: int, version: int, changes: Map
     """
     record = uow.job(number)
     if record.version != version:
-        raise Refused(f"job {number} was changed meanwhile: look at it again, then repeat what you want changed.")
+        raise ChangedMeanwhile(
+            f"job {number} was changed meanwhile: look at it again, then repeat what you want changed."
+        )
     today = to_wall(record.job.site.zone, now).date()
     job, faults = record.job, []
     for field, value in changes.items():

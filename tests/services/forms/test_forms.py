@@ -860,3 +860,41 @@ def test_a_section_with_another_name_is_followed():
     fill(draft, "room", sections="garden half: 9', hall end")
     assert draft.of("room")[0].texts["furniture"] == "sofa in hall end, desk in garden half"
     assert faults(draft) == {}
+
+
+@pytest.mark.parametrize(
+    ("kind", "key", "typed", "words"),
+    [
+        (
+            "opening",
+            "transition",
+            {"between.1": "outside", "transition": "continuous"},
+            "pick a strip as its transition",
+        ),
+        ("opening", "between.1", {"between.1": "front room"}, "It joins two different rooms"),
+        ("material", "plank", {"plank": "0 in x 48 in"}, "must be more than zero"),
+        ("material", "plank", {"plank": "99 in x 60 in"}, "is wider than long"),
+        ("material", "carton", {"carton": "0.01 ft2"}, "less than one of its planks"),
+        ("material", "carton", {"carton": "2000 ft2"}, "1000 is the most"),
+    ],
+)
+def test_a_fault_stands_at_the_field_that_mends_it(kind: str, key: str, typed: dict[str, str], words: str):
+    """In the words of a form, without the page's name, which stands above it."""
+    path = next(path for path in JOB_FILES if path.stem.startswith("05"))
+    draft = draft_of(JOB_PAGES, tomllib.loads(path.read_text(encoding="utf-8")), ZONE)
+    part = draft.of(kind)[0]
+    draft.write(part, typed)
+    said = [one for one in check_job(draft, TODAY).faults if words in one.words]
+    assert [(draft.parts[one.part] is part, one.key) for one in said] == [(True, key)]
+    assert " = " not in said[0].words
+    assert not said[0].words.startswith(("Opening", "Material"))
+
+
+def test_a_doorway_of_a_part_of_a_room_is_found_by_its_rooms():
+    """A reader names the room there, and the page names its part: the fault stands at that page's field all the same."""
+    path = next(path for path in JOB_FILES if path.stem.startswith("01"))
+    draft = draft_of(JOB_PAGES, tomllib.loads(path.read_text(encoding="utf-8")), ZONE)
+    part = next(one for one in draft.of("opening") if ":" in one.texts["between.0"])
+    draft.write(part, {"between.1": "outside", "transition": "continuous"})
+    said = [one for one in check_job(draft, TODAY).faults if "no floor runs on" in one.words.casefold()]
+    assert [(draft.parts[one.part] is part, one.key) for one in said] == [(True, "transition")]
