@@ -16,7 +16,7 @@ ZSH_FIRST = """#compdef crewjobs
 
 def arguments(command: ArgumentParser) -> None:
     """Declare the shell."""
-    command.add_argument("shell", choices=SHELLS, help="which shell")
+    command.add_argument("shell", choices=SHELLS, metavar="SHELL", help=f"which shell: {', '.join(SHELLS)}")
     add_json(command)
 
 

@@ -19,7 +19,7 @@ CHOICES = ("jobs", "hours", "material")
 
 def arguments(command: ArgumentParser) -> None:
     """Declare what, of which days, and where it goes."""
-    command.add_argument("what", choices=CHOICES, help="which table")
+    command.add_argument("what", choices=CHOICES, metavar="TABLE", help=f"which table: {', '.join(CHOICES)}")
     command.add_argument("--out", type=Path, metavar="FILE", help="write to this file (default: print)")
     command.add_argument("--from", dest="since", default="", metavar="DATE", help="from this day on")
     command.add_argument("--to", dest="until", default="", metavar="DATE", help="up to this day")

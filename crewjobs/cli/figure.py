@@ -18,7 +18,9 @@ def arguments(command: ArgumentParser) -> None:
     command.add_argument(
         "name", nargs="?", default="", metavar="NAME", help="which figure (without it: what can be asked)"
     )
-    command.add_argument("values", nargs="*", metavar="KEY=VALUE", help="what it is given, such as temp=70 rh=40")
+    command.add_argument(
+        "values", nargs="*", default=[], metavar="KEY=VALUE", help="what it is given, such as temp=70 rh=40"
+    )
     add_json(command)
 
 

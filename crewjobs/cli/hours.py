@@ -16,6 +16,7 @@ def arguments(command: ArgumentParser) -> None:
     command.add_argument(
         "hours",
         nargs="*",
+        default=[],
         metavar="HOURS",
         help="its hours that day, such as 8:00-12:00 or 7:00-12:00,12:30-15:30 (none, and no option: say what they are)",
     )

@@ -35,7 +35,9 @@ def main(words: Sequence[str]) -> int:
     args, rest = parser.parse_known_args(_with_negatives(words))
     if rest:
         parser.prog = getattr(args, "typed", parser.prog)  # what it does not take is told of the command that was typed
-        parser.error(f"unrecognized arguments: {' '.join(rest)}")
+        over = [re.sub(r"^(--[a-z-]+)=(?=-)", r"\1 ", word) for word in rest]  # as it was typed
+        takes = getattr(args, "takes", "")
+        parser.error(f"unrecognized arguments: {' '.join(over)}{f' (takes {takes})' if takes else ''}")
     try:
         code: int = args.run(args)
     except Refused as refused:
@@ -133,7 +135,8 @@ class _Command(_Parser):
             return False
         module = module_of(name)
         module.arguments(self)
-        self.set_defaults(run=module.run, typed=self.prog)
+        takes = " ".join(str(one.metavar or one.dest) for one in self._actions if not one.option_strings)
+        self.set_defaults(run=module.run, typed=self.prog, takes=takes)
         return bool(getattr(module, "VALUES_ANYWHERE", False))
 
     def parse_known_args(self, args=None, namespace=None):  # type: ignore[no-untyped-def]

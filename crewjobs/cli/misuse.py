@@ -50,6 +50,8 @@ def _missing(found: re.Match[str], _prog: str, _commands: Sequence[str]) -> str:
 
 
 def _too_much(found: re.Match[str], prog: str, _commands: Sequence[str]) -> str:
+    if found["takes"] and not found["rest"].startswith("-"):
+        return f"`{prog}` takes {found['takes']}, and {found['rest']} is too much"
     return f"`{prog}` does not take {found['rest']}"
 
 
@@ -67,7 +69,7 @@ _KINDS: Final[tuple[tuple[str, Callable[[re.Match[str], str, Sequence[str]], str
     (rf"argument (?P<what>[^:]+): {_CHOSEN}", _no_choice),
     (r"argument (?P<what>.+): invalid (?P<kind>int|float) value: (?P<typed>.*)", _no_number),
     (r"the following arguments are required: (?P<names>.*)", _missing),
-    (r"unrecognized arguments: (?P<rest>.*)", _too_much),
+    (r"unrecognized arguments: (?P<rest>.*?)(?: \(takes (?P<takes>[^()]*)\))?", _too_much),
     (r"argument (?P<what>[^:]+): expected (?P<many>.+) arguments?", _no_value),
     (r"argument (?P<what>[^:]+): not allowed with argument (?P<other>.*)", _not_together),
 )

@@ -30,6 +30,7 @@ def arguments(command: ArgumentParser) -> None:
     add(
         "values",
         nargs="*",
+        default=[],
         metavar="VALUE",
         help="of air a temperature and a humidity (70F 40%%); of all else one value for each board, place, hole or dish",
     )

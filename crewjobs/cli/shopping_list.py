@@ -10,7 +10,7 @@ from crewjobs.cli.page_options import add_page_options, put_out
 
 def arguments(command: ArgumentParser) -> None:
     """Declare for which jobs, and where the page goes."""
-    command.add_argument("jobs", nargs="*", type=int, metavar="N", help="jobs (default: all booked ones)")
+    command.add_argument("jobs", nargs="*", default=[], type=int, metavar="N", help="jobs (default: all booked ones)")
     command.add_argument("--week", default="", metavar="DATE", help="only jobs worked in the week that holds this day")
     command.add_argument("--crew", default="", metavar="C", help="only jobs that this crew works")
     add_page_options(command)

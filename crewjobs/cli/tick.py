@@ -17,7 +17,7 @@ def arguments(command: ArgumentParser) -> None:
     """Declare the tasks and the circumstances."""
     command.add_argument("number", type=int, metavar="N", help="the job's number")
     command.add_argument(
-        "tasks", nargs="*", type=int, metavar="TASK", help="task numbers, as `crewjobs job N` lists them"
+        "tasks", nargs="*", default=[], type=int, metavar="TASK", help="task numbers, as `crewjobs job N` lists them"
     )
     command.add_argument("--phase", help="instead of task numbers: every open task of this phase in one place")
     command.add_argument("--where", default="house", help="with --phase: the room, 'room, section' or house")

@@ -30,7 +30,7 @@ class _Photo(Action):
 def arguments(command: ArgumentParser) -> None:
     """Declare what was agreed, seen and left."""
     command.add_argument("number", type=int, metavar="N", help="the job's number")
-    command.add_argument("walk", choices=("before", "after"), help="before the work, or after it")
+    command.add_argument("walk", choices=("before", "after"), metavar="WHEN", help="before (the work) or after (it)")
     command.add_argument("--with", dest="name", required=True, metavar="NAME", help="who of the house walked along")
     command.add_argument("--color", default="", help="before: the color shown")
     command.add_argument("--direction", default="", help="before: which way the rows run")

@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable
+from collections.abc import Callable, Iterable, Sequence
 from dataclasses import replace
 from datetime import date, timedelta
+from functools import partial
 from typing import TYPE_CHECKING
 
 from textual.binding import Binding
@@ -69,8 +70,6 @@ class OnSiteScreen(CrewScreen):
         self._day: date | None = None
         self._view: SiteDay | None = None
         self._at = ""
-        self._asked_for: date | None = None
-        """The day gone by for which it was asked from when ticks count."""
         self._undone = False
 
     def body(self) -> Iterable[Widget]:
@@ -179,7 +178,7 @@ class OnSiteScreen(CrewScreen):
             if row is not None and row.state == "done":
                 ask_untick(self, row.job, row.number, row.title)
             else:
-                self._timed(lambda: self._tick(target[1], target[2]), target[1])
+                self._timed(lambda at: self._tick(target[1], target[2], at), [row] if row is not None else [])
         elif isinstance(target, tuple):
             self._tick_group(target[1], target[2], target[3])
         elif target == EVENING:
@@ -190,11 +189,10 @@ class OnSiteScreen(CrewScreen):
         rows = (task for house in (self._view.houses if self._view else ()) for task in house.tasks)
         return next((row for row in rows if ("task", row.job, row.number) == target), None)
 
-    def _tick(self, job: int, task: int, because: str = "") -> None:
-        at = self._at
+    def _tick(self, job: int, task: int, at: str, because: str = "") -> None:
         self.act(
             lambda office: office.tick(job, [task], at=at, because=because),
-            lambda reason: self._tick(job, task, reason),
+            lambda reason: self._tick(job, task, at, reason),
             ("task", job, task),
         )
 
@@ -203,36 +201,30 @@ class OnSiteScreen(CrewScreen):
 
         Later days' tasks of it are not meant.
         """
-        houses = self._view.houses if self._view else ()
-        tasks = [
-            task.number
-            for house in houses
-            for task in house.tasks
-            if (task.job, task.phase, task.where) == (job, phase, where) and is_left(task)
-        ]
+        rows = [task for house in (self._view.houses if self._view else ()) for task in house.tasks]
+        left = [row for row in rows if (row.job, row.phase, row.where) == (job, phase, where) and is_left(row)]
 
         def tick() -> None:
-            self._timed(lambda: self._tick_all(job, phase, where, tasks), job)
+            self._timed(lambda at: self._tick_all(job, phase, where, [row.number for row in left], at), left)
 
-        if not tasks:
-            self.status.say(none_left([task for house in houses for task in house.tasks], job, phase, where))
-        elif len(tasks) == 1:
+        if not left:
+            self.status.say(none_left(rows, job, phase, where))
+        elif len(left) == 1:
             tick()
         else:
             from crewjobs.screens.choose import Choose
 
-            many = [("leave", "Leave them"), ("tick", f"Tick all {len(tasks)}")]
-            title = f"Tick {len(tasks)} tasks of job {job} at once? {group_name(phase, where)}"
+            many = [("leave", "Leave them"), ("tick", f"Tick all {len(left)}")]
+            title = f"Tick {len(left)} tasks of job {job} at once? {group_name(phase, where)}"
             self.app.push_screen(
                 Choose(title, many, "leave"),
                 lambda answer: tick() if answer == "tick" else None,
             )
 
-    def _tick_all(self, job: int, phase: str, where: str, tasks: list[int], because: str = "") -> None:
-        at = self._at
+    def _tick_all(self, job: int, phase: str, where: str, tasks: list[int], at: str, because: str = "") -> None:
         self.act(
             lambda office: office.tick(job, tasks, at=at, because=because),
-            lambda reason: self._tick_all(job, phase, where, tasks, reason),
+            lambda reason: self._tick_all(job, phase, where, tasks, at, reason),
             ("phase", job, phase, where),
         )
 
@@ -255,13 +247,14 @@ class OnSiteScreen(CrewScreen):
         """Say that the selected task has begun."""
         target = self.sheet.selected
         if isinstance(target, tuple) and target[0] == "task":
-            job, task = target[1], target[2]
-            self._timed(lambda: self._start(job, task), job)
+            row = self._row(target)
+            if row is not None:
+                self._timed(partial(self._start, row.job, row.number), [row], begins=True)
         else:
             self.first("a task")
 
-    def _start(self, job: int, task: int) -> None:
-        crew, at = self._crew, self._at
+    def _start(self, job: int, task: int, at: str) -> None:
+        crew = self._crew
         self.act(lambda office: office.start(job, task, crew=crew, at=at), key=("start", job, task))
 
     def action_how_far(self) -> None:
@@ -270,8 +263,9 @@ class OnSiteScreen(CrewScreen):
         if not isinstance(target, tuple) or target[0] != "task":
             self.status.say("Select a task first, then f says how far it is.")
             return
-        job, task = target[1], target[2]
-        self._timed(lambda: ask_how_far(self, job, task, self._at), job)
+        row = self._row(target)
+        if row is not None:
+            self._timed(partial(ask_how_far, self, row.job, row.number), [row])
 
     def action_evening(self) -> None:
         """Type the crew's sheet of this day back."""
@@ -313,8 +307,12 @@ class OnSiteScreen(CrewScreen):
 
     def action_turn(self, days: int) -> None:
         """A day back or forward."""
-        if self._view is not None:
-            self._turn_to(self._view.day + timedelta(days=days))
+        before = self._day or (self._view.day if self._view is not None else None)
+        if before is None:
+            self.status.say("Reading …: press it again in a moment.")
+            return
+        self._day = before + timedelta(days=days)  # from the day that was asked for last, be it still on its way
+        self.load()
 
     def action_step(self, days: int) -> None:
         """A day back or forward, too: the day has nothing to its left or right."""
@@ -322,13 +320,7 @@ class OnSiteScreen(CrewScreen):
 
     def action_today(self) -> None:
         """Back to today."""
-        self._turn_to(None)
-
-    def _turn_to(self, day: date | None) -> None:
-        """Another day; what was asked for one that is gone by counts for no other."""
-        if self._asked_for not in (None, day):
-            self._at, self._asked_for = "", None
-        self._day = day
+        self._day = None
         self.load()
 
     def action_when(self) -> None:
@@ -339,30 +331,27 @@ class OnSiteScreen(CrewScreen):
 
     def _when(self, typed: str | None) -> None:
         if typed is not None:
-            self._at, self._asked_for = typed, None
+            self._at = typed
             self.load()
 
-    def _timed(self, record: Callable[[], None], job: int) -> None:
-        """Record something; on the page of a day gone by only once it is said from when it counts.
+    def _timed(self, record: Callable[[str], None], rows: Sequence[SiteTask], *, begins: bool = False) -> None:
+        """Record something of some tasks; on the page of a day gone by only once it is said from when it counts.
 
-        What cures or acclimates counts from then, and the day keeps what was done on it.
+        What cures or acclimates counts from then. What is proposed is when the plan had them done, or begun.
         """
         view, now = self._view, self.query_one(Headline).now
         if self._at or view is None or now is None or view.day >= now.date():
-            record()
+            record(self._at)
             return
         from crewjobs.screens.ask_text import AskWhen
 
-        gone = view.day
-        leave = next((house.leave for house in view.houses if house.job == job), None)
-        proposed = f"{gone.isoformat()} {leave:%H:%M}" if leave is not None else ""
-
-        def told(typed: str | None) -> None:
-            if typed is not None:
-                self._at, self._asked_for = typed, gone
-                record()
-
-        title = f"{day(gone)} is gone by: from when does it count?"
+        times = [row.time.removeprefix("was ")[:5] if begins else row.until for row in rows]
+        proposed = f"{view.day.isoformat()} {max(times)}" if times and all(times) else ""
         self.app.push_screen(
-            AskWhen(title, proposed, "Waits run from then, and so do the ticks to come on this page."), told
+            AskWhen(
+                f"{day(view.day)} is gone by: {'begun' if begins else 'done'} when?",
+                proposed,
+                "The plan had it then. What cures or dries counts from what you say.",
+            ),
+            lambda typed: record(typed) if typed is not None else None,
         )

@@ -12,7 +12,14 @@ SAID = {
     "wek": "'wek' is no command, `week` is: `crewjobs --help` lists the commands.",
     '10:40" x': "'10:40\" x' is no command: `crewjobs --help` lists the commands.",
     "--nop": "`crewjobs` does not take --nop: `crewjobs --help` lists the commands.",
-    "week a b c": "`crewjobs week` does not take b c: `crewjobs week --help` shows what is asked.",
+    "week a b c": "`crewjobs week` takes DATE, and b c is too much: `crewjobs week --help` shows what is asked.",
+    "pin 1 16 17 Birch 2026-03-05": "`crewjobs pin` takes N TASKS CREW DAY, and 2026-03-05 is too much: "
+    "`crewjobs pin --help` shows what is asked.",
+    "week --weeks -1": "`crewjobs week` does not take --weeks -1: `crewjobs week --help` shows what is asked.",
+    "hours Birch": "DAY is missing: `crewjobs hours --help` shows what is asked.",
+    "export": "TABLE is missing: `crewjobs export --help` shows what is asked.",
+    "export x": "TABLE is one of jobs, hours and material, 'x' is none of them: "
+    "`crewjobs export --help` shows what is asked.",
     "week --papr x": "`crewjobs week` does not take --papr: `crewjobs week --help` shows what is asked.",
     "found 1 room": "KIND is missing: `crewjobs found --help` shows what is asked.",
     "notice 2 --paper a5": "--paper is one of letter and a4, 'a5' is none of them: `crewjobs notice --help` shows what is asked.",

@@ -339,6 +339,7 @@ class FakeOffice:
             quantity=one.quantity,
             state=one.state,
             time=times[one.number],
+            until=times[one.number].partition("–")[2],
             hold=one.hold if one.state == "to do" else "",
             cautions=one.cautions,
             how_far=one.how_far,

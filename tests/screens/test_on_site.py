@@ -384,22 +384,25 @@ async def test_a_tick_is_taken_back_from_its_row_after_asking(office: FakeOffice
         assert "is not done after all" in said(app)
 
 
-async def test_a_day_gone_by_asks_from_when_a_tick_counts(office: FakeOffice, make_app: MakeApp) -> None:
-    """The end of that day is proposed; ticks to come on its page count from then too, those of another day from now."""
+async def test_a_day_gone_by_asks_when_each_task_was_done(office: FakeOffice, make_app: MakeApp) -> None:
+    """The end that the plan of that day had for it is proposed, its beginning for a start; another day is as ever."""
     office.now = lambda: fake_rows.NOW + timedelta(days=1)
     app = make_app(office)
     async with app.run_test(size=PHONE) as pilot:
         await press(pilot, "4", "enter")
         assert isinstance(app.screen, AskWhen)
         await press(pilot, "escape")
-        assert not [call for call in office.calls if call[0] == "tick"]
-        await press(pilot, "enter", "enter")
-        await press(pilot, "enter")
-        ticks = [call for call in office.calls if call[0] == "tick"]
-        assert len(ticks) == 2
-        assert all("2026-03-02 11:00" in call for call in ticks)
+        assert office.calls == []
+        await press(pilot, "s")
+        assert isinstance(app.screen, AskWhen)
+        assert app.screen.query_one(Field).value == "2026-03-02 07:00"
+        await press(pilot, "escape", "enter", "enter", "enter", "enter")
+        assert [(call[2], call[3]) for call in office.calls] == [
+            ((4,), "2026-03-02 09:00"),
+            ((5,), "2026-03-02 10:00"),
+        ]
         await press(pilot, "right_square_bracket", "enter")
-        assert "2026-03-02 11:00" not in [call for call in office.calls if call[0] == "tick"][-1]
+        assert office.calls[-1][3] == ""
 
 
 async def test_from_when_ticks_count_is_checked_before_it_is_taken(office: FakeOffice, make_app: MakeApp) -> None:

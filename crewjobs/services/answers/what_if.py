@@ -48,7 +48,10 @@ AGAIN: Final = (
 BY_NOW: Final = "What ends without it is told as the plan in force is by now anyway"
 ANEW: Final = "Both are planned anew; a pin alone has the plan in force follow: `--visit` with nothing else tells that."
 """What is said where a visit is moved and more is supposed, or longer looked for: recording the pin does something else."""
-AT_FIRST: Final = "Recorded, the plan in force follows at first and is not planned anew"
+AT_FIRST: Final = (
+    "What is told is the best plan that was found, with it and without. Recorded, the plan in force only follows at first; "
+    "against that plan as it stands"
+)
 """How the sentence begins that says what recording does at first."""
 
 BY_HAND: Final = (
@@ -170,7 +173,7 @@ def _at_first(
     if set(other) == set(_told_of(told, records, before.today)):
         return ""
     does = listed(other, most=MOST_NAMED, of="finishes") if other else "no job ends on another day"
-    return f"{AT_FIRST}: {does}; `crewjobs proposal` then looks for a plan such as the one told here."
+    return f"{AT_FIRST} {does}; `crewjobs proposal` then looks for a plan such as the one told here."
 
 
 def _told_of(changes: Sequence[JobChange], records: Mapping[int, JobRecord], today: date) -> list[str]:

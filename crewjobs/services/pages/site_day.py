@@ -38,6 +38,7 @@ class _Taken:
 
     record: JobRecord
     was: Mapping[int, datetime]
+    until: Mapping[int, datetime]
     moved: Mapping[int, str]
 
 
@@ -86,6 +87,7 @@ def _taken(found: Planned, crew: str, day: date, pieces: Sequence[tuple[JobRecor
             taken[number] = _Taken(
                 record=record,
                 was={own.task: own.start for of, own in pieces if of.job.number == number},
+                until={own.task: own.end for of, own in pieces if of.job.number == number},
                 moved={
                     own.task: words
                     for of, own in pieces
@@ -122,9 +124,10 @@ def _site_house(
     starts: dict[int, datetime] = {}
     for piece in stretch.pieces:
         starts.setdefault(piece.task, piece.start)
-    also = taken or _Taken(record=stretch.record, was={}, moved={})
+    also = taken or _Taken(record=stretch.record, was={}, until={}, moved={})
+    ends = {**also.until, **{piece.task: piece.end for piece in stretch.pieces}}
     times = to_wall(zone, stretch.start), to_wall(zone, stretch.end)
-    return _house(found, replace(also, record=stretch.record), starts, times, catalogue, now, day)
+    return _house(found, replace(also, record=stretch.record, until=ends), starts, times, catalogue, now, day)
 
 
 def _house_taken(found: Planned, taken: _Taken, catalogue: Catalogue, now: datetime, day: date) -> SiteHouse:
@@ -150,6 +153,7 @@ def _house(
     }
     held = _on_hold(stopped)
     here = {number: f"{to_wall(zone, start):%H:%M}" for number, start in starts.items()}
+    until = {number: f"{to_wall(zone, end):%H:%M}" for number, end in taken.until.items()}
     were = {number: f"was {to_wall(zone, start):%H:%M}" for number, start in taken.was.items()}
     told_of_day = _by_now if day < to_wall(zone, now).date() else _task_taken
     return SiteHouse(
@@ -164,13 +168,18 @@ def _house(
             replace(
                 _site_task(found, record, record.task(number), catalogue, now, held.get(number, ())),
                 time=time,
+                until=until.get(number, ""),
                 behind=bool(stopped.get(number)) and not held[number],
             )
             for number, time in here.items()
         )
         + tuple(
             told_of_day(
-                replace(_site_task(found, record, record.task(number), catalogue, now, held[number]), time=time),
+                replace(
+                    _site_task(found, record, record.task(number), catalogue, now, held[number]),
+                    time=time,
+                    until=until.get(number, ""),
+                ),
                 taken.moved.get(number, ""),
             )
             for number, time in were.items()

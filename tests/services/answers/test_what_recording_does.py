@@ -63,7 +63,7 @@ def test_a_job_called_off_leaves_the_others_where_they_are(demo_file: Path) -> N
     before = days_of(office)
     view = office.what_if(WhatIfAsked(without=(4,)))
     assert told(view.sentence)
-    assert view.at_first.startswith(f"{AT_FIRST}: no job ends on another day; ")
+    assert view.at_first.startswith(f"{AT_FIRST} no job ends on another day; ")
     office.edit(4, office.job(4).version, {"state": "called off"})
     after = days_of(office)
     assert {job: after[job] for job in after} == {job: day for job, day in before.items() if job != 4}

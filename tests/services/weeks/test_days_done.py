@@ -177,6 +177,8 @@ def test_on_the_page_of_a_day_gone_by_what_is_ticked_for_it_stays_and_the_rest_i
     rest = [row for number, row in rows.items() if number != first]
     assert not any(row.taken or row.moved for row in rest)
     assert any(row.by_now.startswith("moved to ") for row in rest)
+    planned = {task.number: task.until for house in office.site_day("Birch").houses for task in house.tasks}
+    assert {number: row.until for number, row in rows.items()} == planned  # when that day's plan had each done
     shown = "\n".join("".join(piece.text for piece in line) for line in draw_day(friday.site_day("Birch", TODAY), 40))
     assert "nothing else is left" not in shown
     assert "› moved to " in shown
