@@ -10,7 +10,7 @@ from crewjobs.domain.found import FoundKind, Way
 from crewjobs.domain.job import JobRecord
 from crewjobs.domain.tasks import Catalogue, ScopeKind, Task, TaskKey
 from crewjobs.engines.estimating.done_in import done_in
-from crewjobs.engines.readiness.found import EXTRA_WORK
+from crewjobs.engines.readiness.found import EXTRA_WORK, ways_of
 from crewjobs.services.findings.found_asked import templates_held
 from crewjobs.services.findings.found_kinds import HOUSE
 
@@ -74,13 +74,10 @@ def held_anew(record: JobRecord, catalogue: Catalogue) -> JobRecord:
         if kind is None or not more:
             continue
         found[index] = replace(finding, holds=(*finding.holds, *more))
-        for place, taken in enumerate(ways):
+        its_own = ways_of(record, finding)
+        for place, taken in enumerate(record.ways_taken):
             way = kind.way(taken.way)
-            if way is not None and (taken.found_at, taken.place, taken.kind) == (
-                finding.at,
-                finding.place,
-                finding.kind,
-            ):
+            if way is not None and any(taken is one for one in its_own):
                 ways[place] = replace(
                     taken,
                     keeps=(*taken.keeps, *kept_by(record, catalogue, finding, more, way)),
