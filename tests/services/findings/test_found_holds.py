@@ -178,3 +178,16 @@ def test_nothing_is_laid_over_what_nobody_has_decided(shop: Shop) -> None:
     assert shop.number_of("lay-glued-vinyl", "loft") in finding.holds
     with pytest.raises(Refused):
         shop.office.tick(4, [shop.number_of("lay-glued-vinyl", "loft")])
+
+
+def test_nothing_of_a_crew_goes_on_in_a_room_that_is_shut(shop: Shop) -> None:
+    """What comes back into it, readings and trim as well; the other rooms and the house's protection go on."""
+    record = shop.record()
+    there = {task.number for task in record.tasks if task.open and "loft" in task.key.scope.name.split(" / ")}
+    assert {"flatness-check", "wood-subfloor-reading", "base-back"} <= {
+        record.task(number).key.template for number in there
+    }
+    shop.office.found(4, "loft", SUSPECT)
+    [finding] = shop.record().findings
+    assert there <= set(finding.holds)
+    assert shop.number_of("flatness-check", "front room") not in finding.holds
