@@ -85,6 +85,21 @@ def test_a_room_that_is_shut_holds_whatever_a_crew_does_in_it() -> None:
     assert KINDS["suspect asbestos"].holds == templates - GOES_ON - outside
 
 
+def test_nothing_goes_into_what_is_left_and_floated_over() -> None:
+    """What takes a nailer, stapler, drill or grinder along, and agreed work, stays on hold there or comes off the job.
+
+    Base and shoe go on: they are nailed to the wall, not into the floor.
+    """
+    kind = KINDS["suspect asbestos"]
+    way = kind.way("float over")
+    assert way is not None
+    tools = re.compile(r"nailer|stapler|drill|grinder")
+    into = {one.key for one in CATALOGUE.templates if any(tools.search(tool) for tool in one.load)} & kind.holds
+    assert into >= {"lay-stairs", "glue-treads-first", "glue-treads-between", "set-strip", "nail-last-rows"}
+    assert into - {"base-back", "base-new", "shoe-on"} <= way.keeps | way.drops
+    assert "extra-work" in way.keeps
+
+
 def test_nothing_is_called_safe_or_permitted() -> None:
     """Neither findings nor cautions nor notes of tasks."""
     texts = [kind.first for kind in KINDS.values()]

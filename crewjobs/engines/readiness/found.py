@@ -172,11 +172,12 @@ def found_no_date(record: JobRecord, task: Task, now: datetime) -> str:
         taken = way_taken(record, finding, now)
         if taken is not None:
             number = record.job.number
-            of_the_house = task.key.scope.kind is ScopeKind.JOB  # no change of the job's file takes such a task off
+            # No change of the job's file takes off a task of the house, nor work that was added for a finding.
+            stays = task.key.scope.kind is ScopeKind.JOB or task.key.template == EXTRA_WORK
             passed = f", or tick it with why it is not done (`crewjobs tick {number} {task.number} --because …`)"
             return (
                 f"{finding.kind} in {finding.place}: {taken.way} was taken, and '{task.title}' is not done into it; change the job "
-                f"(`crewjobs dump {number}`, then `load --replace`){passed if of_the_house else ''}"
+                f"(`crewjobs dump {number}`, then `load --replace`){passed if stays else ''}"
             )
         if not asked:
             return f"{finding.kind} found in {finding.place}: no way on is taken"

@@ -191,3 +191,23 @@ def test_nothing_of_a_crew_goes_on_in_a_room_that_is_shut(shop: Shop) -> None:
     [finding] = shop.record().findings
     assert there <= set(finding.holds)
     assert shop.number_of("flatness-check", "front room") not in finding.holds
+
+
+def test_work_agreed_in_words_is_not_done_into_what_is_floated_over(shop: Shop) -> None:
+    """A hump ground down would go through it, whether it was agreed before or after the way on was taken."""
+    office = shop.office
+    said = {"by": "Ines Varga", "because": "heights checked, told in writing"}
+    office.found(4, "loft", "hump", area="6 ft2")
+    office.agreed(4, "hump in loft: take the hump down", "120", by="Teo Halloran")
+    office.found(4, "loft", SUSPECT)
+    office.way_on(4, "loft", SUSPECT, "float over", **said)
+    work = shop.number_of("extra-work")
+    with pytest.raises(OnHold, match="float over was taken, and that is not done into it"):
+        office.tick(4, [work])
+    assert f"`crewjobs tick 4 {work} --because …`" in cannot_be_planned(shop.record(), shop.clock.at)[work]
+    office.found(4, "back room", SUSPECT)
+    office.way_on(4, "back room", SUSPECT, "float over", **said)
+    office.found(4, "back room", "hump", area="4 ft2")
+    office.agreed(4, "hump in back room: take the hump down", "120", by="Teo Halloran")
+    with pytest.raises(OnHold, match="suspect asbestos in back room: float over was taken"):
+        office.tick(4, [shop.number_of("extra-work", "back room")])
