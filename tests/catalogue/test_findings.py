@@ -21,6 +21,7 @@ def test_every_name_is_there(key: str) -> None:
     templates = {template.key for template in CATALOGUE.templates}
     assert kind.holds
     assert kind.holds <= templates
+    assert kind.elsewhere <= kind.holds
     assert set(kind.cautions) <= {caution.key for caution in CATALOGUE.cautions}
     assert kind.ways
     for way in kind.ways:

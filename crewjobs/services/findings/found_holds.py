@@ -18,6 +18,7 @@ from crewjobs.services.findings.found_kinds import HOUSE
 def held_there(record: JobRecord, catalogue: Catalogue, kind: FoundKind, finding: Finding) -> tuple[int, ...]:
     """Return the open tasks done in a finding's place that it holds by its kind; its own work is what is done about it."""
     held, places = templates_held(kind, finding), places_by_task(record, catalogue)
+    shut = {finding.place, *(one.place for one in record.findings if one.kind == kind.key and not ways_of(record, one))}
     return tuple(
         task.number
         for task in record.tasks
@@ -25,6 +26,7 @@ def held_there(record: JobRecord, catalogue: Catalogue, kind: FoundKind, finding
         and task.key.template in held
         and not _its_own(task, finding)
         and (finding.place == HOUSE or finding.place in places[task.key])
+        and (finding.place == HOUSE or task.key.template not in kind.elsewhere or places[task.key] <= shut)
     )
 
 

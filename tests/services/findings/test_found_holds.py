@@ -193,6 +193,17 @@ def test_nothing_of_a_crew_goes_on_in_a_room_that_is_shut(shop: Shop) -> None:
     assert shop.number_of("flatness-check", "front room") not in finding.holds
 
 
+def test_the_rooms_of_a_material_are_read_while_one_of_them_is_open(shop: Shop) -> None:
+    """What is read for all of them goes on in the others; in the last of them it is held."""
+    office = shop.office
+    reading = shop.number_of("room-reading")
+    for place in ("loft", "back room"):
+        office.found(4, place, SUSPECT)
+        assert not any(reading in finding.holds for finding in shop.record().findings)
+    office.found(4, "front room", SUSPECT)
+    assert reading in shop.record().findings[-1].holds
+
+
 def test_work_agreed_in_words_is_not_done_into_what_is_floated_over(shop: Shop) -> None:
     """A hump ground down would go through it, whether it was agreed before or after the way on was taken."""
     office = shop.office
