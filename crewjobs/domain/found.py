@@ -84,6 +84,7 @@ class FoundKind:
 
     `cautions` are keys of the catalogue's cautions; `work` is what it adds, where that is work of the crew. With one of the words
     `any_size` in what was said it is for others however little is seen, and what is for others holds `holds_large` too; `slab`: it is found on slabs only.
+    Of what it holds, `elsewhere` goes on while another place of the task is left for it.
     """
 
     key: str
@@ -98,6 +99,7 @@ class FoundKind:
     any_size: tuple[str, ...] = ()
     holds_large: frozenset[str] = frozenset()
     slab: bool = False
+    elsewhere: frozenset[str] = frozenset()
 
     def way(self, key: str) -> Way | None:
         """Return a way on by its name, None if there is none of it."""

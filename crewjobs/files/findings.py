@@ -44,6 +44,7 @@ def _kind(key: str, table: Mapping[str, Any], groups: Mapping[str, list[str]]) -
         holds_large=_templates(table.get("holds_large", []), groups),
         any_size=tuple(table.get("any_size", [])),
         slab=table.get("slab", False),
+        elsewhere=_templates(table.get("elsewhere", []), groups),
     )
 
 

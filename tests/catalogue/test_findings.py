@@ -21,6 +21,7 @@ def test_every_name_is_there(key: str) -> None:
     templates = {template.key for template in CATALOGUE.templates}
     assert kind.holds
     assert kind.holds <= templates
+    assert kind.elsewhere <= kind.holds
     assert set(kind.cautions) <= {caution.key for caution in CATALOGUE.cautions}
     assert kind.ways
     for way in kind.ways:
@@ -61,18 +62,43 @@ def test_nothing_is_swept_where_it_is_not_to_be(key: str, tool: str) -> None:
     assert sweeps <= KINDS[key].holds
 
 
+GOES_ON = {
+    "sampling",
+    "laboratory-answer",
+    "lead-papers",
+    "walk-through-before",
+    "walk-through-after",
+    "protect-house",
+}
+
+
 def test_people_are_told_and_asked_whatever_was_found() -> None:
     """No kind holds the sample, the laboratory, the papers, the walk-throughs or the protection."""
-    goes_on = {
-        "sampling",
-        "laboratory-answer",
-        "lead-papers",
-        "walk-through-before",
-        "walk-through-after",
-        "protect-house",
-    }
     for kind in KINDS.values():
-        assert not (kind.holds | kind.holds_large) & goes_on
+        assert not (kind.holds | kind.holds_large) & GOES_ON
+
+
+def test_a_room_that_is_shut_holds_whatever_a_crew_does_in_it() -> None:
+    """All templates, also those to come, but what must go on, and what is counted and measured before it is carried in."""
+    outside = {"count-lot-check", "roll-check"}
+    templates = {template.key for template in CATALOGUE.templates}
+    assert "door shut" in KINDS["suspect asbestos"].first
+    assert KINDS["suspect asbestos"].holds == templates - GOES_ON - outside
+
+
+def test_nothing_goes_into_what_is_left_and_floated_over() -> None:
+    """What takes a nailer, stapler, drill or grinder along, and agreed work, stays on hold there or comes off the job.
+
+    Base and shoe go on: they are nailed to the wall, not into the floor.
+    """
+    kind = KINDS["suspect asbestos"]
+    way = kind.way("float over")
+    assert way is not None
+    tools = re.compile(r"nailer|stapler|drill|grinder")
+    into = {one.key for one in CATALOGUE.templates if any(tools.search(tool) for tool in one.load)} & kind.holds
+    assert into >= {"lay-stairs", "glue-treads-first", "glue-treads-between", "set-strip", "nail-last-rows"}
+    assert into - {"base-back", "base-new", "shoe-on"} <= way.keeps | way.drops
+    assert "extra-work" in way.keeps
 
 
 def test_nothing_is_called_safe_or_permitted() -> None:

@@ -196,12 +196,13 @@ class _Judge:
         for one in record.findings:
             if task.number not in one.holds or self._minutes.of(one.at) > minute:
                 continue
-            ways = [
-                way
-                for way in record.ways_taken
-                if (way.found_at, way.place, way.kind) == (one.at, one.place, one.kind)
-                and self._minutes.of(way.at) <= minute
-            ]
+            named = (one.at, one.place, one.kind)
+            ways = [way for way in record.ways_taken if (way.found_at, way.place, way.kind) == named]
+            same = [other for other in record.findings if (other.at, other.place, other.kind) == named]
+            if len(same) > 1:  # found twice in a minute: the first way on is the first one's
+                nth = [other is one for other in same].index(True)
+                ways = ways[nth : nth + 1]
+            ways = [way for way in ways if self._minutes.of(way.at) <= minute]
             if not ways or any(task.number in way.keeps for way in ways):
                 return True
         return False

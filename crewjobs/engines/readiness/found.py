@@ -23,12 +23,23 @@ EXTRA_WORK: Final = "extra-work"
 
 def way_taken(record: JobRecord, finding: Finding, at: datetime) -> WayTaken | None:
     """Return the last way on from a finding that was taken by an instant."""
-    ways = [
-        way
-        for way in record.ways_taken
-        if (way.found_at, way.place, way.kind) == (finding.at, finding.place, finding.kind) and way.at <= at
-    ]
-    return max(ways, key=lambda way: way.at, default=None)
+    return max((way for way in ways_of(record, finding) if way.at <= at), key=lambda way: way.at, default=None)
+
+
+def ways_of(record: JobRecord, finding: Finding) -> tuple[WayTaken, ...]:
+    """Return the ways on from a finding. Of a kind found again in the same place and minute each has its own, in their order."""
+    ways = tuple(way for way in record.ways_taken if (way.found_at, way.place, way.kind) == _named(finding))
+    same = [one for one in record.findings if _named(one) == _named(finding)] if ways else []
+    if len(same) < 2:
+        return ways
+    # The one meant, not one that is equal to it: a way on from the first must not open what the second holds.
+    nth = next((n for n, one in enumerate(same) if one is finding), len(same) - 1)
+    return ways[nth : nth + 1]
+
+
+def _named(finding: Finding) -> tuple[datetime, str, str]:
+    """Return what a way on names its finding by."""
+    return finding.at, finding.place, finding.kind
 
 
 def held_by(record: JobRecord, finding: Finding, at: datetime) -> tuple[int, ...]:
@@ -161,11 +172,12 @@ def found_no_date(record: JobRecord, task: Task, now: datetime) -> str:
         taken = way_taken(record, finding, now)
         if taken is not None:
             number = record.job.number
-            of_the_house = task.key.scope.kind is ScopeKind.JOB  # no change of the job's file takes such a task off
+            # No change of the job's file takes off a task of the house, nor work that was added for a finding.
+            stays = task.key.scope.kind is ScopeKind.JOB or task.key.template == EXTRA_WORK
             passed = f", or tick it with why it is not done (`crewjobs tick {number} {task.number} --because …`)"
             return (
                 f"{finding.kind} in {finding.place}: {taken.way} was taken, and '{task.title}' is not done into it; change the job "
-                f"(`crewjobs dump {number}`, then `load --replace`){passed if of_the_house else ''}"
+                f"(`crewjobs dump {number}`, then `load --replace`){passed if stays else ''}"
             )
         if not asked:
             return f"{finding.kind} found in {finding.place}: no way on is taken"

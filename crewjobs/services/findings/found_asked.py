@@ -2,9 +2,11 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterator
 from dataclasses import replace
 from datetime import datetime
+from typing import Final
 
 from crewjobs.domain.crew import Shop
 from crewjobs.domain.evening import Finding
@@ -15,6 +17,8 @@ from crewjobs.domain.wall import to_utc, to_wall
 from crewjobs.files.catalogue import finding_kinds
 from crewjobs.services.clock import DAY_END_MIN
 from crewjobs.services.findings.found_kinds import first_working_day, working_days_after
+
+_AGAIN: Final = re.compile(r" \(\d+\)$")
 
 
 def asked_for(
@@ -29,13 +33,28 @@ def asked_for(
         usual = None if one.days is None else to_utc(zone, working_days_after(shop, from_day, one.days), DAY_END_MIN)
         yield WaitingOn(
             who=one.who,
-            what=f"{one.what} in {finding.place}",
+            what=_not_asked_yet(record, one.who, f"{one.what} in {finding.place}"),
             asked=today,
             asked_at=moment,
             promised=usual,
             holds=finding.holds,
             usual=usual is not None,
         )
+
+
+def _not_asked_yet(record: JobRecord, who: Other, what: str) -> str:
+    """Return what somebody is asked for; asked for again it is numbered, since what was asked before stays in the record."""
+    before = {waits.what.casefold() for waits in record.waiting_on if waits.who is who}
+    asked, again = what, 2
+    while asked.casefold() in before:
+        asked, again = f"{what} ({again})", again + 1
+    return asked
+
+
+def because_of(finding: Finding, waits: WaitingOn) -> bool:
+    """Return whether somebody was asked because of a finding, when it was recorded."""
+    there = any(what.endswith(f" in {finding.place}") for what in (waits.what, _AGAIN.sub("", waits.what)))
+    return there and waits.holds == finding.holds and waits.asked_at == finding.at
 
 
 def about(kind: FoundKind, asking: Asking, finding: Finding) -> bool:

@@ -10,7 +10,7 @@ from crewjobs.domain.found import FoundKind, Way
 from crewjobs.domain.job import JobRecord
 from crewjobs.domain.tasks import Catalogue, ScopeKind, Task, TaskKey
 from crewjobs.engines.estimating.done_in import done_in
-from crewjobs.engines.readiness.found import EXTRA_WORK
+from crewjobs.engines.readiness.found import EXTRA_WORK, ways_of
 from crewjobs.services.findings.found_asked import templates_held
 from crewjobs.services.findings.found_kinds import HOUSE
 
@@ -18,6 +18,7 @@ from crewjobs.services.findings.found_kinds import HOUSE
 def held_there(record: JobRecord, catalogue: Catalogue, kind: FoundKind, finding: Finding) -> tuple[int, ...]:
     """Return the open tasks done in a finding's place that it holds by its kind; its own work is what is done about it."""
     held, places = templates_held(kind, finding), places_by_task(record, catalogue)
+    shut = {finding.place, *(one.place for one in record.findings if one.kind == kind.key and not ways_of(record, one))}
     return tuple(
         task.number
         for task in record.tasks
@@ -25,6 +26,7 @@ def held_there(record: JobRecord, catalogue: Catalogue, kind: FoundKind, finding
         and task.key.template in held
         and not _its_own(task, finding)
         and (finding.place == HOUSE or finding.place in places[task.key])
+        and (finding.place == HOUSE or task.key.template not in kind.elsewhere or places[task.key] <= shut)
     )
 
 
@@ -74,13 +76,10 @@ def held_anew(record: JobRecord, catalogue: Catalogue) -> JobRecord:
         if kind is None or not more:
             continue
         found[index] = replace(finding, holds=(*finding.holds, *more))
-        for place, taken in enumerate(ways):
+        its_own = ways_of(record, finding)
+        for place, taken in enumerate(record.ways_taken):
             way = kind.way(taken.way)
-            if way is not None and (taken.found_at, taken.place, taken.kind) == (
-                finding.at,
-                finding.place,
-                finding.kind,
-            ):
+            if way is not None and any(taken is one for one in its_own):
                 ways[place] = replace(
                     taken,
                     keeps=(*taken.keeps, *kept_by(record, catalogue, finding, more, way)),

@@ -20,7 +20,7 @@ from crewjobs.engines.heights.left import left_under
 from crewjobs.engines.readiness.found import held_by, way_taken
 from crewjobs.engines.readiness.others import who_words
 from crewjobs.services.clock import read_gone_day, read_moment
-from crewjobs.services.findings.found_asked import at_any_size
+from crewjobs.services.findings.found_asked import at_any_size, because_of
 from crewjobs.services.findings.found_holds import kept_by
 from crewjobs.services.findings.found_kinds import area_said, live_job, place_named, read_found
 from crewjobs.services.findings.found_told import kind_cautions, proof_words
@@ -65,7 +65,8 @@ def take_way(
         raise Refused(
             f"no {kind.key} was found in {where}: record it first (`crewjobs found {job} {typed(where)} {typed(kind.key)}`)."
         )
-    finding = max(found, key=lambda one: one.at)
+    undecided = [one for one in found if way_taken(before, one, now) is None]
+    finding = max(undecided or found, key=lambda one: one.at)
     taken = way_taken(before, finding, now)
     if taken is not None:
         raise Refused(
@@ -124,12 +125,9 @@ def take_way(
 def _answered(record: JobRecord, finding: Finding, at: datetime) -> tuple[WaitingOn, ...]:
     """Return what is waited for, with what was asked because of a finding there: its way on is the answer."""
     return tuple(
-        replace(waits, came_at=at)
-        if waits.came_at is None and waits.holds == finding.holds and waits.what.endswith(f" in {finding.place}")
-        and waits.asked_at == finding.at
-        else waits
+        replace(waits, came_at=at) if waits.came_at is None and because_of(finding, waits) else waits
         for waits in record.waiting_on
-    )  # fmt: skip
+    )
 
 
 def _way(kind: FoundKind, finding: Finding, text: str, units: UnitSystem) -> Way:

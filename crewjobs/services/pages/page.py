@@ -452,14 +452,15 @@ def _stands(record: JobRecord, task: Task) -> str:
 def _hold(record: JobRecord, task: Task, piece: TaskTime, now: datetime, units: UnitSystem) -> str:
     """Return what still holds the task at its planned start; what the plan does before it is no hold.
 
-    The house is said once at its head, and so are others who have promised to be there before.
+    The house is said once at its head, and so are others who have promised to be there before. What was found is said there
+    of all it holds, and at every line of it again: it is planned for when a way on is likely, and only one that is taken opens it.
     """
     if not task.open:
         return ""
     found = [
         hold
         for hold in holds(record, task, piece.start)
-        if hold.kind in (HoldKind.DEW, HoldKind.LEVEL)
+        if hold.kind in (HoldKind.DEW, HoldKind.LEVEL, HoldKind.FOUND)
         or (hold.kind is not HoldKind.BEFORE and hold.until is not None and hold.until > piece.start)
     ]
     said = [told_of(record.job, on_paper(hold_words(found, record.job.site.zone)), units)] if found else []

@@ -178,3 +178,47 @@ def test_nothing_is_laid_over_what_nobody_has_decided(shop: Shop) -> None:
     assert shop.number_of("lay-glued-vinyl", "loft") in finding.holds
     with pytest.raises(Refused):
         shop.office.tick(4, [shop.number_of("lay-glued-vinyl", "loft")])
+
+
+def test_nothing_of_a_crew_goes_on_in_a_room_that_is_shut(shop: Shop) -> None:
+    """What comes back into it, readings and trim as well; the other rooms and the house's protection go on."""
+    record = shop.record()
+    there = {task.number for task in record.tasks if task.open and "loft" in task.key.scope.name.split(" / ")}
+    assert {"flatness-check", "wood-subfloor-reading", "base-back"} <= {
+        record.task(number).key.template for number in there
+    }
+    shop.office.found(4, "loft", SUSPECT)
+    [finding] = shop.record().findings
+    assert there <= set(finding.holds)
+    assert shop.number_of("flatness-check", "front room") not in finding.holds
+
+
+def test_the_rooms_of_a_material_are_read_while_one_of_them_is_open(shop: Shop) -> None:
+    """What is read for all of them goes on in the others; in the last of them it is held."""
+    office = shop.office
+    reading = shop.number_of("room-reading")
+    for place in ("loft", "back room"):
+        office.found(4, place, SUSPECT)
+        assert not any(reading in finding.holds for finding in shop.record().findings)
+    office.found(4, "front room", SUSPECT)
+    assert reading in shop.record().findings[-1].holds
+
+
+def test_work_agreed_in_words_is_not_done_into_what_is_floated_over(shop: Shop) -> None:
+    """A hump ground down would go through it, whether it was agreed before or after the way on was taken."""
+    office = shop.office
+    said = {"by": "Ines Varga", "because": "heights checked, told in writing"}
+    office.found(4, "loft", "hump", area="6 ft2")
+    office.agreed(4, "hump in loft: take the hump down", "120", by="Teo Halloran")
+    office.found(4, "loft", SUSPECT)
+    office.way_on(4, "loft", SUSPECT, "float over", **said)
+    work = shop.number_of("extra-work")
+    with pytest.raises(OnHold, match="float over was taken, and that is not done into it"):
+        office.tick(4, [work])
+    assert f"`crewjobs tick 4 {work} --because …`" in cannot_be_planned(shop.record(), shop.clock.at)[work]
+    office.found(4, "back room", SUSPECT)
+    office.way_on(4, "back room", SUSPECT, "float over", **said)
+    office.found(4, "back room", "hump", area="4 ft2")
+    office.agreed(4, "hump in back room: take the hump down", "120", by="Teo Halloran")
+    with pytest.raises(OnHold, match="suspect asbestos in back room: float over was taken"):
+        office.tick(4, [shop.number_of("extra-work", "back room")])

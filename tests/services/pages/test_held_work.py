@@ -100,3 +100,28 @@ def test_a_job_without_a_place_says_why_at_its_head_and_on_the_waiting_list(shop
     shop.office.plan()
     assert shop.office.job(4).not_planned == ()
     assert [row for row in shop.office.waiting() if row.state is WaitState.NOT_PLANNED] == []
+
+
+def test_work_that_a_finding_holds_says_so_at_its_line_though_it_is_planned(shop):
+    """Planned for after the work that was agreed about the hump: until somebody takes a way on, its line says On hold."""
+    office = shop.office
+    office.plan()
+    office.found(4, "den", "hump", area="6 ft2")
+    office.agreed(4, "hump in den: take the hump down", "120", by="Odalys")
+    office.plan()
+    [finding] = shop.record().findings
+    with office._database.reading() as uow:
+        placed = {task for one in uow.latest_plan().placements if one.key.job == 4 for task in one.tasks}
+    held = placed & set(finding.holds)
+    assert held
+    for task in held:
+        lines = [line for line in house_of(shop, *when(shop, task)).tasks if line.task == task]
+        assert lines
+        assert all(line.hold.startswith("Hump found in den ") for line in lines), lines
+    work = shop.number_of("extra-work")
+    assert not any(line.hold for line in house_of(shop, *when(shop, work)).tasks if line.task == work)
+    office.tick(4, [work], because="Ines Varga, ground down")
+    office.way_on(4, "den", "hump", "leveled", by="Odalys")
+    lines = [line for line in house_of(shop, *when(shop, min(held))).tasks if line.task == min(held)]
+    assert lines
+    assert not any("Hump" in line.hold for line in lines)
