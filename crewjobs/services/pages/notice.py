@@ -96,7 +96,8 @@ def notice(uow: UnitOfWork, now: datetime, job: int, *, paper: str = "") -> Cust
     if finished and not (visits or out or punch):
         raise Refused(f"every task of job {job} is done: no work of it is left, so there is nothing to give notice of.")
     told_ready = not finished or visits
-    asked = _asked(record, shop.units, times, now, little=little, cleared=bool(clear)) if told_ready else ()
+    cleared = bool(clear or nobody_in(record, now))  # nobody goes into a shut room to empty it
+    asked = _asked(record, shop.units, times, now, little=little, cleared=cleared) if told_ready else ()
     return CustomerNotice(
         shop_name=shop.name,
         shop_phone=shop.phone,

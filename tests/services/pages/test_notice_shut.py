@@ -99,6 +99,17 @@ def test_a_room_is_not_shut_any_more_once_its_own_work_is_agreed(demo_file):
     assert SHUT not in {one.out for one in out(office, 6).values()}
 
 
+def test_nothing_is_to_be_emptied_in_a_house_that_is_shut(demo_file):
+    """Its customer is told to stay out of each of its rooms and off its stairs; what else they have ready is asked as before."""
+    office = at(demo_file)
+    office.found(5, "house", "live wire")
+    assert not any("emptied" in one for one in office.notice(5).ready)
+    assert any("Power and water" in one for one in office.notice(5).ready)
+    stairs = out(office, 5)["main stairs"]
+    assert stairs.out == SHUT
+    assert stairs.walk.startswith("Please stay off")
+
+
 def test_what_shuts_a_room_is_what_the_catalogue_says_to_do_first():
     """The kinds named are those whose first words keep people out, or air off, and no others."""
     first = {kind.key: kind.first.casefold() for kind in finding_kinds()}
