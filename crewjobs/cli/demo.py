@@ -5,6 +5,7 @@ from __future__ import annotations
 import sys
 from argparse import ArgumentParser, Namespace
 from pathlib import Path
+from shlex import quote
 from typing import TYPE_CHECKING
 
 from crewjobs.cli.printing import add_json, emit
@@ -58,6 +59,6 @@ def demo_text(report: DemoReport) -> str:
             "\nDAY PLANS",
             *(f"  {path}" for path in report.files),
             "\nLook further with the same database:",
-            f"  crewjobs --db {loaded.database} jobs",
+            f"  crewjobs --db {quote(str(loaded.database))} jobs",
         ]
     )

@@ -12,7 +12,7 @@ from typing import TYPE_CHECKING
 from crewjobs.cli.opening import open_office
 from crewjobs.cli.printing import add_json, clean, emit, said, wrap
 from crewjobs.domain.errors import Refused
-from crewjobs.domain.wording import dated_words, day_words
+from crewjobs.domain.wording import dated_words, day_words, typed
 
 if TYPE_CHECKING:
     from crewjobs.domain.evening import HouseEntry
@@ -77,7 +77,7 @@ def form_text(sheet: EveningSheet) -> str:
     """Return the sheet as a form to be filled in; read back as it is it says nothing."""
     lines = [
         f"# Evening of {sheet.crew}, {dated_words(sheet.day)}, plan {sheet.revision}.",
-        f"# Fill in, then: crewjobs evening {_word(sheet.crew)} {sheet.day} --from FILE",
+        f"# Fill in, then: crewjobs evening {typed(sheet.crew)} {sheet.day} --from FILE",
         "# In the brackets: x, done 14:20, or how far (9/19 rows, 90 of 215 ft2, 50 %); x because REASON where it was on",
         "# hold. Empty is not done. Times left blank are as planned; a house left all empty was not worked at.",
         "# Waited: for a delivery, another trade, a key, such as 45 min truck; it is kept apart from work.",
@@ -108,10 +108,6 @@ def _line_words(line: EveningLine) -> str:
     notes = [note for note in (line.size, line.before and f"so far {line.before}") if note]
     notes += [f"{line.wait}: write when"] if line.wait else []
     return f"{line.task} {line.title}" + (f" ({'; '.join(notes)})" if notes else "")
-
-
-def _word(name: str) -> str:
-    return f'"{name}"' if " " in name else name
 
 
 # Line by line

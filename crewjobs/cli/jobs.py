@@ -29,8 +29,8 @@ def _end(row: JobRow) -> str:
 
     Of a job with planned work that is not ticked the day alone: its hour says nothing.
     """
-    if row.unticked and row.planned_finish and not row.late:
-        return f"{day(row.planned_finish)} NOT TICKED"
+    if row.unticked and row.planned_finish:
+        return f"{day(row.planned_finish)} NOT TICKED{', LATE' if row.late else ''}"
     end = moment(row.planned_finish) if row.planned_finish else "none" if row.endless else ""
     return f"{end} LATE" if row.late else end
 

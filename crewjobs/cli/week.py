@@ -11,7 +11,9 @@ from crewjobs.cli.printing import day as on
 from crewjobs.domain.wording import chance_words
 
 if TYPE_CHECKING:
-    from crewjobs.services.rows import WeekDay, WeekView
+    from datetime import datetime
+
+    from crewjobs.services.rows import PromiseRow, WeekDay, WeekView
 
 
 def arguments(command: ArgumentParser) -> None:
@@ -55,7 +57,7 @@ def week_text(view: WeekView) -> str:
     if view.promises:
         lines += ["", "Promises"]
         for row in view.due:
-            finish = f"planned end {moment(row.finish)}" if row.finish else "not planned to its end"
+            finish = f"planned end {_end(row, row.finish)}" if row.finish else "not planned to its end"
             text = f"job {row.job} {row.title}: promised {on(row.promised)}, {finish}: {row.word}"
             text += f", odds {chance_words(row.chance)}" if row.chance is not None else ""
             text += f", {row.spare_words}" if row.spare_words else ""
@@ -67,6 +69,11 @@ def week_text(view: WeekView) -> str:
                 wrap("`crewjobs why` says which promises clash, and what can be done.", indent="    ", first="  ")
             )
     return "\n".join(lines)
+
+
+def _end(row: PromiseRow, finish: datetime) -> str:
+    """Return a planned end; of a job with planned work that is not ticked the day alone: its hour says nothing."""
+    return on(finish.date()) if row.unticked else moment(finish)
 
 
 def _day(day: WeekDay) -> list[str]:

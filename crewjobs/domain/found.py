@@ -11,6 +11,12 @@ from crewjobs.domain.house_ready import Other
 
 SUSPECT: Final = "suspect asbestos"
 """The kind of what may hold asbestos."""
+NOBODY_IN: Final = frozenset({SUSPECT, "rot", "live wire or pipe"})
+"""Kinds of which the first thing said is that nobody goes where they are; a test holds them to the catalogue."""
+AIR_OFF: Final = frozenset({SUSPECT})
+"""Kinds of which the first thing said is that no air is blown through the house; a test holds them to the catalogue."""
+WHOLE_HOUSE: Final = "house"
+"""The place of what was found in the whole house."""
 OTHER: Final = ""
 """The kind of what has none: told in words, it holds nothing by itself."""
 NEEDS: Final = {

@@ -4,10 +4,13 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from datetime import date, datetime
+from shlex import quote
 from typing import Final
 
 from crewjobs.domain.wall import Span
 
+_READ_BY_A_SHELL: Final = frozenset('"$`\\!')
+"""What a shell still reads inside quotation marks."""
 TAKEN_BACK: Final = "taken back: "
 PUT_BACK: Final = "put back: "
 """How the log's sentences begin of what an undo did, and of an undo that was undone."""
@@ -79,9 +82,14 @@ def upper(words: str) -> str:
 
 
 def typed(name: str) -> str:
-    """Return a name as it is typed in a command: in quotation marks where it is more than one plain word."""
+    """Return a name as it is typed in a command: in quotation marks where it is more than one plain word.
+
+    A shell gives back the very name: what it would read in those stands in single ones.
+    """
     plain = name.isalnum() or (name.isascii() and name.replace("-", "").replace("_", "").isalnum())
-    return name if plain and not name.startswith("-") else '"' + name.replace('"', '\\"') + '"'
+    if plain and not name.startswith("-"):
+        return name
+    return quote(name) if _READ_BY_A_SHELL.intersection(name) else f'"{name}"'
 
 
 def hours_command(crew: str, day: date, spans: Sequence[Span], *, usual: bool = False) -> str:

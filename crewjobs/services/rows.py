@@ -327,8 +327,9 @@ class PromiseRow:
     `slack_min` are the minutes `crew` could still work there between the two, None where it does not hold; `kept_min`
     how many of them are to be kept, because tasks take longer or shorter than planned, `booked_min` in how many of them
     the plan has the crew at other jobs. `overdue` says that work planned for a day that is over is not ticked, while the
-    planned finish would keep the promise: the plan cannot tell then whether it does, and `holds` is not said. `chance` is
-    that it holds, where odds were asked for and it has any.
+    planned finish would keep the promise: the plan cannot tell then whether it does, and `holds` is not said. `unticked`
+    says that such work is not ticked, kept or not: of the planned finish the hour is not to be counted on. `chance` is that
+    it holds, where odds were asked for and it has any.
     """
 
     job: int
@@ -341,6 +342,7 @@ class PromiseRow:
     kept_min: int = 0
     booked_min: int = 0
     overdue: bool = False
+    unticked: bool = False
     chance: float | None = None
 
     @property
@@ -348,7 +350,9 @@ class PromiseRow:
         """Return whether it holds, in a word or two; beside a chance that it is the plan that says so."""
         if self.holds:
             return "holds" if self.chance is None else "holds by the plan"
-        return "not ticked: tick it or plan again" if self.overdue else "DOES NOT HOLD"
+        if self.overdue:
+            return "not ticked: tick it or plan again"
+        return "not ticked, DOES NOT HOLD" if self.unticked else "DOES NOT HOLD"
 
     @property
     def tight(self) -> bool:

@@ -235,7 +235,13 @@ def test_a_job_with_planned_work_not_ticked_says_since_when(width: int) -> None:
     assert "not ticked" not in text(fake_rows.job_row())
     if width >= 100:
         assert "Thu 5 Mar not ticked" in text(behind)
-        assert "Thu 5 Mar 15:00 late" in text(replace(behind, late=True))
+        assert "Thu 5 Mar late" in text(replace(behind, late=True))
+    else:
+        assert "late, planned Thu 5 Mar; not ticked since Tue 3 Mar" in " ".join(
+            text(replace(behind, late=True)).split()
+        )
+    assert "15:00" not in text(replace(behind, late=True))
+    assert "15:00" in text(replace(behind, late=True, unticked_since=None))
     page = FakeOffice().job(101)
     drawn = draw_page(replace(page, row=behind), width, "")
     assert "not ticked since Tue 3 Mar" in "\n".join("".join(piece.text for piece in line) for line in drawn)

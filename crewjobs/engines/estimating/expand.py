@@ -8,6 +8,8 @@ order has no circle: stages only rise, and inside one the templates' own order h
 
 from __future__ import annotations
 
+from collections.abc import Collection
+
 from crewjobs.domain.job import Job
 from crewjobs.domain.moves import MovesPlan
 from crewjobs.domain.tasks import Catalogue, Caution, Driver, ScopeKind, Task, TaskKey, TaskTemplate
@@ -18,12 +20,19 @@ from crewjobs.engines.estimating.sizing import estimate, least_people, quantity
 from crewjobs.engines.estimating.wanted import Wanted, WantedTask
 
 
-def expand(job: Job, catalogue: Catalogue, moves: MovesPlan | None = None) -> Wanted:
+def expand(
+    job: Job, catalogue: Catalogue, moves: MovesPlan | None = None, taken_off: Collection[TaskKey] = ()
+) -> Wanted:
     """Return the tasks a job wants, in working order, and their links; `moves` are its furniture stages in force, if any.
 
-    Rooms without a new floor make none but what was agreed to be done in them.
+    Rooms without a new floor make none but what was agreed to be done in them. Layers whose taking out is among the tasks
+    `taken_off` the job are nothing to haul.
     """
-    sized = [(instance, quantity(job, instance)) for instance in instances_of(job, catalogue, moves)]
+    made = instances_of(job, catalogue, moves)
+    stays = frozenset(
+        (atom, one.layer) for one in made if one.layer is not None and one.key in taken_off for atom in one.atoms
+    )
+    sized = [(instance, quantity(job, instance, stays)) for instance in made]
     amounts = {instance.key: amount for instance, amount in sized if amount > 0}
     instances = [instance for instance, amount in sized if amount > 0]
     links = links_of(job, catalogue, instances)

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from math import ceil
+from typing import TypeAlias
 
 from crewjobs.domain.house import Layer, Room, Stairs
 from crewjobs.domain.job import Job
@@ -11,7 +12,7 @@ from crewjobs.domain.material import Material
 from crewjobs.domain.tasks import Driver, ScopeKind, TaskTemplate, ThreePoint
 from crewjobs.domain.units import FOOT
 from crewjobs.engines.estimating.instances import Instance, work_of
-from crewjobs.engines.estimating.places import facts_of, fits, flights_to, floored_rooms, floored_stairs
+from crewjobs.engines.estimating.places import Atom, facts_of, fits, flights_to, floored_rooms, floored_stairs
 from crewjobs.engines.estimating.quantities import (
     FLIGHT,
     LB_PER_FT2,
@@ -28,10 +29,12 @@ from crewjobs.engines.estimating.rolls import running_feet, seam_feet
 from crewjobs.engines.estimating.waste import waste_of
 
 JAMBS_PER_OPENING = 2
+Stays: TypeAlias = frozenset[tuple[Atom, int]]
+"""Layers of the present floor that nobody takes out, each by its section or stairs and its place from the top."""
 
 
-def quantity(job: Job, instance: Instance) -> float:
-    """Return how much of the template's driver there is; 0 where there is nothing to do."""
+def quantity(job: Job, instance: Instance, stays: Stays = frozenset()) -> float:
+    """Return how much of the template's driver there is; 0 where there is nothing to do. What `stays` is not hauled."""
     scope = instance.key.scope
     match instance.template.driver:
         case Driver.AREA:
@@ -42,7 +45,7 @@ def quantity(job: Job, instance: Instance) -> float:
             stairs = [a[1] for a in instance.atoms if a[0] is ScopeKind.STAIRS]
             return sum(_steps(instance.template, flight) for flight in job.stairs if flight.name in stairs)
         case Driver.POUNDS:
-            return _rounded(_weight(job, instance))
+            return _rounded(_weight(job, instance, stays))
         case Driver.CARTONS | Driver.RUNNING_FEET:
             return sum(count_of(job, m) for m in job.materials if scope.kind is ScopeKind.JOB or m.name == scope.name)
         case Driver.SEAMS:
@@ -189,16 +192,27 @@ def _steps(template: TaskTemplate, stairs: Stairs) -> int:
     return {1: ceil(stairs.steps / 2), 2: stairs.steps // 2}.get(template.half, stairs.steps)
 
 
-def _weight(job: Job, instance: Instance) -> float:
-    """Return the pounds of the layers a template names, in the sections or on the stairs it is about."""
+def _weight(job: Job, instance: Instance, stays: Stays) -> float:
+    """Return the pounds of the layers a template names, but those that stay, in the sections or on the stairs it is about."""
     coverings = instance.template.applies.coverings
 
-    def per_ft2(layers: Sequence[Layer]) -> float:
-        return sum(LB_PER_FT2[layer.covering] for layer in layers if layer.covering in coverings)
+    def per_ft2(layers: Sequence[Layer], atom: Atom) -> float:
+        return sum(
+            LB_PER_FT2[layer.covering]
+            for place, layer in enumerate(layers)
+            if layer.covering in coverings and (atom, place) not in stays
+        )
 
-    rooms = sum(room.sections[part].area_ft2 * per_ft2(room.layers) for room, part in _sections(job, instance))
-    stairs = {atom[1] for atom in instance.atoms if atom[0] is ScopeKind.STAIRS}
-    return rooms + sum(steps_ft2(flight) * per_ft2(flight.layers) for flight in job.stairs if flight.name in stairs)
+    rooms = sum(
+        room.sections[part].area_ft2 * per_ft2(room.layers, (ScopeKind.SECTION, room.name, room.sections[part].name))
+        for room, part in _sections(job, instance)
+    )
+    stairs = {atom[1]: atom for atom in instance.atoms if atom[0] is ScopeKind.STAIRS}
+    return rooms + sum(
+        steps_ft2(flight) * per_ft2(flight.layers, stairs[flight.name])
+        for flight in job.stairs
+        if flight.name in stairs
+    )
 
 
 def _base(job: Job, room: Room, part: int) -> float:

@@ -11,7 +11,7 @@ from crewjobs.domain.job import Job
 from crewjobs.domain.moves import Belongs, Spot
 from crewjobs.domain.reach import no_way_words
 from crewjobs.domain.units import INCH, exact_length
-from crewjobs.domain.wording import counted, listed
+from crewjobs.domain.wording import counted, listed, typed
 from crewjobs.engines.stages.floors import area_in2
 from crewjobs.engines.stages.things import Thing
 from crewjobs.engines.stages.walks import OUTDOORS, Passage, Walks, size_of
@@ -32,7 +32,7 @@ def faults_of(
     if not any(thing.belongs in (Belongs.FURNITURE, Belongs.APPLIANCE) for thing in things):
         yield (
             "no furniture is known in its rooms, so there are no stages: say what stands there, "
-            f"such as `crewjobs furniture {job.number} '{floored[0][0]}' 'usual bedroom, 2 bookcase'`."
+            f"such as `crewjobs furniture {job.number} {typed(floored[0][0])} 'usual bedroom, 2 bookcase'`."
         )
         return
     if missing := no_way_words(job):

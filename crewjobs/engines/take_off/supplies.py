@@ -5,12 +5,13 @@ The names are those of the load list (the catalogue's `supplies`), so that what 
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator
+from collections.abc import Collection, Iterable, Iterator, Mapping
 from dataclasses import dataclass
 from math import ceil
+from types import MappingProxyType
 from typing import Final
 
-from crewjobs.domain.house import FixtureKind, Room, Subfloor, Transition, Trim
+from crewjobs.domain.house import Covering, FixtureKind, Room, Subfloor, Transition, Trim
 from crewjobs.domain.job import Job
 from crewjobs.domain.material import FloorKind, Material, Method
 from crewjobs.domain.units import FOOT, INCH
@@ -63,12 +64,12 @@ class Supply:
     standing: str = COMMON
 
 
-def supplies_of(job: Job) -> tuple[Supply, ...]:
-    """Return what a job's facts imply, in the order of the work."""
+def supplies_of(job: Job, left: Mapping[str, Collection[Covering]] = MappingProxyType({})) -> tuple[Supply, ...]:
+    """Return what a job's facts imply, in the order of the work; coverings that are `left`, by room, fill no bag."""
     return tuple(
         supply
         for supply in (
-            *_demolition(job), *_prep(job), *_laying(job), *_sheets(job), *_stairs(job), *_trim(job), *_resets(job)
+            *_demolition(job, left), *_prep(job), *_laying(job), *_sheets(job), *_stairs(job), *_trim(job), *_resets(job)
         )
         if supply.count > 0
     )  # fmt: skip
@@ -85,11 +86,14 @@ def _by_area(name: str, unit: str, area: float, cover: float, what: str, standin
         )
 
 
-def _demolition(job: Job) -> Iterator[Supply]:
+def _demolition(job: Job, left: Mapping[str, Collection[Covering]]) -> Iterator[Supply]:
     if job.site.occupied:
         yield Supply(name="floor protection", count=1, unit="roll", rule="one in a house that is lived in")
     rooms = sum(
-        LB_PER_FT2[layer.covering] * room.outline.area_ft2 for room in floored_rooms(job) for layer in room.layers
+        LB_PER_FT2[layer.covering] * room.outline.area_ft2
+        for room in floored_rooms(job)
+        for layer in room.layers
+        if layer.covering not in left.get(room.name, ())
     )
     stairs = sum(
         LB_PER_FT2[layer.covering] * steps_ft2(flight) for flight in floored_stairs(job) for layer in flight.layers

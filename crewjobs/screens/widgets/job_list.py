@@ -31,8 +31,8 @@ def _promised(row: JobRow) -> str:
 def _finish(row: JobRow) -> str:
     if row.planned_finish is None:
         return ("not planned to its end" if row.endless else "") + (", late" if row.late else "")
-    if row.unticked and not row.late:
-        return f"{day(row.planned_finish)} not ticked"  # its hour says nothing
+    if row.unticked:  # its hour says nothing
+        return f"{day(row.planned_finish)} {'late' if row.late else 'not ticked'}"
     return f"{instant(row.planned_finish)}{' late' if row.late else ''}"
 
 

@@ -323,7 +323,9 @@ def _promise(promise: PromiseRow, width: int) -> list[Line]:
     word, style = (f"{promise.word}, but tight", "warn") if promise.tight else (promise.word.lower(), "warn")
     style = "accent" if promise.holds and not promise.tight else style
     chance = f", odds {chance_words(promise.chance)}" if promise.chance is not None else ""
-    finish = f"planned {instant(promise.finish)}" if promise.finish else "no finish planned"
+    finish = "no finish planned"
+    if promise.finish:  # of planned work that is not ticked the hour says nothing
+        finish = f"planned {day(promise.finish) if promise.unticked else instant(promise.finish)}"
     spare = f"; {promise.spare_words.replace('tight: ', '')}" if promise.spare_words else ""
     days = f"promised {day(promise.promised)}, {finish}{spare}"
     left = width - 5 - cell_len(word) - cell_len(chance)

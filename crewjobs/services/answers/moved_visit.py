@@ -5,7 +5,7 @@ from __future__ import annotations
 from datetime import date
 
 from crewjobs.domain.errors import Refused
-from crewjobs.domain.wording import day_words, listed
+from crewjobs.domain.wording import day_words, listed, typed
 from crewjobs.services.rows import WeekView
 
 
@@ -32,6 +32,6 @@ def moved_visit(
     if len(crews) > 1:
         raise Refused(
             f"job {job} has visits of {listed(crews)} on {day_words(day, today)}: say which, "
-            f"such as `--visit {job} {day} of {crews[0]} to {crew} {to}`."
+            f"such as `--visit {job} {day} of {typed(crews[0])} to {typed(crew)} {to}`."
         )
     return job, tuple(task for one in found for task in one.tasks), crew, to

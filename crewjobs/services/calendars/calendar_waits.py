@@ -16,6 +16,7 @@ from crewjobs.domain.wording import upper
 from crewjobs.engines.readiness.clocks import ACCLIMATING, counted_by_lots, material_clock
 from crewjobs.engines.readiness.goods import goods_clock, latest_word
 from crewjobs.engines.readiness.holds import is_carry_in
+from crewjobs.engines.readiness.shut import in_place, nobody_in
 from crewjobs.services.clock import DAY_END_MIN
 from crewjobs.services.weeks.gone_by import still_ahead, unsure
 from crewjobs.services.weeks.usable import places, usable_from, working
@@ -111,8 +112,10 @@ def ready_instants(found: Planned, record: JobRecord, now: datetime) -> Iterator
 def walked_on(found: Planned, record: JobRecord, now: datetime) -> Iterator[Dated]:
     """Yield when a place may be walked on as its notice says, where no wait that is told ends then: a floor that has no cure."""
     times = still_ahead(found.task_minutes(record), record, now)
-    ends = _ends(found, record, now)
+    ends, shut = _ends(found, record, now), nobody_in(record, now)
     for name, tasks, _ in places(record):
+        if in_place(record, name, shut):
+            continue
         laying = [task for task in working(tasks) if task.phase is Phase.INSTALL]
         walk = usable_from(found, times, record, laying)[False]
         numbers = {task.number for task in laying}
@@ -149,9 +152,10 @@ def _planned_ends(found: Planned, record: JobRecord, now: datetime) -> Iterator[
 def _ends(found: Planned, record: JobRecord, now: datetime) -> dict[tuple[int, str], datetime]:
     """Return the ends of waits between tasks by task and name, the later of two of one name after one task.
 
-    None begins with work whose day is gone by and that nobody ticked: its notice names no instant either.
+    None begins with work whose day is gone by and that nobody ticked, none in a place nobody goes into for what was found
+    there: its notice names no instant either.
     """
-    late = unsure(found.task_minutes(record), record, now)
+    late, shut = unsure(found.task_minutes(record), record, now), nobody_in(record, now)
     ends: dict[tuple[int, str], datetime] = {}
     for link in record.links:
         before, after = record.task(link.before), record.task(link.after)
@@ -159,6 +163,8 @@ def _ends(found: Planned, record: JobRecord, now: datetime) -> dict[tuple[int, s
             continue
         if before.done_at is not None and counted_by_lots(link, after):
             continue  # the lots' own clock tells it
+        if before.key.scope.name in shut:
+            continue
         start = found.waits_from(record, before)
         if start is not None and before.number not in late:
             key = (before.number, link.name)

@@ -10,6 +10,7 @@ from crewjobs.domain.found import FoundKind, Way
 from crewjobs.domain.job import JobRecord
 from crewjobs.domain.tasks import Catalogue, ScopeKind, Task, TaskKey
 from crewjobs.engines.estimating.done_in import done_in
+from crewjobs.engines.estimating.hauled import hauled_anew
 from crewjobs.engines.readiness.found import EXTRA_WORK, ways_of
 from crewjobs.services.findings.found_asked import templates_held
 from crewjobs.services.findings.found_kinds import HOUSE
@@ -66,7 +67,7 @@ def left_out(record: JobRecord, kinds: Iterable[FoundKind]) -> dict[str, str]:
 def held_anew(record: JobRecord, catalogue: Catalogue) -> JobRecord:
     """Return a job that was defined anew with what its findings hold: also tasks that have come up in their places since.
 
-    Where a way on was taken, it keeps and takes off the job what has come up as well.
+    Where a way on was taken, it keeps and takes off the job what has come up as well, and nothing of that is hauled.
     """
     kinds = {kind.key: kind for kind in catalogue.findings}
     found, ways = list(record.findings), list(record.ways_taken)
@@ -86,10 +87,11 @@ def held_anew(record: JobRecord, catalogue: Catalogue) -> JobRecord:
                     drops=(*taken.drops, *_of(record, more, way.drops)),
                 )
     if tuple(found) == record.findings:
-        return record
+        return hauled_anew(record, catalogue)
     gone = {number for way in ways for number in way.drops}
     tasks = tuple(replace(task, not_needed=True) if task.number in gone else task for task in record.tasks)
-    return _with_their_waits(replace(record, ways_taken=tuple(ways), tasks=tasks), tuple(found))
+    held = _with_their_waits(replace(record, ways_taken=tuple(ways), tasks=tasks), tuple(found))
+    return hauled_anew(held, catalogue)
 
 
 def _more(record: JobRecord, catalogue: Catalogue, kind: FoundKind, finding: Finding) -> tuple[int, ...]:

@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING, Final
 
 from crewjobs.domain.crew import Shop
 from crewjobs.domain.errors import Refused
-from crewjobs.domain.found import FoundKind
+from crewjobs.domain.found import WHOLE_HOUSE, FoundKind
 from crewjobs.domain.job import LIVE, JobRecord
 from crewjobs.domain.tasks import Catalogue
 from crewjobs.domain.units import UnitSystem, format_area, quoted
@@ -20,7 +20,7 @@ from crewjobs.services.clock import DAY_END_MIN
 if TYPE_CHECKING:
     from crewjobs.storage.unit_of_work import UnitOfWork
 
-HOUSE: Final = "house"
+HOUSE: Final = WHOLE_HOUSE
 
 
 def kinds_to_pick() -> tuple[tuple[str, str], ...]:

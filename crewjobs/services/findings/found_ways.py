@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import replace
 from datetime import date, datetime
-from typing import TYPE_CHECKING, Final
+from typing import TYPE_CHECKING
 
 from crewjobs.domain.errors import Refused
 from crewjobs.domain.evening import Finding
@@ -16,6 +16,7 @@ from crewjobs.domain.tasks import Catalogue
 from crewjobs.domain.units import UnitSystem, quoted
 from crewjobs.domain.wall import to_wall
 from crewjobs.domain.wording import day_words, listed, typed, upper
+from crewjobs.engines.estimating.hauled import hauled_anew, nothing_to_haul
 from crewjobs.engines.heights.left import left_under
 from crewjobs.engines.readiness.found import held_by, way_taken
 from crewjobs.engines.readiness.others import who_words
@@ -28,9 +29,6 @@ from crewjobs.services.findings.found_work import check_its_work, without_other_
 from crewjobs.services.jobs.heights import height_rows
 from crewjobs.services.rows import Done
 from crewjobs.services.wording import at_site, dated, read_line, task_words
-
-HAULING: Final = "haul-"
-"""How the templates of hauling out begin."""
 
 if TYPE_CHECKING:
     from crewjobs.storage.unit_of_work import UnitOfWork
@@ -93,7 +91,7 @@ def take_way(
         sampled=day,
         sample=read_line(sample, "the sample's number"),
         keeps=kept_by(before, catalogue, finding, finding.holds, chosen),
-        drops=_dropped(before, finding, chosen),
+        drops=_dropped(before, catalogue, finding, chosen),
     )
     after = replace(
         before,
@@ -101,7 +99,7 @@ def take_way(
         ways_taken=(*before.ways_taken, way_on),
         waiting_on=_answered(before, finding, moment),
     )
-    after = without_other_work(after, catalogue, kind, finding, chosen)
+    after = hauled_anew(without_other_work(after, catalogue, kind, finding, chosen), catalogue)
     uow.save_job(before, after)
     proof = f" ({proof_words(way_on)})" if day is not None else ""
     words = f"job {job}: {kind.key} in {where}: {chosen.says}{proof}"
@@ -170,15 +168,12 @@ def _sampled(text: str, finding: Finding, zone: str, now: datetime) -> date | No
     return day
 
 
-def _dropped(record: JobRecord, finding: Finding, way: Way) -> tuple[int, ...]:
-    """Return the open tasks a way takes off the job, and the hauling out of what is not taken out any more."""
+def _dropped(record: JobRecord, catalogue: Catalogue, finding: Finding, way: Way) -> tuple[int, ...]:
+    """Return the open tasks a way takes off the job, and the hauling out where nothing is taken out any more."""
     held = [task for task in map(record.task, finding.holds) if task.open]
     gone = {task.number for task in held if task.key.template in way.drops}
-    for task in held:
-        before = {link.before for link in record.links if link.after == task.number}
-        still = {number for number in before if not record.task(number).not_needed}
-        if task.key.template.startswith(HAULING) and still and still <= gone:
-            gone.add(task.number)
+    if gone:
+        gone |= nothing_to_haul(record, catalogue, gone) & {task.number for task in held}
     return tuple(sorted(gone))
 
 

@@ -20,6 +20,7 @@ from crewjobs.domain.wall import QUARTER, to_wall
 from crewjobs.domain.wording import typed, upper
 from crewjobs.domain.work import MOST_WORK_MIN, ExtraWork
 from crewjobs.engines.estimating.expand import expand
+from crewjobs.engines.estimating.hauled import hauled_anew
 from crewjobs.engines.estimating.reconcile import reconcile
 from crewjobs.engines.readiness.found import looked_at, work_task
 from crewjobs.engines.readiness.others import by_the_laboratory
@@ -149,4 +150,5 @@ def _minutes(work: FoundWork, finding: Finding) -> int:
 
 def _with_work(record: JobRecord, catalogue: Catalogue, work: tuple[ExtraWork, ...]) -> JobRecord:
     after = replace(record, job=replace(record.job, work=work))
-    return by_the_laboratory(reconcile(after, expand(after.job, catalogue, after.moves_in_force)))
+    brought = reconcile(after, expand(after.job, catalogue, after.moves_in_force))
+    return by_the_laboratory(hauled_anew(brought, catalogue))

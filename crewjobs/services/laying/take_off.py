@@ -83,7 +83,7 @@ def take_off_view(
         title=job.title,
         materials=tuple(rows),
         goods=tuple(_with_order(job, line, _goods(line, units), goods.lines) for line in goods.lines),
-        supplies=tuple(supply_rows(job, units)),
+        supplies=tuple(supply_rows(record, units)),
         left=tuple(left_words(rows, goods.lines, units)),
         taken_as=assumed(job, dict.fromkeys((*told, *goods.taken_as, *seams)), units),
         walls=wall_legends(job, _numbered(job, goods.lines), units),

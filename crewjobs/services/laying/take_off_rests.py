@@ -6,10 +6,11 @@ from collections.abc import Iterator, Sequence
 from math import ceil
 from typing import Final
 
-from crewjobs.domain.job import Job
+from crewjobs.domain.job import JobRecord
 from crewjobs.domain.metric_words import told_in
 from crewjobs.domain.units import FOOT, UnitSystem, format_area, format_cut
 from crewjobs.domain.wording import counted, listed
+from crewjobs.engines.heights.left import left_under
 from crewjobs.engines.take_off.goods import Line
 from crewjobs.engines.take_off.supplies import supplies_of
 from crewjobs.services.laying.layout_rows import PlanksRow, SupplyRow
@@ -23,9 +24,9 @@ SHORTEST_REST: Final = 3 * FOOT
 """A rest of a stick shorter than this is not told; ours."""
 
 
-def supply_rows(job: Job, units: UnitSystem) -> Iterator[SupplyRow]:
-    """Yield what the job implies, in the order of the work."""
-    for one in supplies_of(job):
+def supply_rows(record: JobRecord, units: UnitSystem) -> Iterator[SupplyRow]:
+    """Yield what the job implies, in the order of the work; what a way on leaves in the house is not carried out of it."""
+    for one in supplies_of(record.job, left_under(record)):
         rule, count, unit = told_in(one.rule, units), one.count, one.unit
         if units == "metric" and unit == "gallon":
             count, unit = ceil(count * LITRES), "litre"

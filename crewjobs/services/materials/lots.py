@@ -14,7 +14,7 @@ from crewjobs.domain.job import Job, JobRecord
 from crewjobs.domain.material import Lot, Material
 from crewjobs.domain.tasks import Task
 from crewjobs.domain.units import UnitSystem, format_area, quoted
-from crewjobs.domain.wording import listed, upper
+from crewjobs.domain.wording import listed, typed, upper
 from crewjobs.engines.estimating.rolls import HOW_TAKEN_OFF
 from crewjobs.engines.readiness.clocks import material_clock
 from crewjobs.engines.readiness.holds import HoldKind, holds
@@ -55,7 +55,7 @@ def lots_asked(record: JobRecord, material: Material, now: datetime) -> tuple[st
 
 def lots_command(record: JobRecord, material: Material) -> str:
     """Return the command that says which rooms each lot of a material goes into."""
-    return f"`crewjobs lots {record.job.number} '{material.name}' …`"
+    return f"`crewjobs lots {record.job.number} {typed(material.name)} …`"
 
 
 def check_lot(

@@ -11,7 +11,7 @@ from crewjobs.domain.units import UnitSystem, format_area, span_words
 from crewjobs.domain.waits import WaitState
 from crewjobs.domain.wall import clock as clock_words
 from crewjobs.domain.wall import to_wall
-from crewjobs.domain.wording import counted, day_words, listed, moment_words
+from crewjobs.domain.wording import counted, day_words, listed, moment_words, typed
 from crewjobs.engines.readiness.carrying import can_go_up, next_slot, spans_on
 from crewjobs.engines.readiness.clocks import MaterialClock
 from crewjobs.engines.readiness.goods import deposit_in
@@ -179,7 +179,7 @@ def covers_alone(record: JobRecord, clock: MaterialClock, now: datetime, units: 
         if places and cover.cartons and cover.enough and not lot.color_differs:
             return (
                 f"lot {lot.name} covers {_places_words(record, cover)} by area ({_against(cover, units)}): "
-                f'`crewjobs lots {number} "{material.name}" {_typed(lot.name)}` starts them without the rest'
+                f"`crewjobs lots {number} {typed(material.name)} {typed(lot.name)}` starts them without the rest"
             )
     return ""
 
@@ -198,7 +198,3 @@ def _against(cover: Cover, units: UnitSystem) -> str:
         return counted_of(material, cover.cartons, cover.needs_cartons)
     number, _, _ = format_area(cover.covers_ft2, units).partition(" ")
     return f"{number} of {format_area(cover.needs_ft2, units)}"
-
-
-def _typed(lot: str) -> str:
-    return f'"{lot}"' if " " in lot else lot

@@ -26,6 +26,7 @@ from crewjobs.engines.readiness.holds import is_carry_in
 from crewjobs.engines.readiness.house import house, is_looking, items_of, work_begun
 from crewjobs.engines.readiness.lots import lots_here
 from crewjobs.engines.readiness.others import still_out
+from crewjobs.engines.readiness.shut import air_left_off, nobody_in
 from crewjobs.paper.notice import CustomerNotice, NoticeDay, ToClear
 from crewjobs.services.asked.telling import finish_day, last_told
 from crewjobs.services.calendars.calendar_waits import deliveries
@@ -95,7 +96,8 @@ def notice(uow: UnitOfWork, now: datetime, job: int, *, paper: str = "") -> Cust
     if finished and not (visits or out or punch):
         raise Refused(f"every task of job {job} is done: no work of it is left, so there is nothing to give notice of.")
     told_ready = not finished or visits
-    asked = _asked(record, shop.units, times, now, little=little, cleared=bool(clear)) if told_ready else ()
+    cleared = bool(clear or nobody_in(record, now))  # nobody goes into a shut room to empty it
+    asked = _asked(record, shop.units, times, now, little=little, cleared=cleared) if told_ready else ()
     return CustomerNotice(
         shop_name=shop.name,
         shop_phone=shop.phone,
@@ -124,7 +126,7 @@ def notice(uow: UnitOfWork, now: datetime, job: int, *, paper: str = "") -> Cust
         else None,
         comes=tuple(_comes(record, now)),
         changes=(_tells(shop),) if little or finished else tuple(_changes(record, shop, now)),
-        cautions=tuple(_cautions(record)),
+        cautions=tuple(_cautions(record, now)),
         house=() if little or finished else tuple(_house(record)),
     )
 
@@ -237,8 +239,10 @@ def _to_clear(record: JobRecord, stretches: Sequence[Stretch], times: Times, now
 
     One evening for one room: before its cartons are carried in, where they lie there first, else before work begins.
     """
-    zone = record.job.site.zone
+    zone, shut = record.job.site.zone, nobody_in(record, now)
     for room in record.job.rooms:
+        if room.name in shut:
+            continue  # nobody goes in to clear it
         tasks = [task for task in record.tasks if _in_room(task, room) and not is_looking(task) and not task.not_needed]
         begun = any(
             task.started_at or task.done_at or (task.number in times and times[task.number][0] <= now) for task in tasks
@@ -284,7 +288,7 @@ def _ready(record: JobRecord, units: UnitSystem, now: datetime, *, cleared: bool
     With `cleared` the rooms to clear are told with days of their own, and no second day is named for them here.
     """
     for item in items_of(record.job):
-        if (cleared and item is ReadyItem.EMPTIED) or item in _said_yes(record, now):
+        if (cleared and item is ReadyItem.EMPTIED) or item in _said_yes(record, now) or _left_off(record, item, now):
             continue
         yield _item_words(record, item, units, now)
     cartons = [task for task in record.tasks if is_carry_in(task) and task.open]
@@ -297,8 +301,13 @@ def _ready(record: JobRecord, units: UnitSystem, now: datetime, *, cleared: bool
 def _kept(record: JobRecord, units: UnitSystem, now: datetime) -> Iterator[str]:
     """Yield what the customer answered yes to; that the rooms are emptied is told with them."""
     for item in items_of(record.job):
-        if item in _said_yes(record, now) and item is not ReadyItem.EMPTIED:
+        if item in _said_yes(record, now) and item is not ReadyItem.EMPTIED and not _left_off(record, item, now):
             yield _item_words(record, item, units, now)
+
+
+def _left_off(record: JobRecord, item: ReadyItem, now: datetime) -> bool:
+    """Return whether an item is not asked for because whoever decides about what was found says when it runs again."""
+    return item is ReadyItem.AIR and air_left_off(record, now)
 
 
 def _said_yes(record: JobRecord, now: datetime) -> frozenset[ReadyItem]:
@@ -319,6 +328,8 @@ def asked_words(item: ReadyItem) -> str:
 
 def ready_why(record: JobRecord, item: ReadyItem, units: UnitSystem, now: datetime) -> str:
     """Return what an item means at this house, in words for its customer; empty where it says itself."""
+    if _left_off(record, item, now):
+        return "whoever decides about what was found in your house says when it runs again"
     if item is ReadyItem.AIR:
         floors = {room.floor for room in record.job.rooms} | {flight.floor for flight in record.job.stairs}
         ranges = [str(m.asks.temperature) for m in record.job.materials if m.name in floors]
@@ -373,9 +384,14 @@ def _tells(shop: Shop) -> str:
     return f"{shop.name}{phone} tells you of a change before that day. Please tell us of any on your side"
 
 
-def _cautions(record: JobRecord) -> Iterator[str]:
+def _cautions(record: JobRecord, now: datetime) -> Iterator[str]:
     """Yield what the people of the house mind: what to leave alone and who decides. Sources as in the catalogue's cautions."""
     job = record.job
+    if air_left_off(record, now):
+        yield (
+            "Heat or air: please leave it off where the crew turned it off. Whoever decides about what was found in your "
+            "house says when it runs again."
+        )
     laid = [
         room for room in job.rooms if room.floor and any(_in_room(task, room) and task.open for task in record.tasks)
     ]

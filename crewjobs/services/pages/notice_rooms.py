@@ -14,6 +14,7 @@ from crewjobs.domain.job import JobRecord
 from crewjobs.domain.tasks import Phase, ScopeKind, Task
 from crewjobs.domain.wall import to_wall
 from crewjobs.domain.wording import moment_words
+from crewjobs.engines.readiness.shut import in_place, nobody_in
 from crewjobs.paper.notice import OutOfUse
 from crewjobs.services.pages.notice_no_day import NO_DAY, NOT_KNOWN
 from crewjobs.services.weeks.usable import Times, end_of, on_stairs, places, start_of, usable_from, working
@@ -21,6 +22,8 @@ from crewjobs.services.weeks.visits import Planned
 
 FURNITURE_BACK: Final = frozenset({"furniture-back", "furniture-home"})
 """Templates in which the crew brings furniture back; a test holds them to the catalogue."""
+SHUT: Final = "shut until what was found there is settled"
+SETTLED: Final = "whoever decides about it looks at it first. We tell you when it may be used again."
 AFTER_LAYING: Final = frozenset({Phase.TRIM, Phase.FIXTURES_RESET})
 
 
@@ -35,10 +38,31 @@ class Minutes:
 def out_of_use(found: Planned | None, record: JobRecord, times: Minutes, now: datetime) -> Iterator[OutOfUse]:
     """Yield the sections and stairs that get a floor, or have one that still cures, in the job's order.
 
-    Where nothing of the job is to come, those alone in which work has begun, or should have by the plan.
+    Where nothing of the job is to come, those alone in which work has begun, or should have by the plan. A place that
+    nobody goes into for what was found there has no instant, and is told also where the job has no work in it.
     """
+    shut, told = nobody_in(record, now), set[str]()
     for name, tasks, later in places(record):
-        yield from _out(found, times, record, name, tasks, later, now)
+        if in_place(record, name, shut):
+            told.add(name)
+            yield _shut(record, name)
+        else:
+            yield from _out(found, times, record, name, tasks, later, now)
+    rest = [*(room.name for room in record.job.rooms), *(flight.name for flight in record.job.stairs)]
+    for name in rest:
+        if name in shut and not any(in_place(record, one, {name}) for one in told):
+            yield _shut(record, name)
+
+
+def _shut(record: JobRecord, name: str) -> OutOfUse:
+    """Return a place that is shut for what was found in it: not what that is, which is for others to say."""
+    stairs = any(flight.name == name for flight in record.job.stairs)
+    return OutOfUse(
+        room=name,
+        out=SHUT,
+        walk=f"Please {'stay off' if stairs else 'stay out and keep the door shut'}: {SETTLED}",
+        furnish="",
+    )
 
 
 def _out(

@@ -369,7 +369,7 @@ def _supplies(records: Sequence[JobRecord], shop: Shop) -> Iterator[SupplyNeed]:
     """Yield what the jobs use up, alike ones counted together."""
     counts: dict[tuple[str, str], list[tuple[int, SupplyRow]]] = {}
     for record in records:
-        for row in supply_rows(record.job, shop.units):
+        for row in supply_rows(record, shop.units):
             counts.setdefault((row.name, row.unit), []).append((record.job.number, row))
     for (name, unit), found in counts.items():
         rules = {row.rule for _, row in found}

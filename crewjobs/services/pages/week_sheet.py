@@ -25,7 +25,7 @@ from crewjobs.paper.week_sheet import (
 from crewjobs.services.calendars.calendar_waits import deliveries
 from crewjobs.services.pages.paper_sheets import paper_of, sheet_of
 from crewjobs.services.pages.plain_words import on_paper
-from crewjobs.services.rows import SmallVisitRow, Visit, WaitSpan, WeekDay, WeekView
+from crewjobs.services.rows import PromiseRow, SmallVisitRow, Visit, WaitSpan, WeekDay, WeekView
 from crewjobs.services.weeks.visits import Planned, planned
 from crewjobs.services.weeks.week import week
 
@@ -198,7 +198,12 @@ def _small_words(small: SmallVisitRow) -> str:
 
 def _promises(view: WeekView) -> Iterator[WeekPromise]:
     for row in view.due:
-        finish = f"planned end {moment_words(row.finish)}" if row.finish else "not planned to its end"
+        finish = f"planned end {_end(row, row.finish)}" if row.finish else "not planned to its end"
         yield WeekPromise(
             job=row.job, name=row.title, promised=row.promised, planned=finish, word=row.word, holds=row.holds
         )
+
+
+def _end(row: PromiseRow, finish: datetime) -> str:
+    """Return a planned end; of a job with planned work that is not ticked the day alone: its hour says nothing."""
+    return day_words(finish.date()) if row.unticked else moment_words(finish)

@@ -12,7 +12,7 @@ from crewjobs.domain.errors import Refused
 from crewjobs.domain.job import JobRecord, JobState
 from crewjobs.domain.units import quoted
 from crewjobs.domain.wall import to_wall
-from crewjobs.domain.wording import day_words, listed, moment_words, upper
+from crewjobs.domain.wording import day_words, listed, moment_words, typed, upper
 from crewjobs.engines.planning.stays import Stay, clash, drive_between, first_free
 from crewjobs.engines.readiness.holds import is_carry_in
 from crewjobs.services.clock import read_ahead, read_moment
@@ -83,9 +83,9 @@ def propose(
             "give a time with --at."
         )
     start, name = min(found, key=lambda one: one[0])
-    typed = f"{to_wall(record.job.site.zone, start):%Y-%m-%d %H:%M}"
+    at = f"{to_wall(record.job.site.zone, start):%Y-%m-%d %H:%M}"
     plain = wanted.value.replace(" ", "-")
-    command = f'crewjobs visit {job} {plain} --who "{name}" --at "{typed}"'
+    command = f'crewjobs visit {job} {plain} --who {typed(name)} --at "{at}"'
     if minutes != USUAL_MIN:
         command += f" --minutes {minutes}"
     return VisitProposal(

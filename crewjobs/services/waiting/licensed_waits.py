@@ -11,6 +11,7 @@ from crewjobs.domain.house_ready import Other
 from crewjobs.domain.job import JobRecord, JobState
 from crewjobs.domain.tasks import Task
 from crewjobs.domain.waits import WaitState
+from crewjobs.domain.wording import typed
 from crewjobs.engines.heights.left import left_under
 from crewjobs.engines.heights.meeting import FlangeAt, FlangeNeed, met
 from crewjobs.services.rows import WaitRow
@@ -93,6 +94,6 @@ def _row(record: JobRecord, task: Task, who: Other, what: str) -> WaitRow:
         done=None,
         verified=True,
         holds=task_words(task),
-        call=f"ask for a day: `crewjobs ask {number} {who} '{what}' --holds {task.number}`",
+        call=f"ask for a day: `crewjobs ask {number} {who} {typed(what)} --holds {task.number}`",
         whom=who.value,
     )

@@ -11,7 +11,7 @@ from crewjobs.domain.errors import Refused
 from crewjobs.domain.job import JobRecord
 from crewjobs.domain.plan import NOT_BOOKED, WeekPlan
 from crewjobs.domain.wall import days_from, to_utc, to_wall
-from crewjobs.domain.wording import day_words, upper
+from crewjobs.domain.wording import day_words, typed, upper
 from crewjobs.engines.planning.problem import PlanProblem
 from crewjobs.engines.planning.roster import with_parts
 from crewjobs.services.asked.telling import moved_words
@@ -117,9 +117,8 @@ def _idle_words(problem: PlanProblem, made: WeekPlan) -> Iterator[str]:
             spans = crew.hours.on(day)
             if day == today and (not spans or to_utc(zone, day, spans[-1].end) <= problem.now):
                 continue
-            name = f'"{crew.name}"' if " " in crew.name else crew.name
             yield (
-                f"{crew.name} has no work on {day_words(day)}: `crewjobs offers {name}` says what is ready, "
+                f"{crew.name} has no work on {day_words(day)}: `crewjobs offers {typed(crew.name)}` says what is ready, "
                 "`crewjobs pin` puts it into the plan."
             )
 

@@ -257,6 +257,7 @@ def _promises(uow: UnitOfWork, found: Planned, now: datetime) -> tuple[PromiseRo
             finish=finish,
             holds=holds,
             overdue=kept and behind and today <= job.promised,
+            unticked=behind,
         )
         rows.append(_with_slack(row, spared(uow, found, record, now) if holds else None))
     return tuple(sorted(rows, key=lambda row: (row.promised, row.job)))

@@ -10,6 +10,7 @@ from crewjobs.domain.errors import OnHold, Refused
 from crewjobs.domain.plan import Placement
 from crewjobs.domain.wall import to_wall
 from crewjobs.engines.readiness.holds import cannot_be_planned
+from crewjobs.services.laying.take_off_rests import supply_rows
 from crewjobs.services.office import Office
 from tests.builders import central
 from tests.services.conftest import SHOP, Shop, kept
@@ -222,3 +223,71 @@ def test_work_agreed_in_words_is_not_done_into_what_is_floated_over(shop: Shop) 
     office.agreed(4, "hump in back room: take the hump down", "120", by="Teo Halloran")
     with pytest.raises(OnHold, match="suspect asbestos in back room: float over was taken"):
         office.tick(4, [shop.number_of("extra-work", "back room")])
+
+
+def pounds(shop: Shop, place: str) -> float:
+    """Return what is still to be hauled out of a room."""
+    return sum(
+        task.quantity
+        for task in shop.record().tasks
+        if task.key.template == "haul-out" and task.key.scope.name == place and task.open
+    )
+
+
+def with_layers(shop: Shop, layers: str) -> None:
+    """Load the house with other layers in its loft, whose room is the last of the file."""
+    before, loft, after = HOUSE.rpartition('layers = ["vinyl tile"]')
+    assert loft
+    shop.office.load([shop.file("house.toml", before + layers + after)], replace=True)
+
+
+FLOATED = {"by": "Ines Varga", "because": "heights checked, told in writing"}
+
+
+def test_what_is_left_under_the_new_floor_is_not_hauled(shop: Shop) -> None:
+    """Added to the layers as the way on asks for, it stays in the house: its weight is in no load and in no bag, whatever is loaded since."""
+    office = shop.office
+    with_layers(shop, 'layers = ["carpet"]')
+    carpet, other, bags = pounds(shop, "loft"), pounds(shop, "back room"), bags_of(shop)
+    assert carpet > 0
+    office.found(4, "loft", SUSPECT)
+    office.way_on(4, "loft", SUSPECT, "float over", **FLOATED)
+    with_layers(shop, 'layers = ["carpet", "vinyl tile"]')
+    assert (pounds(shop, "loft"), pounds(shop, "back room"), bags_of(shop)) == (carpet, other, bags)
+    office.load([shop.file("shop.toml", SHOP)], replace=True)
+    assert pounds(shop, "loft") == carpet
+
+
+def test_a_layer_known_before_is_not_hauled_either_once_it_is_left(shop: Shop) -> None:
+    """Carpet and tile were to come out: floated over, the carpet alone is hauled; taken back, both are again."""
+    office = shop.office
+    with_layers(shop, 'layers = ["carpet"]')
+    carpet = pounds(shop, "loft")
+    with_layers(shop, 'layers = ["carpet", "vinyl tile"]')
+    both = pounds(shop, "loft")
+    assert both > carpet
+    office.found(4, "loft", SUSPECT)
+    assert pounds(shop, "loft") == both
+    office.way_on(4, "loft", SUSPECT, "float over", **FLOATED)
+    assert pounds(shop, "loft") == carpet
+    office.found(4, "loft", "rot", area="10 ft2")
+    assert pounds(shop, "loft") == carpet
+    office.undo()
+    office.undo()
+    assert pounds(shop, "loft") == both
+
+
+def test_nothing_is_hauled_where_all_there_is_stays(shop: Shop) -> None:
+    """Nothing was said to lie in the loft: the one layer added after the way on makes no hauling."""
+    office = shop.office
+    with_layers(shop, "layers = []")
+    office.found(4, "loft", SUSPECT)
+    office.way_on(4, "loft", SUSPECT, "float over", **FLOATED)
+    with_layers(shop, 'layers = ["vinyl tile"]')
+    assert pounds(shop, "loft") == 0
+    assert pounds(shop, "back room") > 0
+
+
+def bags_of(shop: Shop) -> int:
+    """Return the bags for the old floor that the take-off asks for."""
+    return next(row.count for row in supply_rows(shop.record(), "us") if row.name == "contractor bags")

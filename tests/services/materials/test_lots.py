@@ -172,7 +172,7 @@ def test_two_lots_are_asked_about_where_people_look(house):
     house.office.arrived(4, "", 9)
     done = house.office.arrived(4, "", 4)
     asked = "wo lots of gray plank: say which rooms each goes into"
-    assert done.then[-1] == f"T{asked} (`crewjobs lots 4 'gray plank' …`)."
+    assert done.then[-1] == f'T{asked} (`crewjobs lots 4 "gray plank" …`).'
     (row,) = rows_of(house, asked)
     assert row.state is WaitState.TO_DECIDE
     assert row.holds.startswith("Lay click vinyl rows (den and hall)")

@@ -89,7 +89,14 @@ def test_days_that_went_by_without_a_tick_are_said_and_nothing_holds_by_them(sho
     )
     shop.clock.set((row.promised + timedelta(days=1)).isoformat(), "06:00")
     (missed,) = shop.office.week().promises
-    assert (missed.holds, missed.word) == (False, "DOES NOT HOLD")
+    assert (missed.holds, missed.overdue, missed.word) == (False, False, "not ticked, DOES NOT HOLD")
+    end = f"{row.finish:%a %d %b}"
+    assert f"planned end {end}: not ticked, DOES NOT HOLD" in week_text(shop.office.week())
+    (listed,) = shop.office.jobs()
+    assert listed.late
+    assert f"{end} NOT TICKED, LATE\n" in jobs_text((listed,))
+    sheet = shop.office.week_sheet()
+    assert [one.planned for one in sheet.promises] == [f"planned end {day_words(row.finish.date())}"]
     shop.office.plan()
     assert "not ticked" not in shop.office.week().stale
 

@@ -1,0 +1,44 @@
+"""What stays shut, and off, for what was found in a house until it is settled."""
+
+from __future__ import annotations
+
+from collections.abc import Set
+from datetime import datetime
+
+from crewjobs.domain.found import AIR_OFF, NOBODY_IN, WHOLE_HOUSE
+from crewjobs.domain.job import JobRecord
+from crewjobs.engines.readiness.found import after_its_work, way_taken
+
+
+def nobody_in(record: JobRecord, now: datetime) -> frozenset[str]:
+    """Return the rooms and stairs nobody goes into at an instant for what was found there.
+
+    Until a way on is taken, or until the crew's own work about it, agreed with the customer, has its days like any other.
+    What was found in the whole house is found in each of them.
+    """
+    found = {
+        one.place
+        for one in record.findings
+        if one.kind in NOBODY_IN
+        and one.at <= now
+        and way_taken(record, one, now) is None
+        and not after_its_work(record, one, now)
+    }
+    if WHOLE_HOUSE in found:
+        found |= {room.name for room in record.job.rooms} | {flight.name for flight in record.job.stairs}
+    return frozenset(found - {WHOLE_HOUSE})
+
+
+def air_left_off(record: JobRecord, now: datetime) -> bool:
+    """Return whether heat and air of a house are left to whoever decides about what was found there."""
+    return any(one.kind in AIR_OFF and one.at <= now and way_taken(record, one, now) is None for one in record.findings)
+
+
+def in_place(record: JobRecord, name: str, places: Set[str]) -> bool:
+    """Return whether a section told by the name of its room and its own, a room or stairs lies in one of the places."""
+    rooms = {
+        ", ".join(filter(None, (room.name, section.name))): room.name
+        for room in record.job.rooms
+        for section in room.sections
+    }
+    return name in places or rooms.get(name, name) in places

@@ -1,0 +1,118 @@
+"""What a customer is told of a room that is shut for what was found in it: no instant, no heat asked for, nothing to clear there."""
+
+from __future__ import annotations
+
+from datetime import date, datetime
+
+import pytest
+
+from crewjobs.domain.calendar import EventKind
+from crewjobs.domain.found import AIR_OFF, NOBODY_IN
+from crewjobs.domain.wall import to_utc
+from crewjobs.files.catalogue import finding_kinds
+from crewjobs.paper.notice import OutOfUse
+from crewjobs.services.calendars.calendar_events import planned_events
+from crewjobs.services.clock import DEMO_NOW, FixedClock
+from crewjobs.services.office import Office
+from crewjobs.services.pages.notice_rooms import SETTLED, SHUT
+from crewjobs.services.weeks.visits import planned
+from crewjobs.storage.database import open_database
+
+ZONE = "America/Chicago"
+LATER = to_utc(ZONE, date(2026, 3, 2), 8 * 60)
+
+
+def at(path, moment: datetime = DEMO_NOW) -> Office:
+    return Office(open_database(path, create=False), FixedClock(moment), who="tester", follows=True)
+
+
+def told(office: Office, job: int) -> str:
+    return " ".join(office.page_text(office.notice(job)).split())
+
+
+def out(office: Office, job: int) -> dict[str, OutOfUse]:
+    return {one.room: one for one in office.notice(job).out}
+
+
+def ready_events(office: Office, job: int, now: datetime = DEMO_NOW) -> list[str]:
+    with office._database.reading() as uow:
+        events = planned_events(planned(uow), now)
+    return [event.to_house.summary for event in events if event.job == job and event.kind is EventKind.READY]
+
+
+@pytest.mark.parametrize(("job", "room"), [(10, "laundry"), (14, "back bedroom")])
+def test_a_room_that_is_shut_has_no_instant_and_its_house_no_heat_asked_for(demo_file, job, room):
+    """Whether its floor is laid or not: nobody goes in, and whoever decides says when heat or air run."""
+    office = at(demo_file)
+    before = out(office, job)[room]
+    assert "walked on" in before.walk
+    assert "Heat or air running: day and night" in told(office, job)
+    office.found(job, room, "suspect asbestos")
+    shut = out(office, job)[room]
+    assert shut.out == SHUT
+    assert "keep the door shut" in shut.walk
+    assert SETTLED in shut.walk
+    assert "walked on" not in shut.walk + shut.furnish
+    text = told(office, job)
+    assert "Heat or air running" not in text
+    assert "Heat or air: please leave it off where the crew turned it off" in text
+    assert "asbestos" not in text
+
+
+def test_a_floor_laid_before_it_was_seen_is_shut_in_notice_and_calendar(demo_file):
+    """Its glue has its hours on Tuesday: nobody is told to walk on it, in neither place; once it is settled both tell it."""
+    office = at(demo_file)
+    office.found(4, "entry", "suspect asbestos")
+    office.tick(4, [30], because="laid before it was seen")
+    assert out(office, 4)["entry"].out == SHUT
+    assert out(office, 4)["family room"].out != SHUT
+    assert not [one for one in ready_events(office, 4) if "(entry)" in one]
+    assert [one for one in ready_events(office, 4) if "(family room)" in one]
+    later = at(demo_file, LATER)
+    later.way_on(4, "entry", "suspect asbestos", "proven clear", laboratory="Bay", sampled="2026-03-02", sample="K-1")
+    assert "Tue 3 Mar 06:30" in out(later, 4)["entry"].walk
+    assert [one for one in ready_events(later, 4, LATER) if "(entry)" in one]
+    assert "Heat or air running" in told(later, 4)
+
+
+def test_a_shut_room_is_not_to_be_cleared_and_the_others_are(demo_file):
+    """Nobody goes into it, its customer neither: it is no room to clear; what was found in the whole house shuts all of it."""
+    office = at(demo_file)
+    rooms = [one.room for one in office.notice(6).clear]
+    assert "small bedroom" in rooms
+    office.found(6, "small bedroom", "suspect asbestos")
+    assert [one.room for one in office.notice(6).clear] == [one for one in rooms if one != "small bedroom"]
+    assert out(office, 6)["small bedroom"].out == SHUT
+    office.found(6, "house", "live wire")
+    assert not office.notice(6).clear
+    assert {one.out for one in office.notice(6).out} == {SHUT}
+
+
+def test_a_room_is_not_shut_any_more_once_its_own_work_is_agreed(demo_file):
+    """Rot is cut out by the crew: after the customer's yes what comes behind it has its days again."""
+    office = at(demo_file)
+    office.found(6, "small bedroom", "rot", area="4 ft2")
+    assert out(office, 6)["small bedroom"].out == SHUT
+    with office._database.reading() as uow:
+        (order,) = [one.order for one in uow.job(6).findings if one.kind == "rot"]
+    office.agreed(6, order, "300", by="the customer")
+    assert SHUT not in {one.out for one in out(office, 6).values()}
+
+
+def test_nothing_is_to_be_emptied_in_a_house_that_is_shut(demo_file):
+    """Its customer is told to stay out of each of its rooms and off its stairs; what else they have ready is asked as before."""
+    office = at(demo_file)
+    office.found(5, "house", "live wire")
+    assert not any("emptied" in one for one in office.notice(5).ready)
+    assert any("Power and water" in one for one in office.notice(5).ready)
+    stairs = out(office, 5)["main stairs"]
+    assert stairs.out == SHUT
+    assert stairs.walk.startswith("Please stay off")
+
+
+def test_what_shuts_a_room_is_what_the_catalogue_says_to_do_first():
+    """The kinds named are those whose first words keep people out, or air off, and no others."""
+    first = {kind.key: kind.first.casefold() for kind in finding_kinds()}
+    out_words = ("door shut", "nobody steps", "nobody near")
+    assert {key for key, words in first.items() if any(word in words for word in out_words)} == NOBODY_IN
+    assert {key for key, words in first.items() if "air handler off" in words} == AIR_OFF
