@@ -145,7 +145,7 @@ def test_a_single_day_stands_in_the_place_of_its_weekday() -> None:
 
 @pytest.mark.parametrize(
     ("name", "shown"),
-    [("Birch", "Birch"), ("North crew", '"North crew"'), ("Rém", "Rém"), ('The "A"', '"The \\"A\\""'), ("-x", '"-x"')],
+    [("Birch", "Birch"), ("North crew", '"North crew"'), ("Rém", "Rém"), ('The "A"', "'The \"A\"'"), ("-x", '"-x"')],
 )
 def test_a_name_in_a_command_is_one_word(name: str, shown: str) -> None:
     """What is more than a plain word stands in quotation marks, as a shell reads it."""
