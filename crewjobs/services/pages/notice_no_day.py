@@ -10,11 +10,11 @@ from datetime import datetime, timedelta
 from typing import Final
 
 from crewjobs.domain.agreed import SmallVisit, VisitKind
-from crewjobs.domain.house_ready import Other
+from crewjobs.domain.house_ready import Other, WaitingOn
 from crewjobs.domain.job import LIVE, JobRecord, JobState
 from crewjobs.domain.waits import WaitState
 from crewjobs.domain.wall import to_wall
-from crewjobs.domain.wording import listed, moment_words
+from crewjobs.domain.wording import day_words, listed, moment_words
 from crewjobs.engines.readiness.clocks import material_clock
 from crewjobs.engines.readiness.found import found_no_date
 from crewjobs.engines.readiness.holds import is_carry_in
@@ -122,6 +122,11 @@ def _found(record: JobRecord, now: datetime) -> Iterator[str]:
         yield "what was found in your house is to be settled with you first"
 
 
-def promised_words(record: JobRecord, promised: datetime | None) -> str:
-    """Return for when something was promised, at the site's wall; empty where it was not."""
-    return f", promised for {moment_words(to_wall(record.job.site.zone, promised))}" if promised else ""
+def promised_words(record: JobRecord, waits: WaitingOn) -> str:
+    """Return for when somebody promised something, at the site's wall, or is expected where nobody did; empty where neither is known."""
+    if waits.promised is None:
+        return ""
+    wall = to_wall(record.job.site.zone, waits.promised)
+    if waits.usual:
+        return f", expected {day_words(wall.date())} at the earliest; no day is promised yet"
+    return f", promised for {moment_words(wall)}"

@@ -57,6 +57,9 @@ def test_a_room_that_is_shut_has_no_instant_and_its_house_no_heat_asked_for(demo
     assert "Heat or air running" not in text
     assert "Heat or air: please leave it off where the crew turned it off" in text
     assert "asbestos" not in text
+    assert "We wait for the inspector, expected Mon 2 Mar at the earliest; no day is promised yet" in text
+    office.promised(job, "inspector", "2026-03-03 10:00")
+    assert "We wait for the inspector, promised for Tue 3 Mar 10:00" in told(office, job)
 
 
 def test_a_floor_laid_before_it_was_seen_is_shut_in_notice_and_calendar(demo_file):
