@@ -207,6 +207,52 @@ async def test_a_fault_in_what_is_folded_away_is_shown(office: FakeOffice, make_
         assert raw["site"]["hours"] == {"mon-fri": "9:00-16:00"}
 
 
+async def test_the_first_wrong_field_of_a_page_is_gone_to_and_a_filled_one_is_not_told(
+    office: FakeOffice, make_app: MakeApp
+) -> None:
+    """Whatever order faults are found in; and what turning to a page fills in is no fault on it any more."""
+    app = make_app(office)
+    async with app.run_test(size=(80, 24)) as pilot:
+        await press(pilot, "3", "enter", "e")
+        app.screen.pressed("whole")  # type: ignore[attr-defined]
+        await settled(pilot)
+        form = app.screen
+        assert isinstance(form, DraftForm)
+        found = [Said(part=0, key="site.address", words="Another."), Said(part=0, key="customer.name", words="A name.")]
+        form._check = lambda _: Checked(faults=tuple(found))
+        await press(pilot, "ctrl+s")
+        assert answer(app, "customer.name").query_one(Input).has_focus
+        turned_to = iter([(Said(part=1, key="name", words="It is needed."),), ()])
+        form._check = lambda _: Checked(faults=next(turned_to))
+        form._turn_with(form._onward)
+        await settled(pilot)
+        assert "2 of" in form.title_text()
+        assert note(app, "name") == ""
+
+
+@pytest.mark.parametrize("size", [(40, 20), (80, 24)], ids=str)
+async def test_each_field_folded_away_can_be_seen_once_unfolded(
+    size: tuple[int, int], office: FakeOffice, make_app: MakeApp
+) -> None:
+    """Under More on the smallest screen: the view follows the field in use, down to the last."""
+    app = make_app(office)
+    async with app.run_test(size=size) as pilot:
+        await press(pilot, "3", "enter", "e")
+        app.screen.pressed("whole")  # type: ignore[attr-defined]
+        await settled(pilot)
+        app.screen.query_one(Collapsible).collapsed = False
+        await settled(pilot)
+        body = app.screen.query_one("#body")
+        folded = [one for one in app.screen.query(Answer) if one.entry.more]
+        assert len(folded) > 4
+        for one in folded:
+            one.query("Input, Select, YesNo, TextArea").first().focus()
+            await settled(pilot)
+            inside = app.screen.focused
+            assert inside is not None
+            assert body.region.contains_region(inside.region), one.key
+
+
 async def test_pages_turned_quicker_than_they_are_painted_lose_nothing(office: FakeOffice, make_app: MakeApp) -> None:
     """Page down and up hammered: the form stands at its end, each page with its own lines, and no line strayed to another."""
     app = make_app(office)

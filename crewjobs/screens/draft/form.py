@@ -9,7 +9,7 @@ from functools import partial
 from typing import TYPE_CHECKING, Any, Final, Generic, TypeVar
 
 from textual.binding import Binding
-from textual.containers import Horizontal, Vertical, VerticalScroll
+from textual.containers import Horizontal, Vertical, VerticalGroup, VerticalScroll
 from textual.widgets import Button, Collapsible, Input, Select, Static
 
 from crewjobs.domain.wording import upper
@@ -240,7 +240,7 @@ class DraftForm(KeptDialog[T], Generic[T]):
         if more:
             filled = sum(part.texts[one.key] not in (one.usual, "", self._draft.zone) for one in more)
             title = f"More, {filled} filled in" if filled else "More"
-            found.append(Collapsible(Vertical(id="more"), title=title, collapsed=True))
+            found.append(Collapsible(VerticalGroup(id="more"), title=title, collapsed=True))
         buttons: list[Button] = []
         if part.page.many:
             buttons.append(Button(f"+ {part.page.many}", name=f"add:{part.page.kind}", compact=True))
@@ -286,7 +286,7 @@ class DraftForm(KeptDialog[T], Generic[T]):
     async def _unfold(self) -> list[Answer]:
         """Show what is folded away, made only now; return all fields."""
         for fold in self.query(Collapsible):
-            more = fold.query_one("#more", Vertical)
+            more = fold.query_one("#more", VerticalGroup)
             if not more.children:
                 await more.mount(*(self._answer(self._part, one.key) for one in self._part.shown() if one.more))
                 self._tell()
@@ -564,11 +564,21 @@ class DraftForm(KeptDialog[T], Generic[T]):
         self._tell()
         wrong = [one for one in self._shown_faults() if one.part == place]
         if wrong:
-            await self._point_at(wrong[0])
+            await self._point_at(min(wrong, key=self._place_of))
         elif place + 1 < len(parts):
             await self._show(parts[place + 1])
+            if any(one.part == place + 1 for one in self._shown_faults()):
+                await self._check_and_tell()  # turning to a page fills in what follows from others
         else:
             self.query_one("#do-keep").focus()
+
+    def _place_of(self, said: Said) -> tuple[int, int]:
+        """Return where something said stands in the form, from its first field on; of no field: after the page's, of no page: last."""
+        parts = self._draft.parts
+        if said.part < 0:
+            return len(parts), 0
+        keys = [entry.key for entry in parts[said.part].shown()]
+        return said.part, keys.index(said.key) if said.key in keys else len(keys)
 
     async def _point_at(self, wrong: Said) -> None:
         self._dropped = self.crew_app.in_turn.drop()
@@ -627,7 +637,7 @@ class DraftForm(KeptDialog[T], Generic[T]):
             return False
         faults = self._checked.faults
         if faults:
-            first = min(faults, key=lambda one: one.part if one.part >= 0 else len(self._draft.parts))
+            first = min(faults, key=self._place_of)
             if first.part >= 0:
                 await self._show(self._draft.parts[first.part], first.key)
                 await self._point_at(first)
