@@ -17,6 +17,12 @@ AIR_OFF: Final = frozenset({SUSPECT})
 """Kinds of which the first thing said is that no air is blown through the house; a test holds them to the catalogue."""
 WHOLE_HOUSE: Final = "house"
 """The place of what was found in the whole house."""
+NOTHING_INTO: Final = "nothing into it"
+"""The way after one that floats over it: the rest glued or laid on top. A test holds both to the catalogue."""
+GOES_WITHOUT: Final = frozenset(
+    {"lay-glued-vinyl", "lay-glued-wood", "lay-sheet-glued", "set-strip", "set-threshold", "extra-work"}
+)
+"""Task templates that can be done without going into what is left there, where the lead says so."""
 OTHER: Final = ""
 """The kind of what has none: told in words, it holds nothing by itself."""
 NEEDS: Final = {
@@ -34,7 +40,8 @@ class Way:
     """A way on from a finding. `needs` is what must be said with it, `asks_for` what exactly that is.
 
     `keeps` are task templates that stay on hold, `drops` those that are not done any more. With `under_ft2` it is a way only for what is smaller.
-    One that `leaves` lays the new floor over it: what lies there counts in its height.
+    One that `leaves` lays the new floor over it: what lies there counts in its height. One with `after` can be taken
+    only once the way of that name was, and opens more of what that one keeps.
     """
 
     key: str
@@ -45,6 +52,7 @@ class Way:
     drops: frozenset[str] = frozenset()
     under_ft2: float | None = None
     leaves: bool = False
+    after: str = ""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -61,6 +61,7 @@ def _way(key: str, table: Mapping[str, Any], groups: Mapping[str, list[str]]) ->
         drops=_templates(table.get("drops", []), groups),
         under_ft2=table.get("under_ft2"),
         leaves=table.get("leaves", False),
+        after=table.get("after", ""),
     )
 
 

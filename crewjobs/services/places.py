@@ -10,7 +10,7 @@ from crewjobs.domain.evening import Finding
 from crewjobs.domain.found import FoundKind, Way
 from crewjobs.domain.job import JobRecord
 from crewjobs.domain.tasks import Catalogue
-from crewjobs.engines.readiness.found import way_taken
+from crewjobs.engines.readiness.found import held_by, way_taken
 from crewjobs.services.findings.found_asked import at_any_size
 from crewjobs.services.findings.found_form import LINES
 from crewjobs.services.findings.found_kinds import HOUSE
@@ -53,9 +53,9 @@ def _ways(record: JobRecord, catalogue: Catalogue, now: datetime) -> Iterator[Wa
     kinds = {kind.key: kind for kind in catalogue.findings}
     for finding in record.findings:
         kind = kinds.get(finding.kind)
-        if kind is None or way_taken(record, finding, now) is not None:
+        if kind is None:
             continue
-        for way in open_ways(kind, finding):
+        for way in open_ways(record, kind, finding, now):
             needs = f" ({', '.join(LINES[need] for need in way.needs)})" if way.needs else ""
             yield WayPick(
                 place=finding.place,
@@ -65,9 +65,16 @@ def _ways(record: JobRecord, catalogue: Catalogue, now: datetime) -> Iterator[Wa
             )
 
 
-def open_ways(kind: FoundKind, finding: Finding) -> Iterator[Way]:
-    """Yield the ways on from what was found, by how much of it is seen and what was said of it."""
+def open_ways(record: JobRecord, kind: FoundKind, finding: Finding, now: datetime) -> Iterator[Way]:
+    """Yield the ways on from what was found, by how much of it is seen and what was said of it.
+
+    Once one is taken those that come after it, where they would open something.
+    """
+    taken = way_taken(record, finding, now)
+    held = {record.task(number).key.template for number in held_by(record, finding, now) if record.task(number).open}
     for way in kind.ways:
+        if way.after != (taken.way if taken is not None else "") or (taken is not None and held <= way.keeps):
+            continue
         small = not at_any_size(kind, finding) and (
             finding.area_ft2 is None or finding.area_ft2 < (way.under_ft2 or 0.0)
         )

@@ -6,7 +6,7 @@ import re
 
 import pytest
 
-from crewjobs.domain.found import NEEDS
+from crewjobs.domain.found import GOES_WITHOUT, NEEDS, NOTHING_INTO, SUSPECT
 from crewjobs.files.catalogue import read_catalogue
 from crewjobs.services.findings.found_kinds import read_found
 
@@ -99,6 +99,20 @@ def test_nothing_goes_into_what_is_left_and_floated_over() -> None:
     assert into >= {"lay-stairs", "glue-treads-first", "glue-treads-between", "set-strip", "nail-last-rows"}
     assert into - {"base-back", "base-new", "shoe-on"} <= way.keeps | way.drops
     assert "extra-work" in way.keeps
+
+
+def test_what_comes_after_a_way_opens_what_can_be_done_without_going_into_it() -> None:
+    """The way the engine names is the one that opens strips and agreed work, and nothing but those."""
+    after = {(kind.key, way.key): way for kind in KINDS.values() for way in kind.ways if way.after}
+    assert list(after) == [(SUSPECT, NOTHING_INTO)]
+    for (key, _), way in after.items():
+        first = KINDS[key].way(way.after)
+        assert first is not None
+        assert first.leaves
+        assert way.leaves
+        assert first.keeps - way.keeps == GOES_WITHOUT
+        assert way.keeps <= first.keeps
+        assert not way.drops
 
 
 def test_nothing_is_called_safe_or_permitted() -> None:

@@ -202,8 +202,8 @@ class _Judge:
             if len(same) > 1:  # found twice in a minute: the first way on is the first one's
                 nth = [other is one for other in same].index(True)
                 ways = ways[nth : nth + 1]
-            ways = [way for way in ways if self._minutes.of(way.at) <= minute]
-            if not ways or any(task.number in way.keeps for way in ways):
+            ways = sorted((way for way in ways if self._minutes.of(way.at) <= minute), key=lambda way: way.at)
+            if not ways or task.number in ways[-1].keeps:
                 return True
         return False
 

@@ -8,7 +8,7 @@ from itertools import pairwise
 from typing import Final
 
 from crewjobs.domain.evening import Finding
-from crewjobs.domain.found import WayTaken
+from crewjobs.domain.found import GOES_WITHOUT, NOTHING_INTO, SUSPECT, WayTaken
 from crewjobs.domain.job import JobRecord
 from crewjobs.domain.tasks import ScopeKind, Task
 from crewjobs.domain.units import quoted
@@ -23,7 +23,8 @@ EXTRA_WORK: Final = "extra-work"
 
 def way_taken(record: JobRecord, finding: Finding, at: datetime) -> WayTaken | None:
     """Return the last way on from a finding that was taken by an instant."""
-    return max((way for way in ways_of(record, finding) if way.at <= at), key=lambda way: way.at, default=None)
+    ways = reversed(ways_of(record, finding))  # of two of the same instant the one that was taken after the other
+    return max((way for way in ways if way.at <= at), key=lambda way: way.at, default=None)
 
 
 def ways_of(record: JobRecord, finding: Finding) -> tuple[WayTaken, ...]:
@@ -136,19 +137,29 @@ def found_holds(record: JobRecord, task: Task, at: datetime) -> Iterator[Hold]:
         yield Hold(kind=HoldKind.FOUND, what=f"{why} (`crewjobs agreed {record.job.number} …`)")
     for finding in record.findings:
         if task.number in held_by(record, finding, at):
-            yield Hold(kind=HoldKind.FOUND, what=found_words(record, finding, at))
+            yield Hold(kind=HoldKind.FOUND, what=found_words(record, finding, task, at))
 
 
-def found_words(record: JobRecord, finding: Finding, at: datetime) -> str:
-    """Return why a finding holds, with the command that takes a way on."""
+def found_words(record: JobRecord, finding: Finding, task: Task, at: datetime) -> str:
+    """Return why a finding holds a task, with the command that takes a way on."""
     when = moment_words(to_wall(record.job.site.zone, finding.at))
     way = way_taken(record, finding, at)
     if way is not None:
-        return f"{finding.kind} in {finding.place}: {way.way} was taken, and that is not done into it"
+        return f"{finding.kind} in {finding.place}: {way.way} was taken, and that is not done into it{_without(record, finding, task)}"
     return (
         f"{finding.kind} found in {finding.place} {when}: no way on is taken "
         f"(`crewjobs found {record.job.number} {typed(finding.place)} {typed(finding.kind)} --way …`)"
     )
+
+
+def _without(record: JobRecord, finding: Finding, task: Task) -> str:
+    """Return how a task that can be done without going into what is left there goes on; empty for others."""
+    if finding.kind != SUSPECT or task.key.template not in GOES_WITHOUT:
+        return ""
+    command = (
+        f"crewjobs found {record.job.number} {typed(finding.place)} {typed(finding.kind)} --way {typed(NOTHING_INTO)} …"
+    )
+    return f"; where it goes without, the lead says so (`{command}`)"
 
 
 def _same_day(record: JobRecord, one: datetime, other: datetime) -> bool:
@@ -176,7 +187,8 @@ def found_no_date(record: JobRecord, task: Task, now: datetime) -> str:
             stays = task.key.scope.kind is ScopeKind.JOB or task.key.template == EXTRA_WORK
             passed = f", or tick it with why it is not done (`crewjobs tick {number} {task.number} --because …`)"
             return (
-                f"{finding.kind} in {finding.place}: {taken.way} was taken, and '{task.title}' is not done into it; change the job "
+                f"{finding.kind} in {finding.place}: {taken.way} was taken, and '{task.title}' is not done into it"
+                f"{_without(record, finding, task)}; else change the job "
                 f"(`crewjobs dump {number}`, then `load --replace`){passed if stays else ''}"
             )
         if not asked:

@@ -204,7 +204,7 @@ def _follows(
         if finding.area_ft2 is None and one.from_ft2 is not None and not at_any_size(kind, finding):
             much = area_said(one.from_ft2, units)
             yield f"How much of it is seen was not said (`--area`): from {much} on a {one.who.value} is asked before anything is touched."
-    for way in open_ways(kind, finding):
+    for way in open_ways(record, kind, finding, finding.at):
         needs = listed([f"--{need}" for need in way.needs])
         more = f" ({way.asks_for})" if way.asks_for else ""
         yield f"A way on: {way.says}. `crewjobs found {job} {typed(finding.place)} {typed(kind.key)} --way {typed(way.key)}` with {needs}{more}."

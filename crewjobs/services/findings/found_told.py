@@ -14,7 +14,7 @@ from crewjobs.domain.tasks import Catalogue, Caution, Task
 from crewjobs.domain.units import UnitSystem
 from crewjobs.domain.wording import day_words, listed, typed
 from crewjobs.engines.estimating.expand import cautions_for
-from crewjobs.engines.readiness.found import held_by, way_taken, work_task
+from crewjobs.engines.readiness.found import held_by, way_taken, ways_of, work_task
 from crewjobs.files.catalogue import finding_kinds
 from crewjobs.services.findings.found_kinds import area_said, read_found
 from crewjobs.services.jobs.known_hours import finding_cautions, finding_words
@@ -80,15 +80,13 @@ def found_lines(record: JobRecord, catalogue: Catalogue, now: datetime, units: U
             lines += [f"Check: {text}" for text in finding_cautions([finding], catalogue)]
             continue
         taken = way_taken(record, finding, now)
-        if taken is not None:
-            lines.append(_taken(record, kind, taken))
-        else:
+        lines += [_taken(record, kind, way) for way in ways_of(record, finding) if way.at <= now]
+        if taken is None:
             lines.append(f"First: {kind.first[:1].lower()}{kind.first[1:]}.")
         held = [record.task(number) for number in held_by(record, finding, now)]
         if still := [task_words(task) for task in held if task.open]:
             lines.append(f"On hold by it: {listed(still, most=6)}.")
-        if taken is None:
-            lines += [f"Way on: {words}." for words in _ways(kind, finding)]
+        lines += [f"Way on: {words}." for words in _ways(record, kind, finding, now)]
         lines += [
             f"Check: {caution.said}"
             for caution in _cautions(finding, catalogue, record)
@@ -101,8 +99,8 @@ def settled_lines(record: JobRecord, catalogue: Catalogue, now: datetime, units:
     """Return a job's findings as facts, the first one first: what was found when, its photos, the way taken or that none was."""
     lines: list[str] = []
     for finding in sorted(record.findings, key=lambda one: one.at):
-        kind, taken = _kind(finding, catalogue), way_taken(record, finding, now)
-        settled = _taken(record, kind, taken) if kind is not None and taken is not None else ""
+        kind, ways = _kind(finding, catalogue), [way for way in ways_of(record, finding) if way.at <= now]
+        settled = " ".join(_taken(record, kind, way) for way in ways) if kind is not None else ""
         open_ = "No way on was taken." if kind is not None else "Kept in words; it held nothing."
         lines.append(f"{at_site(record.job.site.zone, finding.at)} {_words(finding, units)}. {settled or open_}")
         lines += [f"Photo {photo.path}, SHA-256 {photo.sha256}" for photo in finding.photos]
@@ -122,10 +120,12 @@ def site_found(record: JobRecord, catalogue: Catalogue, now: datetime, units: Un
         )  # what stands in the place itself is named first
         still = listed([task_words(task) for task in held if task.open], most=3)
         first = "" if taken is not None else f" {kind.first}."
-        on = (
-            f"taken: {taken.way}"
-            if taken is not None
-            else f"ways on: {'; '.join(way.key for way in open_ways(kind, finding))}"
+        ways = [way.key for way in open_ways(record, kind, finding, now)]
+        on = "; ".join(
+            [
+                *([f"taken: {taken.way}"] if taken is not None else ()),
+                *([f"ways on: {'; '.join(ways)}"] if ways else ()),
+            ]
         )
         lines.append(
             f"{_words(finding, units, short=True)}, {at_site(record.job.site.zone, finding.at)}.{first} On hold: {still}; {on}."
@@ -194,8 +194,8 @@ def _words(finding: Finding, units: UnitSystem, *, short: bool = False) -> str:
     return ", ".join(parts) + (f" ({finding.by})" if finding.by and not short else "")
 
 
-def _ways(kind: FoundKind, finding: Finding) -> Iterator[str]:
-    for way in open_ways(kind, finding):
+def _ways(record: JobRecord, kind: FoundKind, finding: Finding, now: datetime) -> Iterator[str]:
+    for way in open_ways(record, kind, finding, now):
         yield f"{way.key}: {way.says}; it needs {listed([f'--{need}' for need in way.needs], most=5)}"
 
 

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from dataclasses import replace
 from datetime import date, datetime
 from typing import TYPE_CHECKING
@@ -63,18 +63,18 @@ def take_way(
         raise Refused(
             f"no {kind.key} was found in {where}: record it first (`crewjobs found {job} {typed(where)} {typed(kind.key)}`)."
         )
-    undecided = [one for one in found if way_taken(before, one, now) is None]
-    finding = max(undecided or found, key=lambda one: one.at)
-    taken = way_taken(before, finding, now)
-    if taken is not None:
-        raise Refused(
-            f"{kind.key} in {where}: {quoted(taken.way)} was taken {at_site(zone, taken.at)}; `crewjobs undo` takes that back."
-        )
+    follows = kind.way(_plain(way))
+    finding = _meant(before, kind, found, follows, now)
     chosen, moment = _way(kind, finding, way, uow.shop().units), read_moment(at, zone, now)
-    if not finding.at <= moment <= now:
-        raise Refused(
-            f"{dated(zone, moment)} is no moment for it: it was found {dated(zone, finding.at)}, and now is {dated(zone, now)}."
+    taken = way_taken(before, finding, now)
+    earliest = finding.at if taken is None else taken.at
+    if not earliest <= moment <= now:
+        since = (
+            f"it was found {dated(zone, earliest)}"
+            if taken is None
+            else f"{quoted(taken.way)} was taken {dated(zone, earliest)}"
         )
+        raise Refused(f"{dated(zone, moment)} is no moment for it: {since}, and now is {dated(zone, now)}.")
     said = {"by": by, "because": because, "laboratory": laboratory, "sampled": sampled, "sample": sample}
     _check_needs(chosen, said)
     check_its_work(before, kind, finding, chosen, moment)
@@ -108,9 +108,9 @@ def take_way(
         sentence=f"{upper(words)}.",
         change=change,
         then=(
-            *_opened(after, finding, way_on),
+            *_opened(before, after, finding, way_on),
             *_not_waited_for(before, after),
-            *_heights(after, where, chosen, uow.shop().units),
+            *(() if chosen.after else _heights(after, where, chosen, uow.shop().units)),
             *(
                 f"Check: {caution.said}"
                 for caution in kind_cautions(kind, catalogue, before.job.site.year_built)
@@ -128,9 +128,39 @@ def _answered(record: JobRecord, finding: Finding, at: datetime) -> tuple[Waitin
     )
 
 
+def _meant(record: JobRecord, kind: FoundKind, found: Sequence[Finding], way: Way | None, now: datetime) -> Finding:
+    """Return which of a kind's findings in one place a way on is from: one where none is taken, or the one it comes after.
+
+    Raises:
+        Refused: a way on is taken already, or not the one it comes after.
+    """
+    named = f"{kind.key} in {found[-1].place}"
+    if way is not None and way.after:
+        those = [one for one in found if (taken := way_taken(record, one, now)) is not None and taken.way == way.after]
+        if those and len(those) == len({one.at for one in those}):
+            return max(those, key=lambda one: one.at)
+        raise Refused(
+            f"{named}: {quoted(way.key)} comes after {quoted(way.after)}, which is not the last that was taken there."
+            if not those
+            else f"{named} was found twice in one minute: nothing tells which of them {quoted(way.key)} is said of; tick with `--because`."
+        )
+    undecided = [one for one in found if way_taken(record, one, now) is None]
+    if undecided:
+        return max(undecided, key=lambda one: one.at)
+    last = max(found, key=lambda one: one.at)
+    taken = way_taken(record, last, now)
+    assert taken is not None
+    raise Refused(
+        f"{named}: {quoted(taken.way)} was taken {at_site(record.job.site.zone, taken.at)}; `crewjobs undo` takes that back."
+    )
+
+
+def _plain(text: str) -> str:
+    return " ".join(text.casefold().replace("-", " ").split())
+
+
 def _way(kind: FoundKind, finding: Finding, text: str, units: UnitSystem) -> Way:
-    plain = " ".join(text.casefold().replace("-", " ").split())
-    way = kind.way(plain)
+    way = kind.way(_plain(text))
     names = listed([quoted(one.key) for one in kind.ways])
     if way is None:
         raise Refused(
@@ -202,9 +232,10 @@ def _heights(record: JobRecord, where: str, way: Way, units: UnitSystem) -> Iter
     )
 
 
-def _opened(record: JobRecord, finding: Finding, way: WayTaken) -> Iterator[str]:
+def _opened(before: JobRecord, record: JobRecord, finding: Finding, way: WayTaken) -> Iterator[str]:
     still = held_by(record, finding, way.at)
-    opened = [task_words(record.task(n)) for n in finding.holds if n not in still and record.task(n).open]
+    held = held_by(before, finding, way.at)
+    opened = [task_words(record.task(n)) for n in held if n not in still and record.task(n).open]
     if opened:
         yield f"No longer held by it: {listed(opened, most=12)}."
     kept = [task_words(record.task(n)) for n in still if record.task(n).open]

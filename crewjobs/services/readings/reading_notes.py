@@ -1,9 +1,10 @@
-"""What a task that reads moisture has to read in this very house, and what is wanted: beside what its template always says."""
+"""What a task has to read in this very house, what is wanted, and what nothing goes into: beside what its template always says."""
 
 from __future__ import annotations
 
 from collections.abc import Iterator
 
+from crewjobs.domain.found import GOES_WITHOUT, NOTHING_INTO
 from crewjobs.domain.house import Room, Subfloor
 from crewjobs.domain.job import JobRecord
 from crewjobs.domain.material import Material
@@ -23,15 +24,17 @@ from crewjobs.engines.climate.slab_tests import PROBE_HOURS, probe_count
 from crewjobs.engines.readiness.dew import spreads
 from crewjobs.files.catalogue import finding_kinds
 from crewjobs.services.findings.found_holds import left_out
+from crewjobs.services.findings.found_kinds import HOUSE
 from crewjobs.services.wording import told_of
 
 
 def reading_notes(record: JobRecord, task: Task, wood_target: float, units: UnitSystem) -> tuple[str, ...]:
-    """Return how much is read for a task and what is wanted; empty for tasks that read no moisture."""
+    """Return how much is read for a task and what is wanted, and what stays there that nothing goes into."""
     return tuple(told_of(record.job, note, units) for note in _notes(record, task, wood_target))
 
 
 def _notes(record: JobRecord, task: Task, wood_target: float) -> Iterator[str]:
+    yield from _nothing_into(record, task)
     match task.key.template:
         case "wood-reading":
             yield from _boards(record, record.job.material(task.key.scope.name), wood_target)
@@ -46,6 +49,17 @@ def _notes(record: JobRecord, task: Task, wood_target: float) -> Iterator[str]:
             yield f"floor and air read first, within a day: the floor at least {LEAST_MARGIN_F:g} °F above the dew point"
         case _:
             pass
+
+
+def _nothing_into(record: JobRecord, task: Task) -> Iterator[str]:
+    """Yield where a floor is glued, a strip set or work agreed in words done, of what nothing goes into there."""
+    if task.key.template not in GOES_WITHOUT:
+        return
+    places = task.key.scope.name.split(" / ")
+    for taken in dict.fromkeys((way.kind, way.place) for way in record.ways_taken if way.way == NOTHING_INTO):
+        kind, place = taken
+        if place == HOUSE or place in places:
+            yield f"{kind} stays in {place}: glued or laid on top, nothing drilled, screwed or nailed into it"
 
 
 def _boards(record: JobRecord, material: Material, wood_target: float) -> Iterator[str]:

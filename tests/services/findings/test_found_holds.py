@@ -7,6 +7,7 @@ from datetime import date
 import pytest
 
 from crewjobs.domain.errors import OnHold, Refused
+from crewjobs.domain.found import NOTHING_INTO
 from crewjobs.domain.plan import Placement
 from crewjobs.domain.wall import to_wall
 from crewjobs.engines.readiness.holds import cannot_be_planned
@@ -223,6 +224,52 @@ def test_work_agreed_in_words_is_not_done_into_what_is_floated_over(shop: Shop) 
     office.agreed(4, "hump in back room: take the hump down", "120", by="Teo Halloran")
     with pytest.raises(OnHold, match="suspect asbestos in back room: float over was taken"):
         office.tick(4, [shop.number_of("extra-work", "back room")])
+
+
+def test_strips_and_agreed_work_go_on_once_the_lead_says_nothing_goes_into_it(shop: Shop) -> None:
+    """After floating over, a job has an end again: what is glued or lies on top is planned, what is nailed stays held."""
+    office = following(shop)
+    strip = """
+[[opening]]
+between = ["loft", "front room"]
+width = "2 ft 8 in"
+door = false
+transition = "T-mold"
+"""
+    office.load([shop.file("house.toml", HOUSE + strip)], replace=True)
+    office.found(4, "loft", SUSPECT)
+    with pytest.raises(Refused, match="'nothing into it' comes after 'float over', which is not the last"):
+        office.way_on(4, "loft", SUSPECT, NOTHING_INTO, **FLOATED)
+    office.way_on(4, "loft", SUSPECT, "float over", **FLOATED)
+    office.agreed(4, "hump in loft: take the hump down", "120", by="Teo Halloran")
+    number = shop.number_of("set-strip")
+    assert shop.number_of("lay-glued-vinyl", "loft") in cannot_be_planned(shop.record(), shop.clock.at)
+    why = cannot_be_planned(shop.record(), shop.clock.at)[number]
+    assert f'`crewjobs found 4 loft "{SUSPECT}" --way "{NOTHING_INTO}" …`' in why
+    assert [pick.way for pick in office.places(4).ways] == [NOTHING_INTO]
+    with pytest.raises(Refused, match="is no moment for it: 'float over' was taken"):
+        office.way_on(4, "loft", SUSPECT, NOTHING_INTO, **FLOATED, at="2026-03-01 08:00")
+    done = office.way_on(
+        4, "loft", SUSPECT, NOTHING_INTO, by="Ines Varga", because="both strips looked at, glue allowed"
+    )
+    opened = next(words for words in done.then if words.startswith("No longer held by it: "))
+    assert f"task {number} " in opened
+    assert f"task {shop.number_of('lay-glued-vinyl', 'loft')} " in opened
+    assert not any("Heights" in words for words in done.then)
+    assert number not in cannot_be_planned(shop.record(), shop.clock.at)
+    assert not office.places(4).ways
+    page = " ".join(
+        " ".join(office.day_plan_text(date(2026, 3, day), crew).split())
+        for crew in ("Birch", "Cedar")
+        for day in range(2, 14)
+    )
+    assert "suspect asbestos stays in loft: glued or laid on top, nothing drilled, screwed or nailed into it" in page
+    told = " ".join(office.job(4).findings)
+    assert told.index("floated over") < told.index("glued or lies on top")
+    with pytest.raises(Refused, match="was taken"):
+        office.way_on(4, "loft", SUSPECT, "float over", **FLOATED)
+    office.undo()
+    assert number in cannot_be_planned(shop.record(), shop.clock.at)
 
 
 def pounds(shop: Shop, place: str) -> float:
