@@ -5,7 +5,7 @@ Sections of a room lie beside each other, so rooms are enough here.
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Collection, Iterator
 from typing import Final
 
 from crewjobs.domain.house import Opening, Stairs
@@ -41,9 +41,27 @@ def beyond(job: Job, stairs: Stairs) -> frozenset[str]:
     if not stairs.between:
         return frozenset()
     foot, head = stairs.between
-    others = [way for way in _ways(job, without=stairs.name) if OUTSIDE not in way]
+    others = [way for way in _ways(job, without=(stairs.name,)) if OUTSIDE not in way]
     found = _reached(head, others)
     return frozenset() if foot in found else frozenset(found)
+
+
+def cut_off(job: Job, shut: Collection[str]) -> frozenset[str]:
+    """Return the rooms and stairs to which nothing leads from outside once nobody goes through the places that are shut.
+
+    Only where something led to them before: a house of which no way in is known is no ground to say so.
+    """
+    before = _places_reached(job, ())
+    return before - _places_reached(job, shut) - frozenset(shut)
+
+
+def _places_reached(job: Job, shut: Collection[str]) -> frozenset[str]:
+    """Return the rooms and stairs one comes to from outside without going through what is shut."""
+    closed = [flight.name for flight in job.stairs if flight.name in shut]
+    ways = [way for way in _ways(job, without=closed) if not any(name in shut for name in way)]
+    rooms = _reached(OUTSIDE, ways)
+    stairs = (one.name for one in job.stairs if one.name not in shut and rooms & set(one.between or ()))
+    return frozenset([*rooms - {OUTSIDE}, *stairs])
 
 
 def stairs_at(job: Job, opening: Opening) -> Stairs | None:
@@ -59,14 +77,14 @@ def supposed_steps(job: Job, opening: Opening) -> int:
     return STEPS_A_STOREY * abs(storeys[0] - storeys[1])
 
 
-def _ways(job: Job, without: str = "") -> Iterator[tuple[str, str]]:
+def _ways(job: Job, without: Collection[str] = ()) -> Iterator[tuple[str, str]]:
     """Yield the pairs of rooms with a way between them; without those stairs, and without a doorway that is the same way."""
     for opening in job.openings:
         same = stairs_at(job, opening)
-        if same is None or same.name != without:
+        if same is None or same.name not in without:
             yield opening.between
     for stairs in job.stairs:
-        if stairs.between and stairs.name != without:
+        if stairs.between and stairs.name not in without:
             yield stairs.between[0], stairs.between[1]
 
 

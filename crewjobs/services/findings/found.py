@@ -21,7 +21,7 @@ from crewjobs.engines.readiness.found import way_taken
 from crewjobs.engines.readiness.others import who_words
 from crewjobs.services.clock import read_moment
 from crewjobs.services.findings.found_asked import asked_for, at_any_size
-from crewjobs.services.findings.found_holds import held_anew, held_there
+from crewjobs.services.findings.found_holds import cut_off_by, held_anew, held_there
 from crewjobs.services.findings.found_kinds import area_said, live_job, place_named, read_found
 from crewjobs.services.findings.found_told import kind_cautions
 from crewjobs.services.findings.found_work import drafted_words, there_already, with_its_work
@@ -191,6 +191,11 @@ def _follows(
     else:
         yield f"No open task of the job is held by it in {finding.place}."
     yield from _behind(record, finding)
+    if cut := sorted(cut_off_by(record, finding)):
+        yield (
+            f"One comes to {listed(cut, most=6)} only through {finding.place}, by the doorways of the job: nothing goes on there either. "
+            f"Where there is another way in, add its doorway (`crewjobs dump {job}`, then `load --replace`)."
+        )
     for waits in asked:
         until = (
             f": {day_words(to_wall(zone, waits.promised).date())} at the earliest, promised by nobody yet"

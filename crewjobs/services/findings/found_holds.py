@@ -6,8 +6,9 @@ from collections.abc import Collection, Iterable
 from dataclasses import replace
 
 from crewjobs.domain.evening import Finding
-from crewjobs.domain.found import FoundKind, Way
+from crewjobs.domain.found import SUSPECT, FoundKind, Way
 from crewjobs.domain.job import JobRecord
+from crewjobs.domain.reach import cut_off
 from crewjobs.domain.tasks import Catalogue, ScopeKind, Task, TaskKey
 from crewjobs.engines.estimating.done_in import done_in
 from crewjobs.engines.estimating.hauled import hauled_anew
@@ -20,14 +21,36 @@ def held_there(record: JobRecord, catalogue: Catalogue, kind: FoundKind, finding
     """Return the open tasks done in a finding's place that it holds by its kind; its own work is what is done about it."""
     held, places = templates_held(kind, finding), places_by_task(record, catalogue)
     shut = {finding.place, *(one.place for one in record.findings if one.kind == kind.key and not ways_of(record, one))}
+    behind = cut_off_by(record, finding)
+    shut |= behind
+    there = {finding.place} | behind
     return tuple(
         task.number
         for task in record.tasks
         if task.open
         and task.key.template in held
         and not _its_own(task, finding)
-        and (finding.place == HOUSE or finding.place in places[task.key])
+        and (finding.place == HOUSE or there & places[task.key])
         and (finding.place == HOUSE or task.key.template not in kind.elsewhere or places[task.key] <= shut)
+    )
+
+
+def cut_off_by(record: JobRecord, finding: Finding) -> frozenset[str]:
+    """Return the rooms and stairs one comes to only through where suspect asbestos was found: a shut door shuts them too.
+
+    Once a way on is taken they are open again. What other findings shut counts with it.
+    """
+    if finding.kind != SUSPECT or finding.place == HOUSE or ways_of(record, finding):
+        return frozenset()
+    shut = {one.place for one in record.findings if one.kind == SUSPECT and not ways_of(record, one)}
+    return cut_off(record.job, shut | {finding.place})
+
+
+def in_its_place(record: JobRecord, catalogue: Catalogue, finding: Finding, numbers: Iterable[int]) -> tuple[int, ...]:
+    """Return of some tasks those that are done where something was found, and not only behind it."""
+    places = places_by_task(record, catalogue)
+    return tuple(
+        number for number in numbers if finding.place == HOUSE or finding.place in places[record.task(number).key]
     )
 
 
@@ -47,7 +70,7 @@ def kept_by(
     places, out = places_by_task(record, catalogue), {finding.place, *left_out(record, catalogue.findings)}
     return tuple(
         number
-        for number in _of(record, numbers, way.keeps)
+        for number in in_its_place(record, catalogue, finding, _of(record, numbers, way.keeps))
         if record.task(number).key.scope.kind is not ScopeKind.JOB
         or finding.place == HOUSE
         or not places[record.task(number).key] - out
@@ -73,10 +96,12 @@ def held_anew(record: JobRecord, catalogue: Catalogue) -> JobRecord:
     found, ways = list(record.findings), list(record.ways_taken)
     for index, finding in enumerate(found):
         kind = kinds.get(finding.kind)
-        more = _more(record, catalogue, kind, finding) if kind is not None else ()
-        if kind is None or not more:
+        if kind is None:
             continue
-        found[index] = replace(finding, holds=(*finding.holds, *more))
+        more, less = _more(record, catalogue, kind, finding), _no_longer(record, catalogue, kind, finding)
+        if not more and not less:
+            continue
+        found[index] = replace(finding, holds=(*(n for n in finding.holds if n not in less), *more))
         its_own = ways_of(record, finding)
         for place, taken in enumerate(record.ways_taken):
             way = kind.way(taken.way)
@@ -84,7 +109,7 @@ def held_anew(record: JobRecord, catalogue: Catalogue) -> JobRecord:
                 ways[place] = replace(
                     taken,
                     keeps=(*taken.keeps, *kept_by(record, catalogue, finding, more, way)),
-                    drops=(*taken.drops, *_of(record, more, way.drops)),
+                    drops=(*taken.drops, *in_its_place(record, catalogue, finding, _of(record, more, way.drops))),
                 )
     if tuple(found) == record.findings:
         return hauled_anew(record, catalogue)
@@ -97,6 +122,14 @@ def held_anew(record: JobRecord, catalogue: Catalogue) -> JobRecord:
 def _more(record: JobRecord, catalogue: Catalogue, kind: FoundKind, finding: Finding) -> tuple[int, ...]:
     """Return the tasks a finding's kind holds in its place that were not there when it was recorded."""
     return tuple(number for number in held_there(record, catalogue, kind, finding) if number not in finding.holds)
+
+
+def _no_longer(record: JobRecord, catalogue: Catalogue, kind: FoundKind, finding: Finding) -> frozenset[int]:
+    """Return the tasks that were held only for lying behind what was found, and to which another way leads now."""
+    behind = frozenset(finding.holds) - frozenset(in_its_place(record, catalogue, finding, finding.holds))
+    if not behind or ways_of(record, finding):
+        return frozenset()
+    return behind - frozenset(held_there(record, catalogue, kind, finding))
 
 
 def _of(record: JobRecord, numbers: Iterable[int], templates: Collection[str]) -> tuple[int, ...]:

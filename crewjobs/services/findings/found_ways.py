@@ -16,13 +16,13 @@ from crewjobs.domain.tasks import Catalogue
 from crewjobs.domain.units import UnitSystem, quoted
 from crewjobs.domain.wall import to_wall
 from crewjobs.domain.wording import day_words, listed, typed, upper
-from crewjobs.engines.estimating.hauled import hauled_anew, nothing_to_haul
+from crewjobs.engines.estimating.hauled import nothing_to_haul
 from crewjobs.engines.heights.left import left_under
 from crewjobs.engines.readiness.found import held_by, way_taken
 from crewjobs.engines.readiness.others import who_words
 from crewjobs.services.clock import read_gone_day, read_moment
 from crewjobs.services.findings.found_asked import at_any_size, because_of
-from crewjobs.services.findings.found_holds import kept_by
+from crewjobs.services.findings.found_holds import held_anew, in_its_place, kept_by
 from crewjobs.services.findings.found_kinds import area_said, live_job, place_named, read_found
 from crewjobs.services.findings.found_told import kind_cautions, proof_words
 from crewjobs.services.findings.found_work import check_its_work, without_other_work
@@ -99,7 +99,8 @@ def take_way(
         ways_taken=(*before.ways_taken, way_on),
         waiting_on=_answered(before, finding, moment),
     )
-    after = hauled_anew(without_other_work(after, catalogue, kind, finding, chosen), catalogue)
+    # Where it is open again, what other findings hold behind it may be reached.
+    after = held_anew(without_other_work(after, catalogue, kind, finding, chosen), catalogue)
     uow.save_job(before, after)
     proof = f" ({proof_words(way_on)})" if day is not None else ""
     words = f"job {job}: {kind.key} in {where}: {chosen.says}{proof}"
@@ -200,7 +201,8 @@ def _sampled(text: str, finding: Finding, zone: str, now: datetime) -> date | No
 
 def _dropped(record: JobRecord, catalogue: Catalogue, finding: Finding, way: Way) -> tuple[int, ...]:
     """Return the open tasks a way takes off the job, and the hauling out where nothing is taken out any more."""
-    held = [task for task in map(record.task, finding.holds) if task.open]
+    there = in_its_place(record, catalogue, finding, finding.holds)
+    held = [task for task in map(record.task, there) if task.open]
     gone = {task.number for task in held if task.key.template in way.drops}
     if gone:
         gone |= nothing_to_haul(record, catalogue, gone) & {task.number for task in held}

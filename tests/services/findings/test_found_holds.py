@@ -272,6 +272,55 @@ transition = "T-mold"
     assert number in cannot_be_planned(shop.record(), shop.clock.at)
 
 
+def doorways(*pairs: tuple[str, str]) -> str:
+    """Return doorways between rooms, for a job's file."""
+    return "".join(
+        f'\n[[opening]]\nbetween = ["{a}", "{b}"]\nwidth = "2 ft 8 in"\ntransition = "T-mold"\n' for a, b in pairs
+    )
+
+
+WAYS = [("front room", "outside"), ("front room", "back room"), ("back room", "loft")]
+
+
+def test_what_one_comes_to_only_through_a_shut_room_waits_too(shop: Shop) -> None:
+    """The door stays shut: nobody walks through to the rooms behind it, until there is another way in or a way on."""
+    office = shop.office
+    office.load([shop.file("house.toml", HOUSE + doorways(*WAYS))], replace=True)
+    done = office.found(4, "front room", SUSPECT)
+    assert any(words.startswith("One comes to back room and loft only through front room") for words in done.then)
+    behind = [shop.number_of("flatness-check", "back room"), shop.number_of("scrape-and-look", "loft")]
+    with pytest.raises(OnHold, match="suspect asbestos found in front room"):
+        office.tick(4, behind[:1])
+    office.load([shop.file("house.toml", HOUSE + doorways(*WAYS, ("loft", "outside")))], replace=True)
+    assert not set(behind) & set(shop.record().findings[0].holds)
+    assert shop.number_of("flatness-check", "front room") in shop.record().findings[0].holds
+    office.undo()
+    assert set(behind) <= set(shop.record().findings[0].holds)
+    office.way_on(4, "front room", SUSPECT, "float over", **FLOATED)
+    [way] = shop.record().ways_taken
+    assert shop.number_of("scrape-and-look", "loft") not in way.drops
+    assert not set(way.keeps) & set(behind)
+    assert shop.record().task(behind[1]).open
+    assert not set(behind) & set(cannot_be_planned(shop.record(), shop.clock.at))
+
+
+def test_a_way_on_from_one_shut_room_opens_what_two_of_them_cut_off(shop: Shop) -> None:
+    """Two ways lead to the loft; with both shut it waits, with one of them open again it does not."""
+    office = shop.office
+    ways = [("front room", "outside"), ("back room", "outside"), ("front room", "loft"), ("back room", "loft")]
+    office.load([shop.file("house.toml", HOUSE + doorways(*ways))], replace=True)
+    loft = shop.number_of("flatness-check", "loft")
+    office.found(4, "front room", SUSPECT)
+    assert loft not in shop.record().findings[0].holds
+    office.found(4, "back room", SUSPECT)
+    assert all(loft in one.holds for one in shop.record().findings)
+    office.way_on(
+        4, "front room", SUSPECT, "proven clear", laboratory="Bay Analysis", sampled="2026-03-02", sample="K-1"
+    )
+    assert loft not in shop.record().findings[1].holds
+    assert loft not in cannot_be_planned(shop.record(), shop.clock.at)
+
+
 def pounds(shop: Shop, place: str) -> float:
     """Return what is still to be hauled out of a room."""
     return sum(
