@@ -11,9 +11,11 @@ from crewjobs.domain.tasks import Scope, ScopeKind
 from crewjobs.domain.units import quoted
 from crewjobs.engines.stages.basis import basis_of as basis_of_moves
 from crewjobs.engines.take_off.floors import basis_of as basis_of_layout
+from crewjobs.services.findings.found_asked import because_of
 from crewjobs.services.forms.draft import sections_of
 
 if TYPE_CHECKING:
+    from crewjobs.domain.house_ready import WaitingOn
     from crewjobs.domain.job import Job, JobRecord
     from crewjobs.domain.moves import MovedPiece, MovesPlan, MoveStage, Spot
     from crewjobs.domain.tasks import Task
@@ -76,12 +78,18 @@ def renamed(record: JobRecord, names: Names) -> JobRecord | None:
     """Return a job with other names of its places: its definition, tasks, readings, findings, lots, stages and layouts.
 
     None where a place of the new name was there before and its tasks are still kept: whose they are could not be told.
-    What somebody signed, said or was told stays in the words it was said in.
+    What somebody signed, said or was told stays in the words it was said in, but for what a finding calls its own by its place:
+    the change order of its work, and who was asked because of it.
     """
     job = _job(record.job, names)
     openings = {was.name: now.name for was, now in zip(record.job.openings, job.openings, strict=True)}
     goods = {was.name: now.name for was, now in zip(record.job.goods, job.goods, strict=True)}
     places = {**openings, **names.stairs, **names.rooms}
+    orders = {
+        one.order: replace(one, place=places[one.place]).order
+        for one in record.findings
+        if one.work and one.place in places
+    }
     stages = {
         _stage(one.worked): _stage([*map(names.spot, one.worked)]) for plan in record.moves for one in plan.stages
     }
@@ -99,6 +107,8 @@ def renamed(record: JobRecord, names: Names) -> JobRecord | None:
         ),
         findings=tuple(replace(one, place=places.get(one.place, one.place)) for one in record.findings),
         ways_taken=tuple(replace(one, place=places.get(one.place, one.place)) for one in record.ways_taken),
+        change_orders=tuple(replace(one, what=orders.get(one.what, one.what)) for one in record.change_orders),
+        waiting_on=tuple(_asked(record, one, places) for one in record.waiting_on),
         goods_come=tuple(replace(one, line=goods.get(one.line, one.line)) for one in record.goods_come),
         new_dates=tuple(replace(one, line=goods.get(one.line, one.line)) for one in record.new_dates),
         moves=tuple(_moves(plan, names, record.job, job) for plan in record.moves),
@@ -109,6 +119,16 @@ def renamed(record: JobRecord, names: Names) -> JobRecord | None:
             for one in record.layouts
         ),
     )
+
+
+def _asked(record: JobRecord, waits: WaitingOn, places: Mapping[str, str]) -> WaitingOn:
+    """Return what somebody was asked because of a finding with the place's name of now, by which it is known as the finding's."""
+    for finding in record.findings:
+        new = places.get(finding.place)
+        if new is not None and because_of(finding, waits):
+            before, _, after = waits.what.rpartition(f" in {finding.place}")
+            return replace(waits, what=f"{before} in {new}{after}")
+    return waits
 
 
 def _job(job: Job, names: Names) -> Job:

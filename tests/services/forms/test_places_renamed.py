@@ -10,6 +10,7 @@ import pytest
 
 from crewjobs.domain.errors import Refused
 from crewjobs.domain.plan import Pin
+from crewjobs.engines.readiness.found import not_agreed, work_task
 from crewjobs.engines.stages.basis import basis_of as basis_of_moves
 from crewjobs.engines.take_off.floors import is_current
 from crewjobs.services.forms.places_renamed import names_in, renamed
@@ -70,6 +71,46 @@ def test_a_room_and_its_section_with_other_names_lose_nothing(lived_in: Shop) ->
     assert is_current(after.layouts[0], after.job, after.job.materials[0])
     lived_in.office.undo()
     assert of_record(lived_in) == (before, pins)
+
+
+def rename(shop: Shop, old: str, new: str) -> None:
+    """Give a room another name in its job's form."""
+    form = shop.office.job_draft(7)
+    form.write(next(part for part in form.of("room") if part.name == old), {"name": new})
+    shop.office.keep_draft(form)
+
+
+def test_work_of_a_finding_still_waits_for_the_customer(lived_in: Shop) -> None:
+    """The draft is known by the place it names; agreed, and more of it found, there is one order for all of it."""
+    office = lived_in.office
+    office.found(7, "living", "hump", area="9 ft2")
+    rename(lived_in, "living", "parlor")
+    record = lived_in.record(7)
+    hump = next(one for one in record.findings if one.kind == "hump")
+    task = work_task(record, hump)
+    assert task is not None
+    assert "has not agreed to 'hump in parlor: take the hump down'" in not_agreed(record, task, lived_in.clock.at)
+    office.agreed(7, hump.order, "100", by="Teo Halloran")
+    rename(lived_in, "parlor", "salon")
+    office.found(7, "salon", "hump", area="20 ft2")
+    assert [one.what for one in lived_in.record(7).change_orders if "hump" in one.what] == [
+        "hump in salon: take the hump down"
+    ]
+
+
+def test_who_was_asked_because_of_a_finding_is_still_asked_for_it(lived_in: Shop) -> None:
+    """The way on from it is the answer, whatever the room is called by then."""
+    office = lived_in.office
+    office.found(7, "living", "suspect asbestos")
+    rename(lived_in, "living", "parlor")
+    assert {one.what for one in lived_in.record(7).waiting_on if one.usual} == {
+        "sample of what was found in parlor",
+        "answer on what was found in parlor",
+    }
+    office.way_on(
+        7, "parlor", "suspect asbestos", "proven clear", laboratory="Bay Analysis", sampled="2026-03-02", sample="K-1"
+    )
+    assert not [one for one in lived_in.record(7).waiting_on if one.usual and one.came_at is None]
 
 
 def test_two_rooms_swap_their_names(lived_in: Shop) -> None:
