@@ -36,7 +36,7 @@ class CheckUp:
         looked = f"{shown(self.file)}: {self.jobs} {'job' if self.jobs == 1 else 'jobs'}{plan} looked through"
         if not self.faults:
             return f"{looked}, and the file itself: it is whole."
-        return f"{looked}: something is wrong. Keep a copy of it; `crewjobs restore FILE` puts a backup in its place."
+        return f"{looked}: something is wrong. `crewjobs restore FILE` puts a backup in its place, and keeps this one beside it."
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

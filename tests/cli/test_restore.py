@@ -102,6 +102,16 @@ def test_a_damaged_database_is_told_and_replaced(shop: Path, run) -> None:
     assert len(list(shop.parent.glob("shop.sqlite3.*"))) == 1
 
 
+def test_a_copy_of_a_damaged_database_is_no_backup(shop: Path, run) -> None:
+    """It would put nothing back: refused, and no file is left that looks like one."""
+    damaged(shop)
+    copy = shop.with_name("copy.sqlite3")
+    ran = run("--db", shop, "backup", copy)
+    assert (ran.code, ran.out) == (1, "")
+    assert "is damaged, and so would be a copy of it" in " ".join(ran.err.split())
+    assert not copy.exists()
+
+
 def test_rows_that_refer_to_none_are_told(shop: Path, run) -> None:
     """As somebody with another program may leave them."""
     with closing(sqlite3.connect(shop)) as connection:
