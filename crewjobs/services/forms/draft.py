@@ -15,7 +15,7 @@ from crewjobs.domain.units import UnitSystem, quoted
 from crewjobs.files.faults import Path
 from crewjobs.services.forms.fields import REST, Entry, From, Page
 from crewjobs.services.forms.following import begun_with, followed
-from crewjobs.services.forms.texts import Kind, Reading, text_of, value_of
+from crewjobs.services.forms.texts import Kind, Reading, section_names, text_of, value_of
 
 Tables = dict[str, Any]
 OUTSIDE: Final = "outside"
@@ -169,8 +169,7 @@ class Draft:
         for part in self.of("room"):
             if part.name:
                 yield part.name
-                sections = (item.partition(":")[0].strip() for item in part.texts["sections"].split(","))
-                yield from (f"{part.name}: {section}" for section in sections if section)
+                yield from (f"{part.name}: {section}" for section in section_names(part.texts["sections"]))
 
     def write(self, part: Part, texts: Mapping[str, str]) -> None:
         """Put lines into a page; where its name is another now, what names it elsewhere follows."""
@@ -325,18 +324,14 @@ def _dig(table: Any, key: str) -> Any:
 
 def sections_of(texts: Mapping[str, str]) -> tuple[str, ...]:
     """Return the names of a room's sections, as far as they have one."""
-    names = (item.partition(":")[0].strip() for item in texts.get("sections", "").split(","))
-    return tuple(name for name in names if name)
+    return tuple(section_names(texts.get("sections", "")))
 
 
 def _written(part: Part, today: date) -> tuple[Tables, list[tuple[str, str]]]:
     """Return the table of one page, and what could not be read of it."""
     out: Tables = {}
     said: list[tuple[str, str]] = []
-    sections = [item.partition(":")[0].strip() for item in part.texts.get("sections", "").split(",")]
-    reading = Reading(
-        today=today, sections=[name for name in sections if name], furniture=part.before.get("furniture", ())
-    )
+    reading = Reading(today=today, sections=sections_of(part.texts), furniture=part.before.get("furniture", ()))
     for entry in part.shown():
         text = part.texts[entry.key]
         try:

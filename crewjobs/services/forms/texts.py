@@ -93,6 +93,21 @@ def _items(text: str) -> list[str]:
     return [item.strip() for item in re.split(r"[,;\n]", text) if item.strip()]
 
 
+_APART: Final = re.compile(r"[;\n]|(?<!\d),|,(?!\d)", re.ASCII)
+"""Where lengths stand in a list it is parted like `_items`, but a comma between two digits is a decimal one: ``2,5 m``."""
+
+
+def with_lengths(text: str) -> list[str]:
+    """Return what stands between commas or semicolons of a list with lengths in it, without what is empty."""
+    return [item.strip() for item in _APART.split(text) if item.strip()]
+
+
+def section_names(text: str) -> list[str]:
+    """Return the names of the sections a line cuts a room into: of ``window half: 2,5 m, door half`` both halves."""
+    names = (item.partition(":")[0].strip() for item in with_lengths(text))
+    return [name for name in names if name]
+
+
 def _names(text: str, _: Reading) -> object:
     return _items(text)
 
@@ -217,12 +232,12 @@ def _person_text(one: Any) -> str:
     return f"{one['name']} ({', '.join(words)})" if words else str(one["name"])
 
 
-_LAYER: Final = re.compile(r"(.*?)(?:\s+(\d{4}))?(?:\s+(\d[\d\s./]*\s*(?:in|mm|cm|\"|″)))?", re.ASCII)
+_LAYER: Final = re.compile(r"(.*?)(?:\s+(\d{4}))?(?:\s+(\d[\d\s.,/]*\s*(?:in|mm|cm|\"|″)))?", re.ASCII)
 
 
 def _layers(text: str, _: Reading) -> object:
     layers: list[object] = []
-    for item in _items(text):
+    for item in with_lengths(text):
         found = _LAYER.fullmatch(item)
         if found is None or not (found[2] or found[3]):
             layers.append(item)
@@ -285,12 +300,17 @@ def _furniture_text(value: Any) -> str:
 
 
 def _points(text: str, _: Reading) -> object:
-    points = [[length.strip() for length in point.split(",")] for point in text.split(";") if point.strip()]
+    points = [_point(point) for point in text.split(";") if point.strip()]
     if any(len(point) != 2 for point in points):
         raise Refused(
             "a corner is two lengths, to the right and down, corners apart by ;: 0, 0; 12', 0; 12', 9' 6; 0, 9' 6."
         )
     return points
+
+
+def _point(text: str) -> list[str]:
+    plain = [length.strip() for length in text.split(",")]
+    return plain if len(plain) == 2 else with_lengths(text)
 
 
 def _points_text(value: Any) -> str:
@@ -303,7 +323,7 @@ def _wholes(text: str, reading: Reading) -> object:
 
 def _parts(text: str, _: Reading) -> object:
     parts: list[object] = []
-    for item in _items(text):
+    for item in with_lengths(text):
         name, _colon, length = item.partition(":")
         parts.append({"name": name.strip(), **({"length": length.strip()} if length.strip() else {})})
     return parts
