@@ -51,6 +51,8 @@ _MENDED_AT: Final[tuple[tuple[str, str, str], ...]] = (
     ("room", r"the rows start at wall", "start_wall"),
     ("room", r"most light comes from wall", "window_wall"),
     ("room", r"a flange, and no toilet", "flange"),
+    ("stairs", r"it leads from one room to another", "between.1"),
+    ("stairs", r": steps .* wide; they are ", "width"),
     ("stairs", r" flights; ", "flights"),
     ("stairs", r" open ends; ", "open_ends"),
 )

@@ -238,6 +238,26 @@ def test_what_is_not_said_is_asked_for_in_the_forms_own_words():
     assert words["shop.zone"] == "It is needed: type a city, such as Chicago, and take what is listed."
 
 
+@pytest.mark.parametrize(
+    ("key", "texts", "words"),
+    [
+        ("between.1", {"between__1": "den"}, "It leads from one room to another"),
+        ("steps", {"steps": "0"}, "'0' is not between 1 and 200"),
+        ("flights", {"flights": "99"}, "99 flights; 13 steps make"),
+        ("open_ends", {"open_ends": "99"}, "99 open ends; 13 steps have"),
+        ("width", {"width": "1 in"}, '1" wide; they are'),
+    ],
+)
+def test_what_stairs_cannot_be_is_said_at_the_field_that_mends_it(key, texts, words):
+    """Each of their own rules, not at the end of the page."""
+    draft = den()
+    draft.add("stairs")
+    fill(draft, "stairs", **{"name": "back stairs", "steps": "13", "between__0": "den", "floor": "gray plank", **texts})
+    (fault,) = [one for one in check_job(draft, TODAY).faults if one.key != "between.1" or key == "between.1"]
+    assert fault.key == key
+    assert words in fault.words
+
+
 def test_the_shops_faults_are_at_their_fields():
     """A shop with nothing said is asked for each thing it needs, at that thing."""
     draft = draft_of(SHOP_PAGES, {}, ZONE)
