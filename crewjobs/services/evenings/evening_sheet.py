@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from datetime import date, datetime, timedelta
 from itertools import pairwise
@@ -99,8 +99,18 @@ def crew_day(uow: UnitOfWork, now: datetime, crew: str, day: date) -> CrewDay:
         people=people,
         breaks=tuple(Span(start=a.end, end=b.start) for a, b in pairwise(hours) if a.end < b.start),
         revision=plans[-1].number if plans else 0,
-        houses=tuple(houses),
+        houses=tuple(one_after_the_other(houses)),
     )
+
+
+def one_after_the_other(houses: Sequence[SheetHouse]) -> Iterator[SheetHouse]:
+    """Yield the houses of a day; where a plan made during it sent the crew on earlier, the one it left ends then.
+
+    A house the crew was sent to in the place of another, at the same time, is left as it is: one of the two was not worked at.
+    """
+    for house in houses:
+        onward = [other.start for other in houses if house.start < other.start < house.end]
+        yield replace(house, end=min(onward)) if onward else house
 
 
 def _all_there(record: JobRecord, tasks: Sequence[int]) -> bool:

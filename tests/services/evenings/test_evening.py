@@ -15,7 +15,7 @@ from crewjobs.domain.wall import to_wall
 from crewjobs.engines.readiness.holds import holds
 from crewjobs.files.catalogue import read_catalogue
 from crewjobs.services.asked.house_ready import Answers
-from crewjobs.services.evenings.evening_sheet import crew_day
+from crewjobs.services.evenings.evening_sheet import crew_day, one_after_the_other
 from crewjobs.services.jobs.known_hours import finding_cautions
 from tests.builders import central
 from tests.services.conftest import JOB, SHOP, Shop, kept
@@ -223,6 +223,21 @@ def test_every_fault_is_named_at_once(tuesday):
         HouseEntry(house=7, start="7:00"),
     )
     assert len(found) == 6
+
+
+def test_a_crew_sent_on_by_a_newer_plan_is_not_at_two_houses_at_once(tuesday):
+    """Left blank, the house it left ends where the next begins; one begun at the same time is in its place, and stays as it is."""
+    with tuesday.office._database.reading() as uow:
+        [den] = crew_day(uow, tuesday.clock.at, "Birch", TUESDAY).houses
+    sent_on = central("2026-03-03", "12:45")
+    assert den.start < sent_on < den.end
+    study = replace(den, number=2, start=sent_on)
+    assert [(house.start, house.end) for house in one_after_the_other([den, study])] == [
+        (den.start, sent_on),
+        (sent_on, den.end),
+    ]
+    instead = replace(den, number=2)
+    assert [house.end for house in one_after_the_other([den, instead])] == [den.end, den.end]
 
 
 def test_a_house_that_was_not_planned_is_entered_by_its_job(tuesday):
