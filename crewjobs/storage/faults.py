@@ -16,8 +16,8 @@ BUSY_SECONDS: Final = 3
 """How long a command waits for another one that is writing."""
 
 _SENTENCES: Final = {
-    sqlite3.SQLITE_BUSY: "{path} is in use by another program: waited {seconds} s for it; try again in a moment.",
-    sqlite3.SQLITE_LOCKED: "{path} is in use by another program: waited {seconds} s for it; try again in a moment.",
+    sqlite3.SQLITE_BUSY: "{path} is in use by another program: waited {seconds} s or more for it; try again in a moment.",
+    sqlite3.SQLITE_LOCKED: "{path} is in use by another program: waited {seconds} s or more for it; try again in a moment.",
     sqlite3.SQLITE_FULL: "{path} has no room left: free space on its disk, then try again.",
     sqlite3.SQLITE_READONLY: "{path} may only be read: make the file and its folder writable, or choose another with --db.",
     sqlite3.SQLITE_PERM: "{path} may not be opened: its permissions do not allow it.",

@@ -72,6 +72,7 @@ class FakeOffice:
         self.pins: dict[tuple[int, int], tuple[str, date]] = {}
         self.log: list[tuple[str, tuple[TaskRow, ...]]] = []
         self.no_card: tuple[str, ...] = ()
+        self.short = 0
         self.no_toilet = False
         self.did = "Birch lead"
         self.steps = 40
@@ -654,6 +655,9 @@ class FakeOffice:
 
     def missing_cards(self, number: int) -> tuple[str, ...]:
         return self.no_card
+
+    def people_short(self, number: int) -> int:
+        return self.short
 
     def toilet_to_agree(self, number: int) -> bool:
         return self.no_toilet

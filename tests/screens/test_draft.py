@@ -448,6 +448,23 @@ async def test_a_missing_card_leads_to_the_crews_form(office: FakeOffice, make_a
         assert app.screen.title_text() == "What next?"
 
 
+async def test_too_few_people_are_told_beside_a_missing_card(office: FakeOffice, make_app: MakeApp) -> None:
+    """Both at once, and either leads to the crews: who enters one is not told of the other only after planning."""
+    office.no_card, office.short = ("lead-safe renovator",), 2
+    app = make_app(office)
+    async with app.run_test(size=(80, 24)) as pilot:
+        await settled(pilot)
+        ask_next(front(app), 101)
+        await settled(pilot)
+        assert isinstance(app.screen, Choose)
+        said = [words for _, words in app.screen._options]
+        assert "lead-safe renovator" in said[0]
+        assert "needs 2 people, and no crew has so many" in said[1]
+        await press(pilot, "down", "enter")
+        assert isinstance(app.screen, DraftForm)
+        assert answer(app, "workers").query_one(Input).has_focus
+
+
 async def test_an_only_toilet_leads_to_its_field(office: FakeOffice, make_app: MakeApp) -> None:
     """It gets no day: the first answer opens the house's page with the hand on Toilet out, and the question comes again."""
     office.no_toilet = True

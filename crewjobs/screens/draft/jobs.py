@@ -166,6 +166,7 @@ async def _asking_on(screen: CrewScreen, number: int, title: str) -> None:
     if office is None:
         return
     missing = (await outcome_of(lambda: office.missing_cards(number))).value or ()
+    short = (await outcome_of(lambda: office.people_short(number))).value or 0
     no_toilet = (await outcome_of(lambda: office.toilet_to_agree(number))).value
 
     def chosen(name: object) -> None:
@@ -173,7 +174,7 @@ async def _asking_on(screen: CrewScreen, number: int, title: str) -> None:
             work(screen, partial(_plan_and_print, screen, number), "plan", shuts=True)
         elif name == "arrived":
             work(screen, partial(_ask_arrived, screen, number, told), "arrived", exclusive=True, opens=True)
-        elif name == "cards":
+        elif name in ("cards", "people"):
             ask_shop(screen, lambda: told(None), at=("crew", "workers"))
         elif name == "toilet":
             ask_whole_job(screen, number, at=("house", "site.toilet_meanwhile"), then=lambda: told(None))
@@ -192,6 +193,11 @@ async def _asking_on(screen: CrewScreen, number: int, title: str) -> None:
         *(
             ("cards", f"Nobody who could do it holds the card '{card}', which its work needs: enter it (Crew, People)")
             for card in missing[:1]
+        ),
+        *(
+            [("people", f"Some of its work needs {short} people, and no crew has so many: enter them (Crew, People)")]
+            if short
+            else []
         ),
         *([("toilet", _NO_TOILET)] if no_toilet else []),
         ("print", "Plan it, and print the day plan of its first day"),

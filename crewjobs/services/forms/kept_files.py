@@ -69,11 +69,11 @@ class KeptForms:
                 return ""  # another window has it: that one keeps what is its own
             except OSError as error:
                 self._remove(self._beside)
-                why = (
-                    "the disk is full" if error.errno in _NO_ROOM else error.strerror or "its folder cannot be written"
-                )
+                full = error.errno in _NO_ROOM
+                why = "the disk is full" if full else error.strerror or "its folder cannot be written"
+                until = "there is room" if full else "that folder can be written to"
                 return (
-                    f"What is typed here cannot be kept: {why} ({self._folder}). Until there is room it is lost "
+                    f"What is typed here cannot be kept: {why} ({self._folder}). Until {until} it is lost "
                     "where the screens end before it is written down."
                 )
         return ""

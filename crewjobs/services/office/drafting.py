@@ -44,6 +44,13 @@ class Drafting(OfficeBase):
         with self._database.reading() as uow:
             return cards.missing(uow.job(number), uow.shop())
 
+    def people_short(self, number: int) -> int:
+        """Return how many people a job's open work needs together where no crew has so many; 0 where one has."""
+        from crewjobs.services.forms import hands
+
+        with self._database.reading() as uow:
+            return hands.people_short(uow.job(number), uow.shop())
+
     def toilet_to_agree(self, number: int) -> bool:
         """Return whether a job gets no day before it is said what is used while the only toilet is out."""
         from crewjobs.services.weeks.toilets import to_be_agreed

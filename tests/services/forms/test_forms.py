@@ -549,6 +549,19 @@ def test_the_card_a_made_job_needs_is_told_until_somebody_holds_it(shop: Shop):
     assert shop.office.missing_cards(draft.number) == ()
 
 
+def test_the_people_a_made_job_needs_together_are_told_until_a_crew_has_them(shop: Shop):
+    """A sofa is carried by two: a crew of one is told so beside what else it lacks, not one thing at a time."""
+    draft = den(shop.office.new_job())
+    fill(draft, "room", furniture="sofa")
+    shop.office.keep_draft(draft)
+    assert shop.office.people_short(draft.number) == 0
+    form = shop.office.shop_draft()
+    for crew in form.of("crew"):
+        crew.texts["workers"] = crew.texts["workers"].split(", ")[0]
+    shop.office.keep_shop(form)
+    assert shop.office.people_short(draft.number) == 2
+
+
 def test_an_only_toilet_asks_what_is_used_meanwhile():
     """Beside Fixtures, as long as somebody lives there, no other is listed and nothing is written at Toilet out."""
     draft = den()
