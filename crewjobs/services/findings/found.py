@@ -21,6 +21,7 @@ from crewjobs.engines.readiness.found import way_taken
 from crewjobs.engines.readiness.others import who_words
 from crewjobs.services.clock import read_moment
 from crewjobs.services.findings.found_asked import asked_for, at_any_size
+from crewjobs.services.findings.found_beside import same_floor_words
 from crewjobs.services.findings.found_holds import cut_off_by, held_anew, held_there
 from crewjobs.services.findings.found_kinds import area_said, live_job, place_named, read_found
 from crewjobs.services.findings.found_told import kind_cautions
@@ -191,6 +192,7 @@ def _follows(
     else:
         yield f"No open task of the job is held by it in {finding.place}."
     yield from _behind(record, finding)
+    yield from map(upper, same_floor_words(record, finding))
     if cut := sorted(cut_off_by(record, finding)):
         yield (
             f"One comes to {listed(cut, most=6)} only through {finding.place}, by the doorways of the job: nothing goes on there either. "

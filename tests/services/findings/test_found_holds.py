@@ -282,6 +282,21 @@ def doorways(*pairs: tuple[str, str]) -> str:
 WAYS = [("front room", "outside"), ("front room", "back room"), ("back room", "loft")]
 
 
+def test_the_same_floor_in_other_rooms_is_asked_about(shop: Shop) -> None:
+    """Vinyl tile lies in all three; found in two of them, only the third is still to be asked about, and carpet never is."""
+    office = shop.office
+    with_layers(shop, 'layers = ["carpet"]')
+    said = office.found(4, "front room", SUSPECT).then
+    assert any(
+        words.startswith("Vinyl tile lies in back room too: whether the same is there, nobody") for words in said
+    )
+    said = office.found(4, "back room", SUSPECT).then
+    assert not any("nobody has said" in words for words in said)
+    with_layers(shop, 'layers = ["carpet", "vinyl tile"]')
+    said = office.found(4, "loft", SUSPECT).then
+    assert not any("nobody has said" in words for words in said)
+
+
 def test_what_one_comes_to_only_through_a_shut_room_waits_too(shop: Shop) -> None:
     """The door stays shut: nobody walks through to the rooms behind it, until there is another way in or a way on."""
     office = shop.office

@@ -1,0 +1,36 @@
+"""Rooms with the same present floor as the one in which suspect asbestos was found: there may be more of it."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from crewjobs.domain.evening import Finding
+from crewjobs.domain.found import SUSPECT
+from crewjobs.domain.job import JobRecord
+from crewjobs.domain.wording import listed
+from crewjobs.engines.readiness.found import ways_of
+
+
+def same_floor_words(record: JobRecord, finding: Finding) -> Iterator[str]:
+    """Yield in which rooms with open work the same coverings lie as in that of a finding, and who is asked about it.
+
+    Not those in which it was found as well: there it has its own holds.
+    """
+    here = next((room for room in record.job.rooms if room.name == finding.place), None)
+    if finding.kind != SUSPECT or here is None:
+        return
+    known = {one.place for one in record.findings if one.kind == SUSPECT and not ways_of(record, one)}
+    worked = {task.key.scope.name for task in record.tasks if task.open}
+    kinds = {layer.covering for layer in here.layers}
+    others = {
+        room.name: kinds & {layer.covering for layer in room.layers}
+        for room in record.job.rooms
+        if room.name != here.name and room.name not in known and room.name in worked
+    }
+    rooms = [name for name, same in others.items() if same]
+    if rooms:
+        same = sorted({str(covering) for name in rooms for covering in others[name]})
+        yield (
+            f"{listed(same, most=4)} {'lies' if len(same) == 1 else 'lie'} in {listed(rooms, most=6)} too: whether the same is there, "
+            "nobody has said. Ask the inspector to sample there as well; the lead decides whether work there waits."
+        )
