@@ -154,8 +154,8 @@ CALLS = (
     (
         "goes on",
         "save",
-        {"task": "4", "far": "50 %", "crew": "Birch"},
-        ("how_far", 101, 4, "50 %", "", "", "Birch"),
+        {"task": "4", "far": "50 %", "crew": "Birch", "because": "the inspector stood by"},
+        ("how_far", 101, 4, "50 %", "", "the inspector stood by", "Birch"),
     ),
     ("answered", "came", {"who": "plumber", "at": "9:00"}, ("came", 101, "plumber", {"at": "9:00"})),
     ("answered", "promised", {"who": "painter", "until": "fri 8:00"}, ("promised", 101, "painter", "fri 8:00")),
