@@ -111,7 +111,7 @@ def build_day_plan(
         lunch=lunch,
         drives=drives,
         notes=tuple(_day_notes(found, crew, day, stretches, lunch)),
-        load=load_items(stretches, catalogue, shop.units, crew.truck, last_at(found, stretches, catalogue)),
+        load=load_items(stretches, catalogue, shop.units, crew.truck, last_at(found, stretches, catalogue, now)),
         truck_list=crew.truck,
         waits=waits_today(found, stretches, day, now),
         cautions=_cautions(stretches, catalogue, now),
