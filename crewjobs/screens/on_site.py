@@ -157,8 +157,10 @@ class OnSiteScreen(CrewScreen):
         if self._at:
             lines += paragraph(f"Ticks count from: {self._at}", width - 2, "warn", " ! ")
         if not view.houses:
-            sentence = f"{view.crew} has no visit on {day(view.day)}. [ and ] go to other days, g to another crew."
-            return [*lines, *draw_earlier(view, width), [], *paragraph(sentence, width - 2, "", " ")]
+            known = view.recorded or (f"{view.crew} has no visit on {day(view.day)}.",)
+            told = [*known[:-1], f"{known[-1]} [ and ] go to other days, g to another crew."]
+            empty = [line for words in told for line in paragraph(words, width - 2, "", " ")]
+            return [*lines, *draw_earlier(view, width), [], *empty]
         return [*lines, *draw_day(view, width, selected)]
 
     def on_page_title_clicked(self, event: PageTitle.Clicked) -> None:
