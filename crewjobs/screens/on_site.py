@@ -353,7 +353,16 @@ class OnSiteScreen(CrewScreen):
             AskWhen(
                 f"{day(view.day)} is gone by: {'begun' if begins else 'done'} when?",
                 proposed,
-                "The plan had it then. What cures or dries counts from what you say.",
+                f"{_named(rows)}The plan had it then. What cures or dries counts from what you say.",
             ),
             lambda typed: record(typed) if typed is not None else None,
         )
+
+
+def _named(rows: Sequence[SiteTask]) -> str:
+    """Say in short of which task, or how many, is asked: the dialog may cover it; empty where it is not known."""
+    from crewjobs.services.weeks.visits import short
+
+    if len(rows) == 1:
+        return f"{short(rows[0].title)} ({rows[0].where}). "
+    return f"{len(rows)} tasks of job {rows[0].job}. " if rows else ""
