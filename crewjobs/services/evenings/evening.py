@@ -51,8 +51,9 @@ def enter(
     """
     found = crew_day(uow, now, crew, day)
     houses, faults = read_houses(uow, found, entry, now)
+    on = day_words(day, to_wall(found.shop.zone, now).date())
     if not houses and not faults:
-        raise Refused(f"nothing was typed for {found.crew.name} on {day_words(day)}: nothing was recorded.")
+        raise Refused(f"nothing was typed for {found.crew.name} on {on}: nothing was recorded.")
     evening = _Evening(found=found)
     for house in houses:
         evening.before.setdefault(house.job, uow.job(house.job))
@@ -62,7 +63,7 @@ def enter(
     if faults:
         raise Refused(list(dict.fromkeys(faults)))
     if evening.after == evening.before:
-        raise Refused(f"all that was typed for {found.crew.name} on {day_words(day)} is recorded already.")
+        raise Refused(f"all that was typed for {found.crew.name} on {on} is recorded already.")
     odd = _asked_about(uow, now, houses, evening) if ask else ()
     for number, before in evening.before.items():
         uow.save_job(before, evening.after[number])

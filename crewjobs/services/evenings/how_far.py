@@ -11,6 +11,7 @@ from crewjobs.domain.evening import HowFar, latest
 from crewjobs.domain.job import HoldPassed, JobRecord
 from crewjobs.domain.tasks import Driver, Task
 from crewjobs.domain.units import UnitSystem
+from crewjobs.domain.wall import to_wall
 from crewjobs.domain.wording import upper
 from crewjobs.engines.readiness.holds import Hold, HoldKind, holds
 from crewjobs.files.evening_text import HOW_FAR_RIGHT, Measure, read_how_far
@@ -86,7 +87,8 @@ def reported(
     last = latest(record.how_far, task.number)
     if last is not None and last.at > moment:
         raise Refused(
-            f"{name}: how far it is was said already {at_site(zone, last.at)}, after {at_site(zone, moment)}."
+            f"{name}: how far it is was said already {at_site(zone, last.at)}, "
+            f"after {at_site(zone, moment, to_wall(zone, last.at).date())}."
         )
     if task.started_at is not None and task.started_at > moment:
         raise Refused(f"{name} was begun {at_site(zone, task.started_at)}: nothing was done of it before that.")
