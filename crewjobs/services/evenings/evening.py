@@ -29,6 +29,7 @@ if TYPE_CHECKING:
 SEVERAL = 4
 """So many tasks that the same holds are named."""
 REASON = " (done because REASON), or, where what it waits for was done earlier, when that was (done 13:05)"
+FAR_REASON = " behind how far it got (9/19 rows because REASON)"
 
 
 def enter(
@@ -135,7 +136,7 @@ class _Evening:
         if held.what:
             self.held.setdefault((label, held.why), []).append(held.what)
         else:
-            self.faults.append(f"{label}: {held.sentences[-1].removesuffix('.')}{REASON}.")
+            self.faults.append(f"{label}: {held.sentences[-1].removesuffix('.')}{FAR_REASON}.")
 
     def _suppose(self, job: int, said: Said) -> None:
         """Go on as if a refused answer were true, so that what only follows from it is not told, too.
