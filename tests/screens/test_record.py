@@ -682,6 +682,7 @@ HINTS = {
     ("(empty: as it is)", 10): "(empty …)",
     ("(empty: as it is)", 8): "",
     ("find: words of number, house …", 29): "find: words of number …",
+    ("(toilet, 2 floor vent)", 16): "(toilet …)",
 }
 
 

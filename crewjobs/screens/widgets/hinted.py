@@ -28,12 +28,13 @@ def fitted(hint: str, width: int) -> str:
     if cell_len(hint) <= width:
         return hint
     before, after = ("(", ")") if hint.startswith("(") and hint.endswith(")") else ("", "")
-    words = hint.removeprefix(before).removesuffix(after).split()
-    while words:
-        words.pop()
-        told = " ".join(words).rstrip(",;:…")
-        if told and told.count("(") == told.count(")"):
-            cut = f"{before}{told} …{after}"
-            if cell_len(cut) <= width:
-                return cut
+    inner = hint.removeprefix(before).removesuffix(after)
+    parts = inner.split(", ")
+    words = parts[0].split()
+    shorter = [", ".join(parts[:n]) for n in range(len(parts) - 1, 0, -1)]  # between two things rather than within one
+    shorter += [" ".join(words[:n]) for n in range(len(words) - 1, 0, -1)]
+    for told in (one.rstrip(",;: …") for one in shorter):
+        cut = f"{before}{told} …{after}"
+        if told.count("(") == told.count(")") and cell_len(cut) <= width:
+            return cut
     return ""
