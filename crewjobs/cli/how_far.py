@@ -24,7 +24,7 @@ def arguments(command: ArgumentParser) -> None:
         "--because",
         default="",
         metavar="REASON",
-        help="less than was said, or begun although on hold: the reason, which is kept",
+        help="less than was said, or worked on although on hold: the reason, which is kept",
     )
     add_json(command)
 

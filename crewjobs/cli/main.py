@@ -144,6 +144,20 @@ class _Command(_Parser):
             return self.parse_known_intermixed_args(args, namespace)
         return super().parse_known_args(args, namespace)
 
+    def _parse_optional(self, arg_string):  # type: ignore[no-untyped-def]
+        """Take one dash and a word as a value: rooms and crews may be called so, and no option of a command is but -h.
+
+        Unless an option was meant, with a dash too few.
+        """
+        known = self._option_string_actions
+        if (
+            re.match(r"-[^-]", arg_string)
+            and arg_string not in known
+            and f"-{arg_string}".partition("=")[0] not in known
+        ):
+            return None
+        return super()._parse_optional(arg_string)
+
 
 def _screens(args: argparse.Namespace) -> int:
     from crewjobs.cli.opening import open_screens

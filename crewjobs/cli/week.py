@@ -83,9 +83,8 @@ def _day(day: WeekDay) -> list[str]:
         marks = "".join(
             f" ({mark})" for mark, on in (("pinned", visit.pinned), ("begun", visit.begun), ("done", visit.done)) if on
         )
-        text = (
-            f"{visit.crew:<8} {visit.start:%H:%M}-{visit.end:%H:%M}  job {visit.job} {visit.title}: {visit.what}{marks}"
-        )
+        times = f"{visit.start:%H:%M}" + (f"-{visit.end:%H:%M}" if visit.end > visit.start else "")
+        text = f"{visit.crew:<8} {times:<11}  job {visit.job} {visit.title}: {visit.what}{marks}"
         lines.append(wrap(text, indent=" " * (25 if terminal_width() >= 70 else 6), first="  "))
         if visit.reason:
             lines.append(wrap(visit.reason, indent=" " * (25 if terminal_width() >= 70 else 6)))

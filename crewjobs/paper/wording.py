@@ -93,8 +93,8 @@ def clock(at: time) -> str:
 
 
 def between(start: time, end: time) -> str:
-    """07:30–11:50."""
-    return f"{clock(start)}–{clock(end)}"
+    """07:30–11:50; of no length once: 11:30."""
+    return clock(start) if start == end else f"{clock(start)}–{clock(end)}"
 
 
 def day_text(day: date, *, year: bool = False) -> str:

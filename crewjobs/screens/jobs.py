@@ -13,6 +13,7 @@ from crewjobs.domain.wording import chance_words
 from crewjobs.screens.base import NO_SHOP
 from crewjobs.screens.drawing import Line, Piece, Target, filled, heading, paragraph
 from crewjobs.screens.odds import LOOKING, OddsScreen
+from crewjobs.screens.widgets.hinted import HintedInput
 from crewjobs.screens.widgets.job_list import ORDERS, draw_jobs, matching, ordered
 from crewjobs.screens.widgets.sheet import Sheet
 from crewjobs.services.rows import JobRow
@@ -60,7 +61,7 @@ class JobsScreen(OddsScreen):
 
     def body(self) -> Iterable[Widget]:
         """A field to find in, hidden until it is wanted, and the list."""
-        find = Input(placeholder="find: words of number, house, customer, address …", compact=True, id="find")
+        find = HintedInput(placeholder="find: words of number, house, customer, address …", compact=True, id="find")
         find.display = False
         yield find
         yield Sheet(id="jobs")

@@ -157,8 +157,10 @@ class OnSiteScreen(CrewScreen):
         if self._at:
             lines += paragraph(f"Ticks count from: {self._at}", width - 2, "warn", " ! ")
         if not view.houses:
-            sentence = f"{view.crew} has no visit on {day(view.day)}. [ and ] go to other days, g to another crew."
-            return [*lines, *draw_earlier(view, width), [], *paragraph(sentence, width - 2, "", " ")]
+            known = view.recorded or (f"{view.crew} has no visit on {day(view.day)}.",)
+            told = [*known[:-1], f"{known[-1]} [ and ] go to other days, g to another crew."]
+            empty = [line for words in told for line in paragraph(words, width - 2, "", " ")]
+            return [*lines, *draw_earlier(view, width), [], *empty]
         return [*lines, *draw_day(view, width, selected)]
 
     def on_page_title_clicked(self, event: PageTitle.Clicked) -> None:
@@ -351,7 +353,16 @@ class OnSiteScreen(CrewScreen):
             AskWhen(
                 f"{day(view.day)} is gone by: {'begun' if begins else 'done'} when?",
                 proposed,
-                "The plan had it then. What cures or dries counts from what you say.",
+                f"{_named(rows)}The plan had it then. What cures or dries counts from what you say.",
             ),
             lambda typed: record(typed) if typed is not None else None,
         )
+
+
+def _named(rows: Sequence[SiteTask]) -> str:
+    """Say in short of which task, or how many, is asked: the dialog may cover it; empty where it is not known."""
+    from crewjobs.services.weeks.visits import short
+
+    if len(rows) == 1:
+        return f"{short(rows[0].title)} ({rows[0].where}). "
+    return f"{len(rows)} tasks of job {rows[0].job}. " if rows else ""

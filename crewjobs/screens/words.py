@@ -43,8 +43,8 @@ def instant(value: datetime) -> str:
 
 
 def between(start: datetime, end: datetime) -> str:
-    """``07:00–11:30``."""
-    return f"{clock(start)}–{clock(end)}"
+    """``07:00–11:30``; of no length once: ``11:30``."""
+    return clock(start) if start == end else f"{clock(start)}–{clock(end)}"
 
 
 def span(minutes: int) -> str:

@@ -469,12 +469,16 @@ class SiteHouse:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class SiteDay:
-    """One crew's day on site; `earlier` says of other houses what of the crew's days before is not ticked."""
+    """One crew's day on site; `earlier` says of other houses what of the crew's days before is not ticked.
+
+    `recorded` says what is known of a day gone by of which the plan has no house; empty else.
+    """
 
     crew: str
     day: date
     houses: tuple[SiteHouse, ...]
     earlier: tuple[str, ...] = ()
+    recorded: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

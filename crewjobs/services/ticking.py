@@ -183,7 +183,7 @@ def ticked(record: JobRecord, task: Task, moment: datetime, because: str) -> Job
             f"record it with `crewjobs arrived {job}` first."
         )
     stopped = tuple(hold for hold in holds(record, task, moment) if hold.kind is not HoldKind.TOO_LATE)
-    stopped += tuple(at_most_holds(record, task, moment - _time_for(task)))
+    stopped += tuple(at_most_holds(record, task, moment - time_for(task)))
     if stopped and not because:
         words = hold_words(stopped, record.job.site.zone)
         what = task_words(task)
@@ -199,7 +199,7 @@ def ticked(record: JobRecord, task: Task, moment: datetime, because: str) -> Job
     return with_task(record, replace(task, started_at=task.started_at or moment, done_at=moment))
 
 
-def _time_for(task: Task) -> timedelta:
+def time_for(task: Task) -> timedelta:
     """Return about how long a task took that was ticked when done: with everybody whom its estimate counts on."""
     return timedelta(minutes=round(task.estimate.expected / task.people))
 

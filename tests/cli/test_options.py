@@ -3,11 +3,13 @@
 from __future__ import annotations
 
 import argparse
+import shlex
 
 import pytest
 
 from crewjobs.cli.commands import COMMANDS
 from crewjobs.cli.main import _Command, build_parser
+from crewjobs.domain.wording import typed
 
 
 def options_of(name: str) -> list[tuple[str, bool]]:
@@ -43,6 +45,22 @@ def test_a_customers_no_is_recorded(run, database):
     ran = run("agreed", "4", "heated floor", "--no", "--by", "Lena Aldous", "--db", database)
     assert ran.code == 0, ran
     assert "Lena Aldous" in run("job", "4", "--db", database).out
+
+
+@pytest.mark.parametrize("name", ["-front", "-hall", "-front room", "-x"])
+def test_a_name_that_begins_with_a_dash_is_a_value(name):
+    """What is offered for copying is read as it was meant, where the name is a place and where it belongs to an option."""
+    line = f'found 1 {typed(name)} "suspect asbestos" --way "float over" --by {typed(name)}'
+    args = build_parser().parse_args(shlex.split(line))
+    assert (args.number, args.place, args.kind, args.way, args.by) == (1, name, "suspect asbestos", "float over", name)
+    args = build_parser().parse_args(shlex.split(f"hours {typed(name)} 2026-03-04 --off"))
+    assert (args.crew, args.off) == (name, True)
+
+
+def test_an_option_with_a_dash_too_few_is_no_value(run, database):
+    """It is told as what it is, not taken for a task."""
+    ran = run("tick", "4", "3", "-because", "seen", "--db", database)
+    assert (ran.code, "does not take -because seen" in ran.err) == (2, True)
 
 
 def test_an_unknown_option_is_said_to_be_one(capsys):

@@ -391,6 +391,10 @@ async def test_a_day_gone_by_asks_when_each_task_was_done(office: FakeOffice, ma
     async with app.run_test(size=PHONE) as pilot:
         await press(pilot, "4", "enter")
         assert isinstance(app.screen, AskWhen)
+        told = str(app.screen.query_one(".hint", Static).content)
+        assert told.startswith("Screw down squeaks (dining). The plan had it then."), (
+            "the dialog covers what it asks of"
+        )
         await press(pilot, "escape")
         assert office.calls == []
         await press(pilot, "s")

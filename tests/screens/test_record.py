@@ -6,6 +6,7 @@ from collections.abc import Callable, Mapping, Sequence
 from pathlib import Path
 
 import pytest
+from rich.cells import cell_len
 from textual.pilot import Pilot
 from textual.widgets import Button, Input, Select, Static
 
@@ -15,6 +16,7 @@ from crewjobs.screens.app import CrewApp
 from crewjobs.screens.choose import Choose
 from crewjobs.screens.record.form import Blank, Box, Form, Pick, Press
 from crewjobs.screens.widgets.field import Field
+from crewjobs.screens.widgets.hinted import HintedInput, fitted
 from crewjobs.screens.widgets.sheet import Sheet
 from crewjobs.screens.widgets.yes_no import YesNo
 from crewjobs.services.asked.house_ready import Answers
@@ -154,8 +156,8 @@ CALLS = (
     (
         "goes on",
         "save",
-        {"task": "4", "far": "50 %", "crew": "Birch"},
-        ("how_far", 101, 4, "50 %", "", "", "Birch"),
+        {"task": "4", "far": "50 %", "crew": "Birch", "because": "the inspector stood by"},
+        ("how_far", 101, 4, "50 %", "", "the inspector stood by", "Birch"),
     ),
     ("answered", "came", {"who": "plumber", "at": "9:00"}, ("came", 101, "plumber", {"at": "9:00"})),
     ("answered", "promised", {"who": "painter", "until": "fri 8:00"}, ("promised", 101, "painter", "fri 8:00")),
@@ -670,3 +672,37 @@ async def test_what_the_office_refuses_stands_at_its_line(
         assert app.screen.query_one(f"#field-{key} Input").has_focus
         body = app.screen.query_one("#body")
         assert body.region.contains_region(app.screen.query_one(f"#field-{key} .note").region)
+
+
+HINTS = {
+    ("(none (like 2026-03-06))", 24): "(none (like 2026-03-06))",
+    ("(none (like 2026-03-06))", 23): "(none …)",
+    ("(tue 8:00, fri 13:00)", 15): "(tue 8:00 …)",
+    ("(tue 8:00, fri 13:00)", 8): "(tue …)",
+    ("(empty: as it is)", 10): "(empty …)",
+    ("(empty: as it is)", 8): "",
+    ("find: words of number, house …", 29): "find: words of number …",
+    ("(toilet, 2 floor vent)", 16): "(toilet …)",
+}
+
+
+@pytest.mark.parametrize(("hint", "width"), HINTS)
+def test_an_example_is_cut_at_a_word_or_left_away(hint: str, width: int) -> None:
+    """What is left of it ends in an ellipsis, its brackets in pairs."""
+    assert fitted(hint, width) == HINTS[hint, width]
+
+
+async def test_no_example_of_a_form_is_cut_on_a_phone(office: FakeOffice, make_app: MakeApp) -> None:
+    """Each fits the line it stands in; there, wide, it is whole again."""
+    app = make_app(office)
+    async with app.run_test(size=PHONE) as pilot:
+        await press(pilot, "3", "enter", "e")
+        lines = list(app.screen.query(HintedInput))
+        assert lines
+        for line in lines:
+            assert cell_len(line.placeholder) <= line.scrollable_content_region.width
+        promised = app.screen.query_one("#field-promised", Field).query_one(HintedInput)
+        assert promised.placeholder == "(none …)"
+        await pilot.resize_terminal(100, 30)
+        await settled(pilot)
+        assert promised.placeholder == "(none (like 2026-03-06))"

@@ -162,9 +162,30 @@ def _without(record: JobRecord, finding: Finding, task: Task) -> str:
     return f"; where it goes without, the lead says so (`{command}`)"
 
 
+def _off(record: JobRecord, task: Task) -> str:
+    """Return what takes a task off that is not done into what was found.
+
+    No change of the job's file takes off a task of the house, nor work that was added for a finding.
+    """
+    number = record.job.number
+    if task.key.scope.kind is ScopeKind.JOB or any(work_task(record, one) == task for one in record.findings):
+        return f"tick it with why it is not done (`crewjobs tick {number} {task.number} --because …`)"
+    return f"change the job (`crewjobs dump {number}`, then `load --replace`)"
+
+
 def _same_day(record: JobRecord, one: datetime, other: datetime) -> bool:
     zone = record.job.site.zone
     return to_wall(zone, one).date() == to_wall(zone, other).date()
+
+
+def only_kept(record: JobRecord, task: Task, now: datetime) -> bool:
+    """Return whether all that was found and holds a task is settled, and the way on that was taken keeps it."""
+    holding = [finding for finding in record.findings if task.number in held_by(record, finding, now)]
+    return (
+        bool(holding)
+        and not not_agreed(record, task, now)
+        and all(way_taken(record, finding, now) is not None for finding in holding)
+    )
 
 
 def found_no_date(record: JobRecord, task: Task, now: datetime) -> str:
@@ -182,14 +203,9 @@ def found_no_date(record: JobRecord, task: Task, now: datetime) -> str:
         asked = [waits for waits in still_out(record, now) if task.number in waits.holds and waits.promised is not None]
         taken = way_taken(record, finding, now)
         if taken is not None:
-            number = record.job.number
-            # No change of the job's file takes off a task of the house, nor work that was added for a finding.
-            stays = task.key.scope.kind is ScopeKind.JOB or task.key.template == EXTRA_WORK
-            passed = f", or tick it with why it is not done (`crewjobs tick {number} {task.number} --because …`)"
             return (
                 f"{finding.kind} in {finding.place}: {taken.way} was taken, and '{task.title}' is not done into it"
-                f"{_without(record, finding, task)}; else change the job "
-                f"(`crewjobs dump {number}`, then `load --replace`){passed if stays else ''}"
+                f"{_without(record, finding, task)}; else {_off(record, task)}"
             )
         if not asked:
             return f"{finding.kind} found in {finding.place}: no way on is taken"

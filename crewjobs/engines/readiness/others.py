@@ -44,10 +44,16 @@ def by_the_laboratory(record: JobRecord) -> JobRecord:
 
 
 def still_out(record: JobRecord, at: datetime) -> tuple[WaitingOn, ...]:
-    """Return what was asked of others by an instant and was not there then, in the order it was asked."""
+    """Return what was asked of others by an instant and was not there then, in the order it was asked.
+
+    Of which only the day is known counts from its morning on; else what was done before somebody asked is not held by it.
+    """
     today = to_wall(record.job.site.zone, at).date()
     return tuple(
-        waits for waits in record.waiting_on if waits.asked <= today and (waits.came_at is None or waits.came_at > at)
+        waits
+        for waits in record.waiting_on
+        if (waits.asked <= today if waits.asked_at is None else waits.asked_at <= at)
+        and (waits.came_at is None or waits.came_at > at)
     )
 
 

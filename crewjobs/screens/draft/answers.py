@@ -12,6 +12,7 @@ from textual.widgets.option_list import Option
 
 from crewjobs.screens.widgets.choice import Choice
 from crewjobs.screens.widgets.field import Field
+from crewjobs.screens.widgets.hinted import HintedInput
 from crewjobs.screens.widgets.yes_no import YesNo
 from crewjobs.services.forms.fields import Entry
 from crewjobs.services.forms.texts import Kind
@@ -80,7 +81,7 @@ class Answer(Field):
         # What stands there as an example is typed over; what a person wrote is not.
         # A zone is found by typing a city, never by adding to the one that is there.
         over = bool(self._value) and (self._value == self.entry.fresh or self.entry.kind is Kind.ZONE)
-        return Input(
+        return HintedInput(
             self._value, placeholder=f"({self.example})" if self.example else "", compact=True, select_on_focus=over
         )
 

@@ -86,6 +86,7 @@ def goes_on(about: About) -> Form:
             Blank("far", "How far it is", FAR, check=checks.how_far),
             Pick("crew", "Goes on with it", about.crew_options, about.crew),
             Blank("at", "When", WHEN, check=checks.moment),
+            Blank("because", "Because", "only if the task is on hold"),
         ),
         (
             Press(
@@ -97,6 +98,7 @@ def goes_on(about: About) -> Form:
                     filled["far"],
                     crew=filled["crew"],
                     at=filled["at"],
+                    because=filled["because"],
                 ),
             ),
         ),

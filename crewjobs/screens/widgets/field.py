@@ -11,6 +11,7 @@ from textual.widgets import Input, Static
 
 from crewjobs.screens.drawing import Line, Piece, Target
 from crewjobs.screens.widgets.drawn import Drawn
+from crewjobs.screens.widgets.hinted import HintedInput
 
 if TYPE_CHECKING:
     from textual.app import ComposeResult
@@ -88,7 +89,7 @@ class Field(Vertical):
 
     def input(self) -> Input:
         """The line itself."""
-        return Input(self._value, placeholder=self.placeholder, compact=True, select_on_focus=False)
+        return HintedInput(self._value, placeholder=self.placeholder, compact=True, select_on_focus=False)
 
     def on_mount(self) -> None:
         """On a slow link the cursor stands still."""

@@ -12,6 +12,7 @@ from crewjobs.domain.errors import Refused
 from crewjobs.screens.drawing import Line, Target, filled, paragraph
 from crewjobs.screens.widgets.drawn import Drawn
 from crewjobs.screens.widgets.field import Field
+from crewjobs.screens.widgets.hinted import HintedInput
 from crewjobs.screens.widgets.job_page import box
 
 if TYPE_CHECKING:
@@ -96,7 +97,7 @@ class _Ticked(Drawn):
         """The whole field is the target."""
 
 
-class _Line(Input):
+class _Line(HintedInput):
     """A line of text on which Space ticks as long as it is empty."""
 
     def on_key(self, event: events.Key) -> None:

@@ -234,7 +234,7 @@ def _answered(record: JobRecord, answers: Answers, moment: datetime, now: dateti
     first = min(asked.at for asked in record.asked)
     if moment < first:
         raise Refused(
-            f"job {job} was asked {at_site(zone, first)}: an answer {at_site(zone, moment)} would come before the question."
+            f"job {job} was asked {at_site(zone, first)}: an answer {at_site(zone, moment, to_wall(zone, first).date())} would come before the question."
         )
     both = [item.value for item in answers.ready if item in answers.not_ready]
     if both:
@@ -248,7 +248,8 @@ def _as_answers(record: JobRecord, answers: Answers, moment: datetime, now: date
     if until is not None and not answers.not_ready:
         raise Refused("--until is the day something will be ready: say with --not-ready what is not.")
     if until is not None and until <= moment:
-        raise Refused(f"not ready until {at_site(zone, until)}: that is not after the answer, {at_site(zone, moment)}.")
+        said = at_site(zone, until, to_wall(zone, moment).date())
+        raise Refused(f"not ready until {said}: that is not after the answer, {at_site(zone, moment)}.")
     since = read_moment(answers.since, zone, now) if answers.since.strip() else None
     by = read_line(answers.by, "who answered") or (
         max(reversed(record.asked), key=lambda a: a.at).of if record.asked else ""

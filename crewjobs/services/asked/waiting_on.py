@@ -100,7 +100,7 @@ def chase(uow: UnitOfWork, now: datetime, job: int, who: str, *, what: str = "",
     if _before_asking(waits, moment, zone):
         raise Refused(
             f"{who_words(waits)} was asked for {quoted(waits.what)} {asked_when(waits, zone)}: "
-            f"it cannot be chased before that, {at_site(zone, moment)}."
+            f"it cannot be chased before that, {at_site(zone, moment, waits.asked)}."
         )
     chased = replace(waits, chased=tuple(sorted({*waits.chased, day})))
     return _save(
@@ -120,7 +120,7 @@ def came(uow: UnitOfWork, now: datetime, job: int, who: str, *, what: str = "", 
     if _before_asking(waits, moment, zone):
         raise Refused(
             f"{who_words(waits)} was asked for {quoted(waits.what)} {asked_when(waits, zone)}: "
-            f"it cannot have come before that, {at_site(zone, moment)}."
+            f"it cannot have come before that, {at_site(zone, moment, waits.asked)}."
         )
     said = f"what {who_words(waits)} was asked for, {quoted(waits.what)}, is there {at_site(zone, moment)}"
     behind = laboratory_behind(before, uow.shop(), waits, moment)

@@ -29,6 +29,7 @@ if TYPE_CHECKING:
 SEVERAL = 4
 """So many tasks that the same holds are named."""
 REASON = " (done because REASON), or, where what it waits for was done earlier, when that was (done 13:05)"
+FAR_REASON = " behind how far it got (9/19 rows because REASON)"
 
 
 def enter(
@@ -51,8 +52,9 @@ def enter(
     """
     found = crew_day(uow, now, crew, day)
     houses, faults = read_houses(uow, found, entry, now)
+    on = day_words(day, to_wall(found.shop.zone, now).date())
     if not houses and not faults:
-        raise Refused(f"nothing was typed for {found.crew.name} on {day_words(day)}: nothing was recorded.")
+        raise Refused(f"nothing was typed for {found.crew.name} on {on}: nothing was recorded.")
     evening = _Evening(found=found)
     for house in houses:
         evening.before.setdefault(house.job, uow.job(house.job))
@@ -62,7 +64,7 @@ def enter(
     if faults:
         raise Refused(list(dict.fromkeys(faults)))
     if evening.after == evening.before:
-        raise Refused(f"all that was typed for {found.crew.name} on {day_words(day)} is recorded already.")
+        raise Refused(f"all that was typed for {found.crew.name} on {on} is recorded already.")
     odd = _asked_about(uow, now, houses, evening) if ask else ()
     for number, before in evening.before.items():
         uow.save_job(before, evening.after[number])
@@ -134,7 +136,7 @@ class _Evening:
         if held.what:
             self.held.setdefault((label, held.why), []).append(held.what)
         else:
-            self.faults.append(f"{label}: {held.sentences[-1].removesuffix('.')}{REASON}.")
+            self.faults.append(f"{label}: {held.sentences[-1].removesuffix('.')}{FAR_REASON}.")
 
     def _suppose(self, job: int, said: Said) -> None:
         """Go on as if a refused answer were true, so that what only follows from it is not told, too.

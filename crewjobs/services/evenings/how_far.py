@@ -11,8 +11,9 @@ from crewjobs.domain.evening import HowFar, latest
 from crewjobs.domain.job import HoldPassed, JobRecord
 from crewjobs.domain.tasks import Driver, Task
 from crewjobs.domain.units import UnitSystem
+from crewjobs.domain.wall import to_wall
 from crewjobs.domain.wording import upper
-from crewjobs.engines.readiness.holds import holds
+from crewjobs.engines.readiness.holds import Hold, HoldKind, holds
 from crewjobs.files.evening_text import HOW_FAR_RIGHT, Measure, read_how_far
 from crewjobs.services.rows import Done
 from crewjobs.services.ticking import crew_planned, hold_words, moment_of, with_task
@@ -35,7 +36,7 @@ def how_far(
     `crew` is who goes on with it from here, where that is not who began it.
 
     Raises:
-        OnHold: it was not begun and is on hold, or less is done than was said, and no reason is given.
+        OnHold: it is on hold, or less is done than was said, and no reason is given.
         Refused: unknown job, task or crew, a crew that cannot do it, not open, more than there is, no such measure, or a
             moment to come.
     """
@@ -86,7 +87,8 @@ def reported(
     last = latest(record.how_far, task.number)
     if last is not None and last.at > moment:
         raise Refused(
-            f"{name}: how far it is was said already {at_site(zone, last.at)}, after {at_site(zone, moment)}."
+            f"{name}: how far it is was said already {at_site(zone, last.at)}, "
+            f"after {at_site(zone, moment, to_wall(zone, last.at).date())}."
         )
     if task.started_at is not None and task.started_at > moment:
         raise Refused(f"{name} was begun {at_site(zone, task.started_at)}: nothing was done of it before that.")
@@ -96,17 +98,34 @@ def reported(
             f"{name}: {far_words(said)} is less than {far_words(last)}, said {at_site(zone, last.at)}. "
             "If some was taken up again, give the reason."
         )
+    stopped = _stopped(record, task, moment)
+    if stopped and not because:
+        done = "begun" if task.started_at is None else "done"
+        words = hold_words(stopped, zone)
+        raise OnHold(f"{name} is on hold: {words}. If it was {done} all the same, give the reason.")
+    if stopped:
+        seen = tuple(hold_words([hold], zone) for hold in stopped)
+        passed = HoldPassed(task=task.number, at=moment, because=because, seen=seen)
+        record = replace(record, passed=(*record.passed, passed))
     if task.started_at is None:
-        stopped = holds(record, task, moment)
-        if stopped and not because:
-            words = hold_words(stopped, zone)
-            raise OnHold(f"{name} is on hold: {words}. If it was begun all the same, give the reason.")
-        if stopped:
-            seen = tuple(hold_words([hold], zone) for hold in stopped)
-            passed = HoldPassed(task=task.number, at=moment, because=because, seen=seen)
-            record = replace(record, passed=(*record.passed, passed))
         record = with_task(record, replace(task, started_at=moment))
     return replace(record, how_far=(*record.how_far, said))
+
+
+def _stopped(record: JobRecord, task: Task, moment: datetime) -> tuple[Hold, ...]:
+    """Return what holds a task at an instant and was not passed with a reason before.
+
+    A reason for going on with what was found holds for once: the next time it is asked for again.
+    """
+    stopped = holds(record, task, moment)
+    if task.started_at is None:
+        return stopped
+    seen = [words for one in record.passed if one.task == task.number and one.at <= moment for words in one.seen]
+    return tuple(
+        hold
+        for hold in stopped
+        if hold.kind is HoldKind.FOUND or not any(words.startswith(hold.what) for words in seen)
+    )
 
 
 def _measured(task: Task, typed: Measure, last: HowFar | None, moment: datetime, units: UnitSystem) -> HowFar:

@@ -194,7 +194,7 @@ def _sampled(text: str, finding: Finding, zone: str, now: datetime) -> date | No
     found = to_wall(zone, finding.at).date()
     if not found <= day <= today:
         raise Refused(
-            f"a sample of {day_words(day)} is none of this: it was found {day_words(found)}, and today is {day_words(today)}."
+            f"a sample of {day_words(day, today)} is none of this: it was found {day_words(found, today)}, and today is {day_words(today)}."
         )
     return day
 

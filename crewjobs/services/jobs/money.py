@@ -119,7 +119,7 @@ def _change_order(
         return replace(known, cents=cents, asked=day, drafted=False, declined=None)
     if day < known.asked:
         raise Refused(
-            f"{quoted(known.what)} was asked {day_words(known.asked)}: it cannot be agreed before that, {day_words(day)}."
+            f"{quoted(known.what)} was asked {day_words(known.asked)}: it cannot be agreed before that, {day_words(day, known.asked)}."
         )
     return replace(known, cents=cents, agreed=day, by=by, drafted=False, declined=None)
 
@@ -143,7 +143,7 @@ def declined(uow: UnitOfWork, now: datetime, job: int, what: str, *, on: str = "
         raise Refused(f"{quoted(known.what)}: say who said no with --by NAME.")
     if day < known.asked:
         raise Refused(
-            f"{quoted(known.what)} was asked {day_words(known.asked)}: it cannot be declined before that, {day_words(day)}."
+            f"{quoted(known.what)} was asked {day_words(known.asked)}: it cannot be declined before that, {day_words(day, known.asked)}."
         )
     new = replace(known, declined=day, by=who, drafted=False)
     uow.save_job(

@@ -16,7 +16,7 @@ from crewjobs.domain.waits import WaitState
 from crewjobs.domain.wall import to_wall
 from crewjobs.domain.wording import day_words, listed, moment_words
 from crewjobs.engines.readiness.clocks import material_clock
-from crewjobs.engines.readiness.found import found_no_date
+from crewjobs.engines.readiness.found import found_no_date, only_kept
 from crewjobs.engines.readiness.holds import is_carry_in
 from crewjobs.engines.readiness.house import house_no_date, is_looking
 from crewjobs.engines.readiness.others import others_no_date, still_out
@@ -118,8 +118,12 @@ def _house(record: JobRecord, now: datetime) -> Iterator[str]:
 
 
 def _found(record: JobRecord, now: datetime) -> Iterator[str]:
-    if any(task.open and found_no_date(record, task, now) for task in record.tasks):
+    held = [task for task in record.tasks if task.open and found_no_date(record, task, now)]
+    kept = [task for task in held if only_kept(record, task, now)]
+    if len(kept) < len(held):
         yield "what was found in your house is to be settled with you first"
+    if kept:
+        yield "we still decide how the rest is done over what stays in your house"
 
 
 def promised_words(record: JobRecord, waits: WaitingOn) -> str:

@@ -111,7 +111,7 @@ def build_day_plan(
         lunch=lunch,
         drives=drives,
         notes=tuple(_day_notes(found, crew, day, stretches, lunch)),
-        load=load_items(stretches, catalogue, shop.units, crew.truck, last_at(found, stretches, catalogue)),
+        load=load_items(stretches, catalogue, shop.units, crew.truck, last_at(found, stretches, catalogue, now)),
         truck_list=crew.truck,
         waits=waits_today(found, stretches, day, now),
         cautions=_cautions(stretches, catalogue, now),
@@ -134,9 +134,14 @@ def _wall(found: Planned, instant: datetime) -> time:
 
 
 def _drives(found: Planned, stretches: Sequence[Stretch], lunch: Span | None) -> Iterator[Drive]:
-    """Yield the legs of the day: from the shop, between houses (lunch first where both fit), back to the shop."""
+    """Yield the legs of the day: from the shop, between houses (lunch first where both fit), back to the shop.
+
+    None to a house whose work was done and has no time of its own between the others.
+    """
     before: tuple[datetime, str, int] | None = None
     for number, stretch in enumerate(stretches, start=1):
+        if stretch.start == stretch.end:
+            continue
         minutes = stretch.record.job.site.drive_min
         if before is None:
             leave, origin, leg = stretch.start - timedelta(minutes=minutes), "Shop", timedelta(minutes=minutes)

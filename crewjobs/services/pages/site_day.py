@@ -18,6 +18,7 @@ from crewjobs.services.evenings.how_far import far_of
 from crewjobs.services.findings.found_told import site_found, task_cautions
 from crewjobs.services.jobs.jobs import quantity_words, site_lines
 from crewjobs.services.pages.behind import before_its_day, elsewhere_before
+from crewjobs.services.pages.day_recorded import recorded_words
 from crewjobs.services.pages.sheets import crew_named, planned_or_refused
 from crewjobs.services.rows import SiteDay, SiteHouse, SiteTask
 from crewjobs.services.ticking import hold_words
@@ -50,7 +51,8 @@ def site_day(uow: UnitOfWork, catalogue: Catalogue, now: datetime, crew: str, da
     """
     found = planned_or_refused(uow)
     chosen = crew_named(found, crew).name
-    shown = day or to_wall(found.shop.zone, now).date()
+    today = to_wall(found.shop.zone, now).date()
+    shown = day or today
     days = DaysDone(uow, found, shown, shown, now)
     stands = days.day(chosen, shown)
     taken = _taken(found, chosen, shown, days.taken(chosen, shown))
@@ -68,6 +70,7 @@ def site_day(uow: UnitOfWork, catalogue: Catalogue, now: datetime, crew: str, da
         day=shown,
         houses=tuple(told),
         earlier=tuple(elsewhere_before(found, chosen, of_the_day, now, shown)),
+        recorded=() if houses or shown >= today else recorded_words(uow, chosen, shown, today, found.shop.zone),
     )
 
 

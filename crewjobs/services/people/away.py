@@ -41,18 +41,20 @@ def away(
     crew, person = find_worker(shop, worker)
     today = to_wall(shop.zone, now).date()
     if day < today - timedelta(days=BACK_DAYS):
-        raise Refused(f"{day_words(day)} is more than {BACK_DAYS} days ago: who was away then is no longer recorded.")
+        raise Refused(
+            f"{day_words(day, today)} is more than {BACK_DAYS} days ago: who was away then is no longer recorded."
+        )
     if not crew.comes(day) or day in shop.holidays:
-        raise Refused(f"{crew.name} does not work on {day_words(day)}: nobody is away from it.")
+        raise Refused(f"{crew.name} does not work on {day_words(day, today)}: nobody is away from it.")
     there = {one.name.casefold(): one.name for one in shop.crews}.get(place.casefold(), place)
     if there == crew.name:
         raise Refused(f"{person.name} is in {crew.name} already.")
     if there and any(one.name == there and not one.comes(day) for one in shop.crews):
-        raise Refused(f"{there} does not work on {day_words(day)}.")
+        raise Refused(f"{there} does not work on {day_words(day, today)}.")
     known = _of(uow, crew.name, person.name, day)
     if known is not None and not again:
         raise Refused(
-            f"{person.name} is {away_place(shop, known)} on {day_words(day)} already: nobody is in two places at once."
+            f"{person.name} is {away_place(shop, known)} on {day_words(day, today)} already: nobody is in two places at once."
         )
     entry = Away(crew=crew.name, worker=person.name, day=day, to=there, why=reason)
     uow.save_away(entry)
@@ -73,9 +75,9 @@ def back(uow: UnitOfWork, now: datetime, worker: str, day: date) -> Done:
     else:
         crew, person = find_worker(shop, worker)
         crew_name, name, there = crew.name, person.name, f"with {crew.name}"
-    known = _of(uow, crew_name, name, day)
+    known, today = _of(uow, crew_name, name, day), to_wall(shop.zone, now).date()
     if known is None:
-        raise Refused(f"{name} is not away on {day_words(day)}.")
+        raise Refused(f"{name} is not away on {day_words(day, today)}.")
     uow.drop_away(known)
     what = f"{name} is {there} on {day_words(day)} after all"
     if not crew_name:
@@ -99,11 +101,13 @@ def _lead_out(uow: UnitOfWork, shop: Shop, now: datetime, day: date, place: str,
     if place:
         raise Refused(f"{name} is in no crew and leads the shop: they can be out, not work with {quoted(place)}.")
     if day < today - timedelta(days=BACK_DAYS):
-        raise Refused(f"{day_words(day)} is more than {BACK_DAYS} days ago: who was away then is no longer recorded.")
+        raise Refused(
+            f"{day_words(day, today)} is more than {BACK_DAYS} days ago: who was away then is no longer recorded."
+        )
     if day in shop.holidays or not shop.lead.hours.on(day):
-        raise Refused(f"{name} does not work on {day_words(day)}: nobody is away then.")
+        raise Refused(f"{name} does not work on {day_words(day, today)}: nobody is away then.")
     if _of(uow, "", name, day) is not None and not again:
-        raise Refused(f"{name} is out on {day_words(day)} already: nobody is in two places at once.")
+        raise Refused(f"{name} is out on {day_words(day, today)} already: nobody is in two places at once.")
     entry = Away(crew="", worker=name, day=day, why=reason)
     uow.save_away(entry)
     what = f"{_words(shop, entry)} on {day_words(day)}" + (f" ({reason})" if reason else "")

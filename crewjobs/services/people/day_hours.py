@@ -90,7 +90,8 @@ def as_usual(uow: UnitOfWork, now: datetime, crew: str, day: date, *, because: s
     reason = read_line(because, "the reason")
     _check_ahead(shop, now, day)
     if chosen.hours.single(day) is None:
-        raise Refused(f"no other hours are recorded for {chosen.name} on {day_words(day)}: nothing changes.")
+        on = day_words(day, to_wall(shop.zone, now).date())
+        raise Refused(f"no other hours are recorded for {chosen.name} on {on}: nothing changes.")
     return _as_usual(uow, now, shop, chosen, day, reason)
 
 
@@ -242,8 +243,8 @@ def _find(shop: Shop, away: Sequence[Away], name: str) -> Crew:
 
 
 def _check_ahead(shop: Shop, now: datetime, day: date) -> None:
-    if day < to_wall(shop.zone, now).date():
-        raise Refused(f"{day_words(day)} has gone by: hours are recorded for today or a day to come.")
+    if day < (today := to_wall(shop.zone, now).date()):
+        raise Refused(f"{day_words(day, today)} has gone by: hours are recorded for today or a day to come.")
 
 
 def _spans(crew: Crew, day: date) -> tuple[Span, ...]:

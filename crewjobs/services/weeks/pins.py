@@ -127,8 +127,8 @@ def wanted_pins(
         )
     if record.job.state is not JobState.BOOKED:
         raise Refused(f"job {job} is {record.job.state.value}, not booked: nothing of it is planned.")
-    if day < to_wall(shop.zone, now).date():
-        raise Refused(f"{day_words(day)} has gone by: pin to today or later.")
+    if day < (today := to_wall(shop.zone, now).date()):
+        raise Refused(f"{day_words(day, today)} has gone by: pin to today or later.")
     if not still:
         raise Refused(_under_way(named, job))
     if fault := why_not_on(shop, chosen, record, day):

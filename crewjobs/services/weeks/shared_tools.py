@@ -9,7 +9,9 @@ from typing import TYPE_CHECKING, Final
 
 from crewjobs.domain.job import JobRecord
 from crewjobs.domain.tasks import Catalogue, Task
+from crewjobs.domain.wall import to_wall
 from crewjobs.engines.planning.tools import shared
+from crewjobs.services.ticking import time_for
 from crewjobs.services.weeks.visits import Planned, Stretch
 from crewjobs.services.wording import at_site
 
@@ -42,56 +44,100 @@ def _tools(shop: Shop, catalogue: Catalogue, task: Task) -> frozenset[str]:
     return shared(shop, template.load) if template else frozenset()
 
 
-def last_at(found: Planned, stretches: Sequence[Stretch], catalogue: Catalogue) -> Mapping[str, str]:
-    """Return, by the tool's name, where the plan has a shared tool before a crew's day first needs it, if that is another house.
+def last_at(found: Planned, stretches: Sequence[Stretch], catalogue: Catalogue, now: datetime) -> Mapping[str, str]:
+    """Return, by the tool's name, where a shared tool is before a crew's day first needs it, if that is a house.
 
-    Its place is the last house where work with it has begun by then, over however many nights that goes on; a crew that leaves
-    before the tool is free there is told to fetch it later. Of a tool the shop has several of nobody can say which one that is.
+    That is the last house where work with it had begun by then, by what is ticked or else by the plan, over however many nights
+    that goes on; a crew that leaves before the tool is free there is told to fetch it later. Of a tool the shop has several of
+    nobody can say which one that is.
     """
     said: dict[str, str] = {}
-    mine = {stretch.record.job.number for stretch in stretches}
     for tool in found.shop.tools:
-        first = min(_starts_with(found, tool, stretches, catalogue), default=None)
-        if tool.count > 1 or first is None:
+        needs = min(_starts_with(found, tool, stretches, catalogue), key=lambda one: one[0], default=None)
+        if tool.count > 1 or needs is None:
             continue
-        held = [one for one in _held(found, tool, catalogue) if one.since < first]
+        first, stretch = needs
+        held = [one for one in _held(found, tool, catalogue) if one.since < first and not _its_own(found, one, needs)]
         last = max(held, key=lambda one: (one.since, one.until, one.job), default=None)
-        if last is not None and last.job not in mine and first - last.until <= STILL_THERE:
-            at, until = found.records[last.job].job.site.address, at_site(found.shop.zone, last.until)
-            leaves = min(stretch.start for stretch in stretches)
-            said[tool.name] = (
-                f"fetch it from job {last.job}, {at}, after {until}"
-                if last.until > leaves
-                else f"at job {last.job}, {at}, until {until}"
-            )
+        if last is not None and first - last.until <= STILL_THERE:
+            said[tool.name] = _where(found, last, stretch, stretches, now)
     return said
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class _Held:
-    """A house that has a tool by the plan: since work with it begins, until its block ends, nights included (UTC)."""
+    """A house that has a tool: since work with it begins (UTC), nights included; `until` is when that ends, as ticked or planned.
+
+    `ticked`: somebody said that it was done; `begun`: that, or that it has begun.
+    """
 
     job: int
+    crew: str
     since: datetime
     until: datetime
+    ticked: bool = False
+    begun: bool = False
+
+
+def _its_own(found: Planned, held: _Held, needs: tuple[datetime, Stretch]) -> bool:
+    """Return whether the work with a tool is the crew's own of that day: it brings the tool for that."""
+    first, stretch = needs
+    zone = found.shop.zone
+    same_day = to_wall(zone, held.since).date() == to_wall(zone, first).date()
+    return same_day and (held.job, held.crew) == (stretch.record.job.number, stretch.crew)
+
+
+def _where(found: Planned, last: _Held, needs: Stretch, stretches: Sequence[Stretch], now: datetime) -> str:
+    """Return where a tool is when a crew leaves for its day, and how it comes to the house that needs it first."""
+    job = f"job {last.job}, {found.records[last.job].job.site.address}"
+    until = at_site(found.shop.zone, last.until)
+    used = f"used there until {until}"
+    if not last.ticked and last.until <= now:
+        used = f"by the plan {used}, which nobody ticked"
+    if last.job == needs.record.job.number:
+        return f"not to load: {'' if last.begun else 'by the plan '}it is there already, at {job}"
+    if any(one.record.job.number == last.job and one.start < needs.start for one in stretches):
+        return f"not to load: take it along from {job}"
+    if last.until > min(one.start for one in stretches):
+        return f"fetch it from {job}, after {until}"
+    return f"at {job}, {used}"
 
 
 def _starts_with(
     found: Planned, tool: SharedTool, stretches: Sequence[Stretch], catalogue: Catalogue
-) -> Iterator[datetime]:
-    """Yield when work with a tool begins in a crew's day, task by task."""
+) -> Iterator[tuple[datetime, Stretch]]:
+    """Yield when and at which house work with a tool begins in a crew's day, task by task."""
     for stretch in stretches:
         for piece in stretch.pieces:
             if tool.name in _tools(found.shop, catalogue, stretch.record.task(piece.task)):
-                yield piece.start
+                yield piece.start, stretch
 
 
 def _held(found: Planned, tool: SharedTool, catalogue: Catalogue) -> Iterator[_Held]:
-    """Yield the houses that have a tool by the plan, block by block."""
+    """Yield the houses that have a tool, task by task: what is done or begun counts too where no plan has it any more."""
     for record in found.records.values():
-        needing = {task.number for task in record.tasks if tool.name in _tools(found.shop, catalogue, task)}
+        needing = [
+            task for task in record.tasks if not task.not_needed and tool.name in _tools(found.shop, catalogue, task)
+        ]
         times = found.task_minutes(record) if needing else {}
-        for placed in found.plan.placements:
-            with_it = needing.intersection(placed.tasks) if placed.key.job == record.job.number else ()
-            if with_it:
-                yield _Held(job=record.job.number, since=min(times[task][0] for task in with_it), until=placed.end)
+        for task in needing:
+            placed, minutes = found.placement(record.job.number, task.number), times.get(task.number)
+            crew = task.crew or (placed.crew if placed else "")
+            if task.done_at is not None:
+                since = _began(task, task.done_at, minutes)
+                yield _Held(job=record.job.number, crew=crew, since=since, until=task.done_at, ticked=True, begun=True)
+            elif placed is not None and minutes is not None:
+                since = min(minutes[0], task.started_at or minutes[0])
+                begun = task.started_at is not None
+                yield _Held(job=record.job.number, crew=crew, since=since, until=placed.end, begun=begun)
+            elif task.started_at is not None:
+                yield _Held(job=record.job.number, crew=crew, since=task.started_at, until=task.started_at, begun=True)
+
+
+def _began(task: Task, done: datetime, minutes: tuple[datetime, datetime] | None) -> datetime:
+    """Return when work on a task began that is done: as said, else as planned, else by the time it takes."""
+    if task.started_at is not None and task.started_at < done:
+        return task.started_at
+    if minutes is not None and minutes[0] < done:
+        return minutes[0]
+    return done - time_for(task)

@@ -158,12 +158,15 @@ def _visit(found: Planned, stretch: Stretch, day: date, now: datetime) -> Visit:
     reason = _still_so(stretch.record, first.reason, now) if first else ""
     if first is not None and to_wall(found.shop.zone, first.start).date() < day:
         reason = "goes on from the day before"
+    start, end = stretch.start, stretch.end
+    if start == end and done:  # there was no time left for it between others: when it was done is known
+        start = end = max(task.done_at for task in stretch.tasks if task.done_at is not None)
     return Visit(
         job=job.number,
         title=job.title,
         crew=stretch.crew,
-        start=to_wall(found.shop.zone, stretch.start),
-        end=to_wall(found.shop.zone, stretch.end),
+        start=to_wall(found.shop.zone, start),
+        end=to_wall(found.shop.zone, end),
         what=work_words(stretch.tasks),
         tasks=numbers,
         reason=reason,

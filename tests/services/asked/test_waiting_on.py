@@ -33,6 +33,16 @@ def test_what_was_asked_holds_its_tasks_until_it_is_there(shop):
     assert "done" in shop.office.tick(4, [look]).sentence
 
 
+def test_what_was_done_before_the_asking_is_not_held_by_it(shop):
+    """Asked at noon, it holds the afternoon; the morning of that day went by without it."""
+    look = shop.number_of("walk-through-before")
+    shop.clock.set("2026-03-02", "13:00")
+    ask(shop, holds=[look], at="12:00")
+    with pytest.raises(OnHold, match="waits for the plumber"):
+        shop.office.tick(4, [look], at="12:30")
+    assert "done" in shop.office.tick(4, [look], at="11:30").sentence
+
+
 def test_tasks_may_be_named_by_their_template(shop):
     """Every open task of the template is held; a template without any is refused."""
     ask(shop, template="lay-click-vinyl")

@@ -8,7 +8,7 @@ from datetime import date, timedelta
 import pytest
 
 from crewjobs.domain.errors import OnHold, Refused
-from crewjobs.domain.evening import latest
+from crewjobs.domain.evening import EveningEntry, HouseEntry, latest
 
 OUT = "carpet-out"
 
@@ -89,6 +89,47 @@ def test_a_task_on_hold_is_not_begun_without_a_reason(shop):
     [passed] = [one for one in shop.record().passed if one.task == number]
     assert passed.because == "the family had done the rest"
     assert passed.seen
+
+
+def test_what_holds_a_task_under_way_needs_the_reason(tearing):
+    """Begun before somebody found it: nothing more is said of it without a reason, but what was done before; each time anew."""
+    shop, number = tearing
+    shop.office.how_far(4, number, "20 of 178 ft2", because="no mask at hand")
+    shop.clock.set("2026-03-04", "13:00")
+    shop.office.found(4, "den", "suspect asbestos")
+    shop.clock.set("2026-03-04", "14:00")
+    before = shop.record()
+    with pytest.raises(OnHold, match=r"is on hold: suspect asbestos found in den.* If it was done all the same"):
+        shop.office.how_far(4, number, "90 of 178 ft2")
+    assert shop.record() == before
+    shop.office.how_far(4, number, "30 of 178 ft2", at="12:40")
+    shop.office.how_far(4, number, "90 of 178 ft2", because="the inspector stood by")
+    passed = shop.record().passed[-1]
+    assert (passed.task, passed.because) == (number, "the inspector stood by")
+    assert any("suspect asbestos" in words for words in passed.seen)
+    with pytest.raises(OnHold, match="suspect asbestos"):
+        shop.office.how_far(4, number, "178 of 178 ft2")
+
+
+def test_the_evening_asks_for_the_reason_of_a_task_under_way_that_is_held(tearing):
+    """The sheet's line says how far it got, refused without a reason and recorded with it."""
+    shop, number = tearing
+    shop.office.plan()
+    shop.office.how_far(4, number, "20 of 178 ft2", because="no mask at hand")
+    shop.office.found(4, "den", "suspect asbestos", at="12:00")
+    shop.clock.set("2026-03-04", "15:00")
+
+    def entry(answer: str) -> EveningEntry:
+        house = HouseEntry(house=1, job=4, start="11:00", stop="14:00", people="2", tasks=((number, answer),))
+        return EveningEntry(houses=(house,))
+
+    with pytest.raises(
+        Refused,
+        match=r"on hold: suspect asbestos found in den.*give the reason behind how far it got \(9/19 rows because REASON\)",
+    ):
+        shop.office.evening("Birch", date(2026, 3, 4), entry("90 of 178 ft2"))
+    shop.office.evening("Birch", date(2026, 3, 4), entry("90 of 178 ft2 because the inspector stood by"))
+    assert latest(shop.record().how_far, number).done == 90
 
 
 def test_all_of_it_suggests_ticking_and_ticks_nothing(tearing):

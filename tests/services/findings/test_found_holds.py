@@ -217,7 +217,10 @@ def test_work_agreed_in_words_is_not_done_into_what_is_floated_over(shop: Shop) 
     work = shop.number_of("extra-work")
     with pytest.raises(OnHold, match="float over was taken, and that is not done into it"):
         office.tick(4, [work])
-    assert f"`crewjobs tick 4 {work} --because …`" in cannot_be_planned(shop.record(), shop.clock.at)[work]
+    why = cannot_be_planned(shop.record(), shop.clock.at)[work]
+    assert f"`crewjobs tick 4 {work} --because …`" in why
+    assert f'--way "{NOTHING_INTO}"' in why
+    assert "change the job" not in why, "its file does not take off what was added for a finding"
     office.found(4, "back room", SUSPECT)
     office.way_on(4, "back room", SUSPECT, "float over", **said)
     office.found(4, "back room", "hump", area="4 ft2")

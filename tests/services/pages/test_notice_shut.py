@@ -91,6 +91,23 @@ def test_a_shut_room_is_not_to_be_cleared_and_the_others_are(demo_file):
     assert {one.out for one in office.notice(6).out} == {SHUT}
 
 
+def test_what_a_way_on_keeps_is_ours_to_decide_and_no_more_its_customers(demo_file):
+    """Settled by floating over, the rest has no day for the crew's own sake; what is found next is the customer's again."""
+    office = at(demo_file)
+    office.found(11, "front room", "suspect asbestos")
+    assert "what was found in your house is to be settled with you first" not in told(office, 11), "others are asked"
+    later = at(demo_file, LATER)
+    later.way_on(
+        11, "front room", "suspect asbestos", "float over", by="Ines", because="heights checked, told in writing"
+    )
+    ours = "The rest of our work has no day yet: we still decide how the rest is done over what stays in your house."
+    assert ours in told(later, 11)
+    assert "settled with you" not in told(later, 11)
+    later.found(11, "back room", "hump", area="4 ft2")
+    text = told(later, 11)
+    assert "what was found in your house is to be settled with you first and we still decide how the rest" in text
+
+
 def test_a_room_is_not_shut_any_more_once_its_own_work_is_agreed(demo_file):
     """Rot is cut out by the crew: after the customer's yes what comes behind it has its days again."""
     office = at(demo_file)

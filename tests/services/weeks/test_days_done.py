@@ -3,18 +3,25 @@
 from __future__ import annotations
 
 import shutil
+from dataclasses import replace
 from datetime import UTC, date, datetime, timedelta
 from itertools import pairwise
 from pathlib import Path
 
 import pytest
 
+from crewjobs.cli.week import week_text
 from crewjobs.engines.planning.layout import TaskTime
+from crewjobs.paper.wording import between as on_paper
 from crewjobs.screens.widgets.site_day import draw_day
+from crewjobs.screens.words import between
 from crewjobs.services.clock import DEMO_NOW, FixedClock
 from crewjobs.services.office import Office
+from crewjobs.services.pages.page import _drives
+from crewjobs.services.rows import WeekDay
 from crewjobs.services.weeks.days_done import _with_done
-from crewjobs.services.weeks.visits import Stretch
+from crewjobs.services.weeks.visits import Stretch, planned
+from crewjobs.services.weeks.week import _visit
 from crewjobs.storage.database import open_database
 from tests.builders import record, task
 
@@ -162,6 +169,30 @@ def test_the_week_keeps_what_was_done(office: Office) -> None:
     assert any(not one.done and one.tasks for one in today.visits)
     column = next(one for one in office.week_sheet().columns if one.crew == "Cedar")
     assert [(one.job, one.marks) for one in column.days[0].visits] == [(job, ("done",))]
+
+
+def test_a_visit_that_has_no_time_left_is_shown_when_it_was_done(office: Office) -> None:
+    """Ticked at 11:30 while the plan had the crew elsewhere until 13:08: told once, as no span of nothing, and nobody drives there."""
+    at, cut = datetime(2026, 3, 2, 17, 30, tzinfo=UTC), datetime(2026, 3, 2, 19, 8, tzinfo=UTC)
+    with office._database.reading() as uow:
+        found = planned(uow)
+    assert found is not None
+    [first] = found.day("Birch", TODAY)
+    done = found.records[10]
+    tasks = tuple(
+        replace(one, started_at=at, done_at=at) if one.number == 35 else one for one in done.tasks if one.number in {35}
+    )
+    one = TaskTime(job=10, task=35, start=cut, end=cut, people=(0,), part=1)
+    nothing = Stretch(record=replace(done, tasks=tasks, links=()), crew="Birch", pieces=(one,))
+    visit = _visit(found, nothing, TODAY, at)
+    assert visit.done
+    assert [f"{moment:%H:%M}" for moment in (visit.start, visit.end)] == ["11:30", "11:30"]
+    week = replace(office.week(), days=(WeekDay(day=TODAY, off=(), visits=(visit,), waits=()),))
+    assert "Birch    11:30        job 10" in week_text(week)
+    assert between(visit.start, visit.end) == "11:30"
+    assert on_paper(visit.start.time(), visit.end.time()) == "11:30"
+    legs = [leg.what for leg in _drives(found, [first, nothing], None)]
+    assert legs == ["Shop to House 1", "House 1 to shop"]
 
 
 def test_on_the_page_of_a_day_gone_by_what_is_ticked_for_it_stays_and_the_rest_is_left_to_tick(office: Office) -> None:

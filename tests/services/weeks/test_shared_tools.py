@@ -14,6 +14,7 @@ from crewjobs.services.weeks.visits import planned
 from tests.builders import central
 from tests.services.conftest import JOB, SHOP
 
+MONDAY = central("2026-03-02", "06:30")
 TOOLS = '\n[[tools]]\nname = "Vinyl cutter"\n'
 
 
@@ -76,8 +77,8 @@ def day_of(found, *visits):
     return replace(found, plan=replace(found.plan, placements=tuple(placements)))
 
 
-def told(found, catalogue, crew, day):
-    return last_at(found, found.day(crew, date.fromisoformat(day)), catalogue).get("vinyl cutter", "")
+def told(found, catalogue, crew, day, now=MONDAY):
+    return last_at(found, found.day(crew, date.fromisoformat(day)), catalogue, now).get("vinyl cutter", "")
 
 
 def test_a_tool_that_is_away_when_a_crew_leaves_is_fetched_when_it_is_free(two_dens):
@@ -103,11 +104,13 @@ def test_a_tool_that_is_free_before_a_crew_leaves_is_at_the_house_before(two_den
         (5, lays[5], "Cedar", ("2026-03-04", "07:30"), ("2026-03-04", "12:00")),
     )
     said = told(found, catalogue, "Cedar", "2026-03-04")
-    assert said == "at job 4, 9 Quarry Road, Marrow Bend, until Tue 3 Mar 13:15"
+    assert said == "at job 4, 9 Quarry Road, Marrow Bend, used there until Tue 3 Mar 13:15"
+    late = told(found, catalogue, "Cedar", "2026-03-04", central("2026-03-04", "06:30"))
+    assert late.endswith("by the plan used there until Tue 3 Mar 13:15, which nobody ticked")
 
 
 def test_a_tool_is_where_it_stood_over_night_and_not_where_it_was_before(two_dens):
-    """The work at job 5 goes on in the morning: its tool has been there since it began, job 4 has it no more."""
+    """The work at job 5 goes on in the morning: its tool has been there since it began, job 4 has it no more, nobody loads it."""
     found, catalogue, lays = two_dens
     found = day_of(
         found,
@@ -115,4 +118,53 @@ def test_a_tool_is_where_it_stood_over_night_and_not_where_it_was_before(two_den
         (5, lays[5], "Cedar", ("2026-03-03", "14:15"), ("2026-03-04", "10:00")),
     )
     assert found.day("Cedar", date(2026, 3, 4)), "the laying goes on"
-    assert told(found, catalogue, "Cedar", "2026-03-04") == ""
+    said = told(found, catalogue, "Cedar", "2026-03-04")
+    assert said == "not to load: by the plan it is there already, at job 5, 11 Quarry Road, Marrow Bend"
+
+
+def ticked(found, job, task, began, done):
+    """The same with a task done, begun at one moment and done at another."""
+    record = found.records[job]
+    tasks = tuple(
+        replace(one, started_at=central(*began), done_at=central(*done), crew="Birch") if one.number == task else one
+        for one in record.tasks
+    )
+    return replace(found, records={**found.records, job: replace(record, tasks=tasks)})
+
+
+def test_a_tool_is_where_ticked_work_used_it_last_though_no_plan_has_that(two_dens):
+    """Job 4 was laid on Tuesday afternoon and ticked: the plan, which has its place no more, sends nobody to job 5's past for it."""
+    found, catalogue, lays = two_dens
+    first = min(task.number for task in found.records[5].tasks if task.open and task.number != lays[5])
+    found = day_of(found, (5, lays[5], "Cedar", ("2026-03-05", "07:30"), ("2026-03-05", "12:00")))
+    found = ticked(found, 4, lays[4], ("2026-03-03", "14:00"), ("2026-03-03", "15:30"))
+    said = told(found, catalogue, "Cedar", "2026-03-05")
+    assert said == "at job 4, 9 Quarry Road, Marrow Bend, used there until Tue 3 Mar 15:30"
+    found = ticked(found, 5, first, ("2026-03-04", "08:00"), ("2026-03-04", "09:00"))
+    assert told(found, catalogue, "Cedar", "2026-03-05") == said, "work without the tool moves it nowhere"
+
+
+def test_a_tick_of_the_evening_does_not_take_a_tool_back_that_went_on_at_noon(two_dens):
+    """Nobody said when the laying of job 4 began: the plan says it, and job 5 had the cutter after it."""
+    found, catalogue, lays = two_dens
+    found = day_of(
+        found,
+        (4, lays[4], "Birch", ("2026-03-03", "07:30"), ("2026-03-03", "13:15")),
+        (5, lays[5], "Cedar", ("2026-03-03", "14:15"), ("2026-03-04", "10:00")),
+    )
+    found = ticked(found, 4, lays[4], ("2026-03-03", "17:00"), ("2026-03-03", "17:00"))
+    assert "it is there already, at job 5" in told(found, catalogue, "Cedar", "2026-03-04")
+
+
+def test_a_tool_of_the_first_house_is_taken_along_to_the_second(two_dens):
+    """It stands where the crew begins its day, and is needed where it goes then."""
+    found, catalogue, lays = two_dens
+    rest = next(task.number for task in found.records[4].tasks if task.open and task.number > lays[4])
+    found = day_of(
+        found,
+        (4, rest, "Cedar", ("2026-03-04", "07:30"), ("2026-03-04", "10:00")),
+        (5, lays[5], "Cedar", ("2026-03-04", "11:00"), ("2026-03-04", "15:00")),
+    )
+    found = ticked(found, 4, lays[4], ("2026-03-03", "07:30"), ("2026-03-03", "13:15"))
+    said = told(found, catalogue, "Cedar", "2026-03-04")
+    assert said == "not to load: take it along from job 4, 9 Quarry Road, Marrow Bend"
