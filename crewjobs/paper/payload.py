@@ -235,8 +235,7 @@ def _wait(wait: WaitEnd, show: Printed) -> Json:
 
 
 def _caution(caution: Caution, show: Printed) -> Json:
-    house = say.house_ref(caution.house) if caution.house is not None else ""
-    return {"text": show(say.visible(caution.text)), "house": house}
+    return {"text": show(say.visible(caution.text)), "house": say.houses_ref(caution.houses)}
 
 
 def _house(house: House, entry_notes: Sequence[str], show: Printed, narrow: Printed) -> Json:
