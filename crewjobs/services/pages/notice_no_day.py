@@ -42,7 +42,9 @@ NO_YES: Final = {
 
 
 def coming_visits(record: JobRecord, now: datetime) -> tuple[SmallVisit, ...]:
-    """Return the small visits of a job that are still to come or under way."""
+    """Return the small visits of a job that are still to come or under way; to one called off nobody goes any more."""
+    if record.job.state is JobState.CALLED_OFF:
+        return ()
     return tuple(
         visit
         for visit in record.small_visits
