@@ -375,7 +375,7 @@ def _comes(record: JobRecord, now: datetime) -> Iterator[str]:
 def _changes(record: JobRecord, shop: Shop, now: datetime) -> Iterator[str]:
     """Yield what could move a day; of others who are waited for only who they are: what was noted of them stays in the shop."""
     for waits in still_out(record, now):
-        yield f"We wait for {who_words(waits.who)}{promised_words(record, waits)}"
+        yield f"We wait for {who_words(waits.who)}{promised_words(record, waits, now)}"
     if any(True for _ in deliveries(record, now)):
         yield "A delivery that comes late"
     if any(task.open and task.phase is Phase.DEMOLITION for task in record.tasks) and any(

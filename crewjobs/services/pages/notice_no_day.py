@@ -124,11 +124,16 @@ def _found(record: JobRecord, now: datetime) -> Iterator[str]:
         yield "what was found in your house is to be settled with you first"
 
 
-def promised_words(record: JobRecord, waits: WaitingOn) -> str:
-    """Return for when somebody promised something, at the site's wall, or is expected where nobody did; empty where neither is known."""
+def promised_words(record: JobRecord, waits: WaitingOn, now: datetime) -> str:
+    """Return for when somebody promised something, at the site's wall, or is expected where nobody did; empty where neither is known.
+
+    Of a day gone by: that it was promised, and is not done; that somebody was expected says nothing any more.
+    """
     if waits.promised is None:
         return ""
-    wall = to_wall(record.job.site.zone, waits.promised)
+    wall, past = to_wall(record.job.site.zone, waits.promised), waits.promised < now
+    if past:
+        return "; no day is promised yet" if waits.usual else f": was promised for {moment_words(wall)}, not done yet"
     if waits.usual:
         return f", expected {day_words(wall.date())} at the earliest; no day is promised yet"
     return f", promised for {moment_words(wall)}"
