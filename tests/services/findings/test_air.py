@@ -7,6 +7,7 @@ from datetime import date
 import pytest
 
 from crewjobs.services.clock import DEMO_NOW, FixedClock
+from crewjobs.services.jobs.known import PROTECTION_UP
 from crewjobs.services.office import Office
 from crewjobs.services.pages.page import _cautions
 from crewjobs.services.weeks.visits import planned
@@ -53,6 +54,17 @@ def test_job_page_and_site_say_as_little(demo):
     assert len([one for one in said() if "fan on" in one]) > 5
     demo.found(2, "bath", "suspect asbestos")
     assert not [one for one in said() if "fan on" in one]
+
+
+def test_ticking_what_names_the_fan_says_that_it_stays_off(demo):
+    """The task keeps its title in the record; its answer says what is so. It is the one task that has another title meanwhile."""
+    with demo._database.reading() as uow:
+        templates = demo._catalogue(uow).templates
+    assert [one.key for one in templates if one.air_off_title] == [PROTECTION_UP]
+    [number] = [row.number for row in demo.job(2).tasks if row.title.startswith("Protection up")]
+    demo.found(2, "bath", "suspect asbestos")
+    said = demo.tick(2, [number], because="taken up to leave").then
+    assert any(one.startswith("The air handler stays off") for one in said)
 
 
 def test_the_caution_names_the_houses_that_still_need_it(demo):
