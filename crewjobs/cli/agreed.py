@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from argparse import ArgumentParser, Namespace
 
+from crewjobs.cli.named import Named
 from crewjobs.cli.opening import open_office
 from crewjobs.cli.printing import add_json, emit, said
 from crewjobs.domain.errors import Refused
@@ -21,7 +22,7 @@ def arguments(command: ArgumentParser) -> None:
         help="1250, 1,250.00 or $1,250, a credit -120 or '($120)'; as asked if left away",
     )
     command.add_argument("--on", default="", metavar="DAY", help="the day (default: today)")
-    command.add_argument("--by", default="", metavar="NAME", help="who agreed, or said no")
+    command.add_argument("--by", action=Named, default="", metavar="NAME", help="who agreed, or said no")
     answer = command.add_mutually_exclusive_group()
     answer.add_argument("--asked", action="store_true", help="only asked, not agreed yet")
     answer.add_argument("--no", action="store_true", help="the customer said no to it")

@@ -6,6 +6,7 @@ from argparse import ArgumentParser, Namespace
 from typing import TYPE_CHECKING
 
 from crewjobs.cli.counts import COUNT, number
+from crewjobs.cli.named import Named
 from crewjobs.cli.opening import open_office
 from crewjobs.cli.printing import add_json, emit, said
 from crewjobs.domain.errors import OnHold, Refused
@@ -24,8 +25,8 @@ def arguments(command: ArgumentParser) -> None:
         metavar="[WHAT] COUNT",
         help="which material or goods, where the job has several, and how many came; again for what else the truck brought",
     )
-    command.add_argument("--material", default="", help="which material, another way to say WHAT")
-    command.add_argument("--lot", default="", help="the lot's name (default: the next letter)")
+    command.add_argument("--material", action=Named, default="", help="which material, another way to say WHAT")
+    command.add_argument("--lot", action=Named, default="", help="the lot's name (default: the next letter)")
     command.add_argument("--at", default="", metavar="MOMENT", help="when, in the site's time (default: now)")
     command.add_argument(
         "--in-rooms", action="store_true", help="they went into the conditioned rooms at once: the clock starts then"

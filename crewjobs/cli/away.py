@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from argparse import ArgumentParser, Namespace
 
+from crewjobs.cli.named import Named
 from crewjobs.cli.opening import open_office
 from crewjobs.cli.printing import add_json, emit, said
 
@@ -13,7 +14,11 @@ def arguments(command: ArgumentParser) -> None:
     command.add_argument("person", metavar="PERSON", help="the name, or the first name where it is the only one")
     command.add_argument("day", metavar="DAY", help="the day: 2026-03-05, today, tomorrow or a weekday")
     command.add_argument(
-        "--to", default="", metavar="CREW", help="the crew they work with; a new name: by themselves that day"
+        "--to",
+        action=Named,
+        default="",
+        metavar="CREW",
+        help="the crew they work with; a new name: by themselves that day",
     )
     command.add_argument("--because", default="", metavar="WHY", help="the reason, in a few words")
     command.add_argument("--again", action="store_true", help="in the place of what was recorded for that day")

@@ -6,6 +6,7 @@ from argparse import ArgumentParser, Namespace
 from pathlib import Path
 from typing import TYPE_CHECKING
 
+from crewjobs.cli.named import Named
 from crewjobs.cli.opening import open_office
 from crewjobs.cli.page_options import warn
 from crewjobs.cli.printing import add_json, clean, emit
@@ -18,7 +19,11 @@ if TYPE_CHECKING:
 def arguments(command: ArgumentParser) -> None:
     """Declare whose calendar, and where it goes."""
     command.add_argument(
-        "--crew", default="", metavar="CREW", help="one crew's calendar, or the small visits of one person"
+        "--crew",
+        action=Named,
+        default="",
+        metavar="CREW",
+        help="one crew's calendar, or the small visits of one person",
     )
     command.add_argument("--job", type=int, metavar="N", help="one job's calendar, for its customer")
     command.add_argument(

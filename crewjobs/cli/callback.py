@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from argparse import ArgumentParser, Namespace
 
+from crewjobs.cli.named import Named
 from crewjobs.cli.opening import open_office
 from crewjobs.cli.printing import add_json, emit, said
 
@@ -13,7 +14,7 @@ def arguments(command: ArgumentParser) -> None:
     command.add_argument("number", type=int, metavar="N", help="the finished job's number")
     command.add_argument("what", metavar="WHAT", help="what is to be done, in a few words")
     command.add_argument(
-        "--where", default="", metavar="ROOM", help="a room or stairs of that job (default: the house)"
+        "--where", action=Named, default="", metavar="ROOM", help="a room or stairs of that job (default: the house)"
     )
     command.add_argument("--hours", default="", metavar="H", help="labor of one person, such as 1.5 (default: 2)")
     command.add_argument("--people", type=int, default=1, metavar="P", help="how many it takes at once (default: 1)")

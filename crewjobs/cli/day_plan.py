@@ -5,6 +5,7 @@ from __future__ import annotations
 from argparse import ArgumentParser, Namespace
 from pathlib import Path
 
+from crewjobs.cli.named import Named
 from crewjobs.cli.opening import open_office
 from crewjobs.cli.page_options import file_kind, there, warn, written_lines
 from crewjobs.cli.printing import add_json, emit
@@ -16,7 +17,10 @@ def arguments(command: ArgumentParser) -> None:
     """Declare day, crew, folder and copy."""
     command.add_argument("day", metavar="DATE", help="the day: 2026-03-03, today, tomorrow or a weekday")
     command.add_argument(
-        "--crew", default="", help="one crew, with its people's small visits, or one person (default: everybody)"
+        "--crew",
+        action=Named,
+        default="",
+        help="one crew, with its people's small visits, or one person (default: everybody)",
     )
     command.add_argument("--out", type=Path, default=Path("."), metavar="FOLDER", help="where to write (default: here)")
     command.add_argument("--lead-copy", action="store_true", help="with entry notes, for the lead alone")

@@ -5,6 +5,7 @@ from __future__ import annotations
 from argparse import ArgumentParser, Namespace
 from typing import TYPE_CHECKING
 
+from crewjobs.cli.named import Named
 from crewjobs.cli.opening import open_office
 from crewjobs.cli.printing import add_json, emit, said
 from crewjobs.domain.errors import Refused
@@ -24,9 +25,9 @@ def arguments(command: ArgumentParser) -> None:
     add("--year", type=int, help="when the layer went in; unknown counts as old")
     add("--photo", action="append", default=[], metavar="FILE", help="a photo; its path and SHA-256 are kept")
     add("--way", default="", metavar="WAY", help="the way on from it, as recording it names them")
-    add("--by", default="", metavar="NAME", help="who found it, or says so")
+    add("--by", action=Named, default="", metavar="NAME", help="who found it, or says so")
     add("--because", default="", metavar="REASON", help="with --way: on what it stands")
-    add("--laboratory", default="", metavar="NAME", help="with --way: which laboratory")
+    add("--laboratory", action=Named, default="", metavar="NAME", help="with --way: which laboratory")
     add("--sampled", default="", metavar="DAY", help="with --way: the day of the sample")
     add("--sample", default="", metavar="NUMBER", help="with --way: the sample's number")
     add("--at", default="", metavar="MOMENT", help="when, in the site's time (default: now)")

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from argparse import ArgumentParser, Namespace
 
+from crewjobs.cli.named import Named
 from crewjobs.cli.opening import open_office
 from crewjobs.cli.printing import add_json, emit, said
 from crewjobs.domain.errors import OnHold, Refused
@@ -17,7 +18,7 @@ def arguments(command: ArgumentParser) -> None:
         "far", metavar="HOW-FAR", help="'9/19 rows', 'rows 1-9 of 19', '90 of 185 ft2', '12 of 19 steps', '50 %%'"
     )
     command.add_argument(
-        "--crew", default="", metavar="CREW", help="who goes on with it from here, if not who began it"
+        "--crew", action=Named, default="", metavar="CREW", help="who goes on with it from here, if not who began it"
     )
     command.add_argument("--at", default="", metavar="MOMENT", help="when, in the site's time (default: now)")
     command.add_argument(

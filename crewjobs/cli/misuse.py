@@ -7,6 +7,7 @@ from collections.abc import Callable, Sequence
 from difflib import get_close_matches
 from typing import Final
 
+from crewjobs.cli.named import EMPTY
 from crewjobs.domain.wording import listed
 
 _CHOSEN: Final = r"invalid choice: (?P<typed>.*) \(choose from (?P<choices>.*)\)"
@@ -64,12 +65,17 @@ def _not_together(found: re.Match[str], _prog: str, _commands: Sequence[str]) ->
     return f"{found['what']} and {found['other']} exclude each other"
 
 
+def _empty(found: re.Match[str], _prog: str, _commands: Sequence[str]) -> str:
+    return f"{found['what']} is empty, where a name is asked for"
+
+
 _KINDS: Final[tuple[tuple[str, Callable[[re.Match[str], str, Sequence[str]], str]], ...]] = (
     (rf"argument ?:? ?{_CHOSEN}", _no_command),
     (rf"argument (?P<what>[^:]+): {_CHOSEN}", _no_choice),
     (r"argument (?P<what>.+): invalid (?P<kind>int|float) value: (?P<typed>.*)", _no_number),
     (r"the following arguments are required: (?P<names>.*)", _missing),
     (r"unrecognized arguments: (?P<rest>.*?)(?: \(takes (?P<takes>[^()]*)\))?", _too_much),
+    (rf"argument (?P<what>[^:]+): {EMPTY}", _empty),
     (r"argument (?P<what>[^:]+): expected (?P<many>.+) arguments?", _no_value),
     (r"argument (?P<what>[^:]+): not allowed with argument (?P<other>.*)", _not_together),
 )

@@ -9,6 +9,7 @@ from argparse import ArgumentParser, Namespace
 from collections.abc import Iterator
 from typing import TYPE_CHECKING
 
+from crewjobs.cli.named import Named
 from crewjobs.cli.opening import open_office
 from crewjobs.cli.printing import add_json, emit, said, table, terminal_width, wrap
 from crewjobs.domain.errors import Refused
@@ -20,7 +21,7 @@ if TYPE_CHECKING:
 
 def arguments(command: ArgumentParser) -> None:
     """Declare whose rates, or which job."""
-    command.add_argument("crew", nargs="?", default="", metavar="CREW", help="of this crew alone (default: of all)")
+    command.add_argument("crew", nargs="?", action=Named, metavar="CREW", help="of this crew alone (default: of all)")
     command.add_argument(
         "--job",
         type=int,
@@ -52,7 +53,7 @@ def run(args: Namespace) -> int:
     if args.job is not None:
         job = office.job_pace(args.job)
         return emit(args, job, lambda: "\n".join(_job(job)))
-    view = office.rates(args.crew)
+    view = office.rates(args.crew or "")
     return emit(args, view, lambda: "\n".join(_rates(view)))
 
 

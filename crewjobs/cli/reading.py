@@ -6,6 +6,7 @@ from argparse import ArgumentParser, Namespace
 from pathlib import Path
 from typing import TYPE_CHECKING
 
+from crewjobs.cli.named import Named
 from crewjobs.cli.opening import open_office
 from crewjobs.cli.printing import add_json, emit, said
 from crewjobs.domain.errors import Refused
@@ -34,15 +35,15 @@ def arguments(command: ArgumentParser) -> None:
         metavar="VALUE",
         help="of air a temperature and a humidity (70F 40%%); of all else one value for each board, place, hole or dish",
     )
-    add("--room", default="", help="in which room (air without it: the whole house)")
-    add("--material", default="", help="whose boards, where the job has several kinds of wood")
+    add("--room", action=Named, default="", help="in which room (air without it: the whole house)")
+    add("--material", action=Named, default="", help="whose boards, where the job has several kinds of wood")
     add("--hours", default="", metavar="H", help="how long the probes were in their holes, or the dishes exposed")
     add("--file", type=Path, metavar="CSV", help="air as a logger wrote it, instead of values")
-    add("--zone", default="", help="whose wall times the logger's are (default: the site's)")
+    add("--zone", action=Named, default="", help="whose wall times the logger's are (default: the site's)")
     add("--unit", default="", choices=["F", "C"], help="where the logger's heading does not say it, or says it wrong")
     add("--at", default="", metavar="MOMENT", help="when it was read, in the site's time (default: now)")
-    add("--by", default="", metavar="NAME", help="who read it")
-    add("--with", dest="meter", default="", metavar="METER", help="with what")
+    add("--by", action=Named, default="", metavar="NAME", help="who read it")
+    add("--with", dest="meter", action=Named, default="", metavar="METER", help="with what")
     add_json(command)
 
 

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from argparse import ArgumentParser, Namespace
 
+from crewjobs.cli.named import Named
 from crewjobs.cli.opening import open_office
 from crewjobs.cli.printing import add_json, emit, said
 from crewjobs.domain.errors import Refused
@@ -15,8 +16,10 @@ ITEMS = ", ".join(f"{item.value} ({READY_WORDS[item]})" for item in ReadyItem)
 def arguments(command: ArgumentParser) -> None:
     """Declare who was asked and what was answered."""
     command.add_argument("number", type=int, metavar="N", help="the job's number")
-    command.add_argument("--asked", default="", metavar="NAME", help="who was asked whether the house will be ready")
-    command.add_argument("--by", default="", metavar="NAME", help="who answered (default: who was asked)")
+    command.add_argument(
+        "--asked", action=Named, default="", metavar="NAME", help="who was asked whether the house will be ready"
+    )
+    command.add_argument("--by", action=Named, default="", metavar="NAME", help="who answered (default: who was asked)")
     command.add_argument("--all", action="store_true", help="everything that is asked is so")
     command.add_argument("--item", nargs="+", default=[], metavar="ITEM", help=f"only this is so: {ITEMS}")
     command.add_argument("--not-ready", nargs="+", default=[], metavar="ITEM", help="this is not so")

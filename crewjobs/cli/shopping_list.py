@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from argparse import ArgumentParser, Namespace
 
+from crewjobs.cli.named import Named
 from crewjobs.cli.opening import open_office
 from crewjobs.cli.page_options import add_page_options, put_out
 
@@ -12,7 +13,7 @@ def arguments(command: ArgumentParser) -> None:
     """Declare for which jobs, and where the page goes."""
     command.add_argument("jobs", nargs="*", default=[], type=int, metavar="N", help="jobs (default: all booked ones)")
     command.add_argument("--week", default="", metavar="DATE", help="only jobs worked in the week that holds this day")
-    command.add_argument("--crew", default="", metavar="C", help="only jobs that this crew works")
+    command.add_argument("--crew", action=Named, default="", metavar="C", help="only jobs that this crew works")
     add_page_options(command)
 
 

@@ -5,6 +5,7 @@ from __future__ import annotations
 from argparse import ArgumentParser, Namespace
 from typing import TYPE_CHECKING
 
+from crewjobs.cli.named import Named
 from crewjobs.cli.opening import open_office
 from crewjobs.cli.printing import add_json, emit, said
 from crewjobs.domain.errors import OnHold, Refused
@@ -20,7 +21,9 @@ def arguments(command: ArgumentParser) -> None:
         "tasks", nargs="*", default=[], type=int, metavar="TASK", help="task numbers, as `crewjobs job N` lists them"
     )
     command.add_argument("--phase", help="instead of task numbers: every open task of this phase in one place")
-    command.add_argument("--where", default="house", help="with --phase: the room, 'room, section' or house")
+    command.add_argument(
+        "--where", action=Named, default="house", help="with --phase: the room, 'room, section' or house"
+    )
     command.add_argument(
         "--at", default="", metavar="MOMENT", help="when it was done, in the site's time (default: now)"
     )
@@ -31,7 +34,7 @@ def arguments(command: ArgumentParser) -> None:
         "--take-back", action="store_true", help="the task is not done after all: its tick alone is taken back"
     )
     command.add_argument("--begun", action="store_true", help="the task has begun, it is not done yet")
-    command.add_argument("--crew", default="", help="with --begun: which crew is on it")
+    command.add_argument("--crew", action=Named, default="", help="with --begun: which crew is on it")
     add_json(command)
 
 

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from argparse import ArgumentParser, Namespace
 
+from crewjobs.cli.named import Named
 from crewjobs.cli.opening import open_office
 from crewjobs.cli.printing import add_json, emit, said
 from crewjobs.domain.errors import Refused
@@ -17,7 +18,7 @@ def arguments(command: ArgumentParser) -> None:
         metavar="KIND",
         help="measuring, site-check, carry-in, reading, walk-through, punch-list or callback",
     )
-    command.add_argument("--who", default="", metavar="NAME", help="who goes (default: the lead)")
+    command.add_argument("--who", action=Named, default="", metavar="NAME", help="who goes (default: the lead)")
     command.add_argument(
         "--at",
         default="",

@@ -6,6 +6,7 @@ from argparse import Action, ArgumentParser, Namespace
 from collections.abc import Sequence
 from typing import TYPE_CHECKING
 
+from crewjobs.cli.named import Named
 from crewjobs.cli.opening import open_office
 from crewjobs.cli.printing import add_json, emit, said
 from crewjobs.domain.errors import OnHold, Refused
@@ -34,7 +35,7 @@ def arguments(command: ArgumentParser) -> None:
     command.add_argument("--with", dest="name", required=True, metavar="NAME", help="who of the house walked along")
     command.add_argument("--color", default="", help="before: the color shown")
     command.add_argument("--direction", default="", help="before: which way the rows run")
-    command.add_argument("--lot", default="", help="before: the lot shown")
+    command.add_argument("--lot", action=Named, default="", help="before: the lot shown")
     command.add_argument(
         "--damage", action="append", metavar="WHERE: WHAT", help="before: damage already there; may be repeated"
     )

@@ -5,6 +5,7 @@ from __future__ import annotations
 from argparse import ArgumentParser, Namespace
 from typing import TYPE_CHECKING
 
+from crewjobs.cli.named import Named
 from crewjobs.cli.opening import open_office
 from crewjobs.cli.printing import add_json, emit, wrap
 
@@ -28,7 +29,7 @@ def arguments(command: ArgumentParser) -> None:
         help="what comes up, top layer first; more than once for more layers (default: nothing)",
     )
     add("--ready", default="", metavar="DAY", help="from which morning the material can be there (default: tomorrow)")
-    add("--crew", default="", metavar="CREW", help="with this crew (default: the one it is best with)")
+    add("--crew", action=Named, default="", metavar="CREW", help="with this crew (default: the one it is best with)")
     add("--built", type=int, metavar="YEAR", help="year of the house and its floors (default: after 1980)")
     add_json(command)
 

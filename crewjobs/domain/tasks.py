@@ -187,6 +187,8 @@ class TaskTemplate:
     `card_applies` fits, `elevator` whether it moves things through the house, so that a booked elevator bounds it.
     `half` is 0 for all steps of stairs, 1 for every second one from the first, 2 for those between. With `staged` it is used only
     where the job has furniture stages (true), or only where it has none (false).
+    `air_notes` and `air_off_title` are about the air handler: notes said only where it may run again, and the title told while
+    it stays off for what was found in the house (empty: the same).
     """
 
     key: str
@@ -214,6 +216,8 @@ class TaskTemplate:
     load: tuple[str, ...] = ()
     cautions: tuple[str, ...] = ()
     notes: tuple[str, ...] = ()
+    air_notes: tuple[str, ...] = ()
+    air_off_title: str = ""
     factors: tuple[tuple[str, float], ...] = ()
     source: str = "common practice, no source"
 
@@ -301,7 +305,8 @@ class Caution:
     """What to check and who decides, where work can hurt someone; lower `order` is said first.
 
     The text never says that something is safe. `source` names the rule or says ``common practice, no source``.
-    It is said for a task that names it, where `applies` fits the task's place.
+    It is said for a task that names it, where `applies` fits the task's place. With `air` it tells to run the air handler again:
+    it is not said of a house in which that stays off.
     """
 
     key: str
@@ -309,6 +314,7 @@ class Caution:
     text: str
     source: str
     applies: Applies = field(default_factory=Applies)
+    air: bool = False
 
     @property
     def said(self) -> str:

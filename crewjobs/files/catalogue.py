@@ -76,7 +76,13 @@ def _told(units: UnitSystem) -> Catalogue:
     return replace(
         own,
         templates=tuple(
-            replace(one, title=told_in(one.title, units), notes=tuple(told_in(note, units) for note in one.notes))
+            replace(
+                one,
+                title=told_in(one.title, units),
+                notes=tuple(told_in(note, units) for note in one.notes),
+                air_notes=tuple(told_in(note, units) for note in one.air_notes),
+                air_off_title=told_in(one.air_off_title, units),
+            )
             for one in own.templates
         ),
         cautions=tuple(replace(one, text=told_in(one.text, units)) for one in own.cautions),
@@ -330,6 +336,8 @@ _TEMPLATE: Final[dict[str, _Field]] = {
     "load": ("load", _texts),
     "cautions": ("cautions", _texts),
     "notes": ("notes", _texts),
+    "air_notes": ("air_notes", _texts),
+    "air_off_title": ("air_off_title", _text),
     "factors": ("factors", _factors),
     "source": ("source", _text),
 }
@@ -337,6 +345,7 @@ _CAUTION: Final[dict[str, _Field]] = {
     "order": ("order", _whole),
     "text": ("text", _text),
     "applies": ("applies", _applies),
+    "air": ("air", _flag),
     "source": ("source", _text),
 }
 

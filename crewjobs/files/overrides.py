@@ -91,6 +91,7 @@ def _overridden(template: TaskTemplate, override: TemplateOverride) -> TaskTempl
     return replace(
         template,
         title=template.title if override.title is None else override.title,
+        air_off_title=template.air_off_title if override.title is None else "",
         rate=template.rate if override.minutes is None else override.minutes,
         fixed=template.fixed if override.fixed is None else override.fixed,
         people=template.people if override.people is None else override.people,

@@ -90,7 +90,7 @@ def _load(plan: DayPlan) -> Iterator[Block]:
 
 def _cautions(plan: DayPlan) -> Iterator[Block]:
     found = [
-        Entry(tag="!", text=one.text + (f" ({say.house_ref(one.house)})" if one.house is not None else ""))
+        Entry(tag="!", text=one.text + (f" ({say.houses_ref(one.houses)})" if one.houses else ""))
         for one in plan.cautions
     ]
     if found:

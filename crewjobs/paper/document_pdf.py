@@ -47,7 +47,7 @@ def _payload(page: Document) -> dict[str, Json]:
         "aside": show(cut_to(aside, _ASIDE_COLUMNS)),
         "in_full": [show(text) for text in full],
         "under": [show(say.visible(line)) for line in page.under],
-        "missing": missing_note(missing),
+        "missing": "" if page.message else missing_note(missing),  # what to install is nothing to its customer
         "blocks": blocks,
         "foot": show(cut_to(foot, _FOOT_COLUMNS)),
         "printed": say.stamp(page.printed_at),

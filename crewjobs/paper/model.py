@@ -87,7 +87,8 @@ class Caution:
     """One caution. They are printed in the order given, which is the order to act in."""
 
     text: str
-    house: int | None = None
+    houses: tuple[int, ...] = ()
+    """The houses of the page it is said for; none where it is said for all."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -1,8 +1,10 @@
 """What the page template is given: a plan as nested lists of finished strings, ready for JSON."""
 
+import unicodedata
 from collections.abc import Callable, Iterable, Sequence
 
 from crewjobs.drawing.columns import cut_to, display_width
+from crewjobs.paper import fonts
 from crewjobs.paper import wording as say
 from crewjobs.paper.daybar import Bar, DayBar, day_bar
 from crewjobs.paper.directions import isolated
@@ -30,6 +32,7 @@ _LONG_WORD = 20
 _LONG_WORD_NARROW = 7
 _BREAK_HERE = "\u200b"
 _REPLACED = "\ufffd"
+_CJK_NAMES = ("CJK", "IDEOGRAPHIC", "HIRAGANA", "KATAKANA", "HANGUL", "BOPOMOFO")
 # So many columns, even of the widest letters, fit on one page in the narrowest column of tasks: such rows
 # are kept in one piece. All others must break, since a taller row would be drawn over what follows.
 _SURELY_FITS = 550
@@ -137,16 +140,26 @@ def _in_full(plan: DayPlan, show: Printed) -> list[Json]:
 
 
 def missing_note(missing: Sequence[str]) -> str:
-    """Return what the page says of characters it cannot print; empty where there are none."""
+    """Return what a page of the shop's own says of characters it cannot print; empty where there are none."""
     if not missing:
         return ""
-    count = "1 character" if len(missing) == 1 else f"{len(missing)} characters"
-    return f"{_REPLACED} marks {count} this page's typefaces do not have. The text and HTML pages show them{_more(missing)}."
+    count, shown = _characters(len(missing)), "The text and HTML pages show them"
+    brought = 0 if fonts.cjk_folder() is not None else sum(map(_in_the_extra, missing))
+    if not brought:
+        return f"{_REPLACED} marks {count} that no typeface of the program has. {shown}."
+    some = "them" if brought == len(missing) else f"{brought} of them"
+    return (
+        f"{_REPLACED} marks {count} this page's typefaces do not have. {shown}; the extra crewjobs[cjk] brings {some}."
+    )
 
 
-def _more(missing: Sequence[str]) -> str:
-    """Return what brings missing Chinese, Japanese and Korean letters, all of which are two columns wide."""
-    return "; the extra crewjobs[cjk] brings them" if all(display_width(char) == 2 for char in missing) else ""
+def _characters(count: int) -> str:
+    return "1 character" if count == 1 else f"{count} characters"
+
+
+def _in_the_extra(char: str) -> bool:
+    """Return whether a character is a Chinese, Japanese or Korean letter, by its name in Unicode: an emoji is as wide as one."""
+    return unicodedata.name(char, "").startswith(_CJK_NAMES)
 
 
 def _starts(plan: DayPlan, show: Printed) -> list[Json]:
@@ -235,8 +248,7 @@ def _wait(wait: WaitEnd, show: Printed) -> Json:
 
 
 def _caution(caution: Caution, show: Printed) -> Json:
-    house = say.house_ref(caution.house) if caution.house is not None else ""
-    return {"text": show(say.visible(caution.text)), "house": house}
+    return {"text": show(say.visible(caution.text)), "house": say.houses_ref(caution.houses)}
 
 
 def _house(house: House, entry_notes: Sequence[str], show: Printed, narrow: Printed) -> Json:

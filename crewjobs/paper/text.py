@@ -155,8 +155,8 @@ def _cautions(page: _Page, plan: DayPlan) -> None:
     if not plan.cautions:
         page.say(say.NO_CAUTIONS)
     for caution in plan.cautions:
-        house = f" ({say.house_ref(caution.house)})" if caution.house is not None else ""
-        page.say(f"{say.visible(caution.text)}{house}", "! ")
+        houses = f" ({say.houses_ref(caution.houses)})" if caution.houses else ""
+        page.say(f"{say.visible(caution.text)}{houses}", "! ")
     page.say(say.WHO_DECIDES, "  ")
 
 

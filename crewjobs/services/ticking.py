@@ -17,7 +17,9 @@ from crewjobs.engines.readiness.clocks import material_clock, running_waits
 from crewjobs.engines.readiness.dew import dew_unread
 from crewjobs.engines.readiness.holds import Hold, HoldKind, holds, is_carry_in
 from crewjobs.engines.readiness.material_holds import NO_AIR
+from crewjobs.engines.readiness.shut import air_left_off
 from crewjobs.services.clock import read_moment
+from crewjobs.services.jobs.known import PROTECTION_UP
 from crewjobs.services.readings.reading_notes import left_out_notes
 from crewjobs.services.rows import Done
 from crewjobs.services.waiting.card_waits import without_card
@@ -62,8 +64,20 @@ def tick(
         what += f", although on hold, because {reason}"
     cards = without_card(uow.shop(), uow.away(), done, moment) if any(task.card for task in done) else ()
     out = (f"{upper(note)}." for task in done for note in left_out_notes(after, task))
-    then = (*cards, *out, *_unread(before, done, moment), *set_in_motion(before, after, now))
+    then = (
+        *cards,
+        *out,
+        *_air_off(after, done, now),
+        *_unread(before, done, moment),
+        *set_in_motion(before, after, now),
+    )
     return Done(sentence=upper(what) + ".", change=uow.commit(what, at=now, job=job), then=then)
+
+
+def _air_off(record: JobRecord, done: Sequence[Task], now: datetime) -> Iterator[str]:
+    """Yield that the air handler stays off, where what was done names it as running again."""
+    if air_left_off(record, now) and any(task.key.template == PROTECTION_UP for task in done):
+        yield "The air handler stays off, whatever the task says: whoever decides about what was found says when it runs again."
 
 
 def _unread(record: JobRecord, done: Sequence[Task], moment: datetime) -> Iterator[str]:

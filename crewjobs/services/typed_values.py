@@ -14,6 +14,15 @@ from crewjobs.domain.units import FOOT, INCH, MILLIMETRE, UnitSystem, parse_leng
 
 _NUMBER: Final = re.compile(r"(-?\d{1,6}(?:\.\d{1,6})?|-?\.\d{1,6})\s*(°?\s*[FC]|%|g|)", re.IGNORECASE)
 _BARE: Final = re.compile(r"(?:(\d{1,6})[ -]+)?(\d{1,6})/(\d{1,6})|(\d{1,6}(?:\.\d{1,6})?|\.\d{1,6})")
+_OF_UNIT: Final = re.compile(r"(.*?)\s*(mm|cm|m|inches|inch|in|[\"″])\.?", re.IGNORECASE)
+_METRIC_UNITS: Final = frozenset({"mm", "cm", "m"})
+_GAP_UNITS: Final = {
+    "mm": MILLIMETRE,
+    "cm": 10 * MILLIMETRE,
+    "m": 1000 * MILLIMETRE,
+    **dict.fromkeys(("in", "inch", "inches", '"', "″"), INCH),
+}
+_SAME_TENTH: Final = 1e-6
 _AREA: Final = re.compile(r"(\d{1,6}(?:\.\d{1,6})?)\s*(ft2|ft²|sq ?ft|sf|m2|m²|)", re.IGNORECASE)
 COLD_F: Final = 40.0
 WARM_C: Final = 45.0
@@ -98,8 +107,10 @@ def read_inches(text: str, unit: int = INCH) -> float:
 def read_gap(text: str, units: UnitSystem = "us") -> float:
     """Return what is free under a straightedge, in inches, as typed: with its unit, ``5/16`` (in) or a bare number of mm in a metric shop.
 
+    Nothing is rounded: a gap is held to its limit in the unit it was read in. In millimetres it is read to a tenth.
+
     Raises:
-        Refused: not a length, or a bare number that may be meant in another unit.
+        Refused: not a length, a bare number that may be meant in another unit, or parts of a tenth of a millimetre.
     """
     bare = _BARE.fullmatch(text.strip())
     metric = units == "metric"
@@ -111,7 +122,18 @@ def read_gap(text: str, units: UnitSystem = "us") -> float:
         raise Refused(
             f"{quoted(text)} without its unit may be inches, sixteenths or mm: write it such as 3/16, 3 in or 5 mm."
         )
-    return read_inches(text, MILLIMETRE if metric else INCH)
+    own = _OF_UNIT.fullmatch(text.strip())
+    in_mm = metric if own is None else own[2].casefold() in _METRIC_UNITS
+    if own is not None and _BARE.fullmatch(own[1]):
+        gap = read_inches(own[1], _GAP_UNITS[own[2].casefold()])
+    else:
+        gap = read_inches(text, MILLIMETRE if metric else INCH)
+    tenths = gap * INCH * 10 / MILLIMETRE
+    if in_mm and abs(tenths - round(tenths)) > _SAME_TENTH:
+        raise Refused(
+            f"{quoted(text)} is finer than a straightedge is read: write tenths of a mm, such as {round(tenths) / 10:g} mm."
+        )
+    return gap
 
 
 def read_area(text: str, units: UnitSystem = "us") -> float:

@@ -132,13 +132,16 @@ def hours_known(connection: Connection) -> bool:
 
 
 def read_small_visits(connection: Connection, since: datetime) -> tuple[BookedVisit, ...]:
-    """Return the small visits of all jobs that begin at or after an instant, by their start."""
+    """Return the small visits of all jobs that begin at or after an instant, by their start.
+
+    To a job called off nobody goes: of its visits those alone that were made. They stay in its record, should it go on after all.
+    """
     job, visit, site = records.job.c, records.small_visit, records.site.c
     query = (
         select(job.number.label("of_job"), job.title, site.address, site.drive_min, *visit.c)
         .join(records.job, job.number == visit.c.job)
         .join(records.site, site.job == visit.c.job)
-        .where(visit.c.start >= since)
+        .where(visit.c.start >= since, (job.state != JobState.CALLED_OFF.value) | visit.c.done_at.is_not(None))
         .order_by(visit.c.start, visit.c.job, visit.c.number)
     )
     return tuple(

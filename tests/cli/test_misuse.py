@@ -38,6 +38,31 @@ def test_one_sentence_says_what_is_amiss(line: str, capsys: pytest.CaptureFixtur
     assert (left.value.code, out, err) == (2, "", f"crewjobs: {SAID[line]}\n")
 
 
+@pytest.mark.parametrize(
+    ("line", "what"),
+    [
+        ("day-plan 2026-03-02 --crew", "--crew"),
+        ("shopping-list --crew", "--crew"),
+        ("calendar --crew", "--crew"),
+        ("visit 4 reading --at tue --who", "--who"),
+        ("reading 4 air 70F --room", "--room"),
+        ("away Ines tue --to", "--to"),
+        ("rates", "CREW"),
+    ],
+)
+@pytest.mark.parametrize("name", ["", " "])
+def test_an_empty_name_is_not_everybody(
+    line: str, what: str, name: str, tmp_path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    """Nothing is written or recorded for more than was named; left out, the name stands for all."""
+    words = line.split(" ")
+    with pytest.raises(SystemExit) as left:
+        main([*words, name, "--db", str(tmp_path / "none.db")])
+    out, err = capsys.readouterr()
+    said = f"{what} is empty, where a name is asked for: `crewjobs {words[0]} --help` shows what is asked."
+    assert (left.value.code, out, err) == (2, "", f"crewjobs: {said}\n")
+
+
 @pytest.mark.parametrize("name", [name for name, _ in COMMANDS])
 def test_every_command_tells_its_own(name: str, capsys: pytest.CaptureFixture[str]) -> None:
     """An option that no command has: one line, which names the command that was typed or what it misses."""

@@ -318,11 +318,11 @@ def typical_day(paper: PaperSize = "letter", *, lead: bool = True) -> DayPlan:
         cautions=(
             Caution(
                 text="Air handler fan OFF, then plastic on the return grille. At the end plastic off, then fan on.",
-                house=1,
+                houses=(1,),
             ),
-            Caution(text="Silica: shroud and HEPA vacuum on the grinder, half-mask, hall door shut.", house=1),
-            Caution(text="Gas range: shut, disconnected and leak-checked by a licensed person only.", house=1),
-            Caution(text="Dog in the yard. Side gate latched every time.", house=1),
+            Caution(text="Silica: shroud and HEPA vacuum on the grinder, half-mask, hall door shut.", houses=(1,)),
+            Caution(text="Gas range: shut, disconnected and leak-checked by a licensed person only.", houses=(1,)),
+            Caution(text="Dog in the yard. Side gate latched every time.", houses=(1,)),
         ),
         houses=_birch_houses(),
         lead_only=LeadOnly(entry_notes=(EntryNote(house=1, text="Lock box left of the door, code 4471."),))
@@ -435,7 +435,7 @@ def with_text(text: str, paper: PaperSize = "letter") -> DayPlan:
             WaitEnd(at=time(12, 30), what=f"{text}23", place=f"{text}24", house=1, check=f"{text}25"),
             WaitEnd(kind="reading", at=None, what=f"{text}26", place=f"{text}27", check=f"{text}28"),
         ),
-        cautions=(Caution(text=f"{text}29", house=1), Caution(text=f"{text}30")),
+        cautions=(Caution(text=f"{text}29", houses=(1,)), Caution(text=f"{text}30")),
         houses=(house,),
         lead_only=LeadOnly(entry_notes=(EntryNote(house=1, text=f"{text}31"),)),
     )

@@ -7,13 +7,15 @@ import subprocess
 import sys
 from collections.abc import Callable
 from dataclasses import replace
+from datetime import datetime
 
 import pytest
 
 from crewjobs.domain.errors import Refused
 from crewjobs.paper import fonts
 from crewjobs.paper.day_plan_document import day_plan_document
-from crewjobs.paper.document_pdf import document_pdf
+from crewjobs.paper.document import Document
+from crewjobs.paper.document_pdf import _payload, document_pdf
 from crewjobs.paper.model import Caution, DayPlan, HouseFact, PaperSize
 from crewjobs.paper.payload import missing_note
 from crewjobs.paper.pdf import day_plan_pdf, missing_characters
@@ -216,15 +218,45 @@ def test_without_the_extra_chinese_names_are_missing_and_it_is_said(monkeypatch:
     finally:
         fonts.printable.cache_clear()
     assert missing == tuple(sorted("王小明"))
-    assert "crewjobs[cjk]" in missing_note(missing)
+    assert missing_note(missing).endswith("the extra crewjobs[cjk] brings them.")
+    assert missing_note((*missing, "🏠", "ไ")).endswith("the extra crewjobs[cjk] brings 3 of them.")
     assert "cjk" not in missing_note(("ไ",))
+
+
+@pytest.mark.parametrize("there", [True, False])
+def test_an_emoji_is_in_no_typeface_whatever_is_installed(monkeypatch: pytest.MonkeyPatch, there: bool) -> None:
+    """It is as wide as a Chinese letter and comes with no extra; nor does a letter the installed extra lacks."""
+    if not there:
+        monkeypatch.setattr(fonts, "cjk_folder", lambda: None)
+    assert missing_note(tuple("🏠🌳")) == (
+        "\ufffd marks 2 characters that no typeface of the program has. The text and HTML pages show them."
+    )
+    if there:
+        assert "cjk" not in missing_note(("王",))
+
+
+def test_a_customers_page_has_the_mark_alone() -> None:
+    """What of the program could be installed is nothing to them; the shop's own pages say how many characters are missing."""
+    page = Document(
+        title="Your floor 🏠",
+        aside="",
+        under=(),
+        blocks=(),
+        foot="",
+        newer="",
+        printed_at=datetime(2026, 3, 2),
+        paper="letter",
+    )
+    assert "1 character" in str(_payload(page)["missing"])
+    sent = _payload(replace(page, message=True))
+    assert (sent["missing"], sent["title"]) == ("", "Your floor \ufffd")
 
 
 def test_page_says_that_characters_are_missing() -> None:
     """A page with replaced characters points to the text page, and that one has them."""
     plan = replace(samples.typical_day(), notes=("Call ไทย first.",))
     printed = reading.squeezed(reading.pdf_text(day_plan_pdf(plan)))
-    assert "marks3charactersthispage" in printed
+    assert "marks3charactersthatnotypeface" in printed
     assert "Callfirst." in printed
     assert "ไทย" in day_plan_text(plan)
     whole = reading.squeezed(reading.pdf_text(day_plan_pdf(samples.typical_day())))
@@ -330,6 +362,6 @@ def test_every_page_with_missing_characters_says_so(paper: str) -> None:
     for pdf in (day_plan_pdf(plan), document_pdf(document)):
         first, *others = reading.pages(pdf)
         assert others
-        assert "typefaces do not have" in " ".join((first.extract_text() or "").split())
+        assert "no typeface of the program has" in " ".join((first.extract_text() or "").split())
         assert all("see page 1" in (page.extract_text() or "") for page in others)
     assert "see page 1" not in reading.pdf_text(day_plan_pdf(samples.long_day()))

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import Final
 
@@ -27,16 +28,41 @@ WOOD_GLUED = FlatnessLimit(gap=3 * INCH // 16, source="wood flooring guidelines 
 
 
 def within(gap_in: float, limit: FlatnessLimit) -> bool:
-    """Return whether a gap in inches is within a limit; one read in whole millimetres is held to the limit in whole millimetres."""
-    if _whole(gap_in * INCH / MILLIMETRE):
-        return round(gap_in * INCH / MILLIMETRE) <= round(limit.gap / MILLIMETRE)
+    """Return whether a gap in inches is within a limit; one read in millimetres is held to the limit in whole millimetres."""
+    millimetres = read_millimetres(gap_in)
+    if millimetres is not None:
+        return millimetres <= round(limit.gap / MILLIMETRE)
     return gap_in * INCH <= limit.gap + _SAME
 
 
+def worst(gaps_in: Sequence[float], limit: FlatnessLimit) -> float:
+    """Return the gap that counts of several, in inches: the largest of those over the limit, else the largest."""
+    return max(gaps_in, key=lambda gap: (not within(gap, limit), gap))
+
+
+def read_millimetres(gap_in: float) -> float | None:
+    """Return a gap in inches as the millimetres it was read in; None where it was read in inches.
+
+    In millimetres it is read to a tenth, which no thirty-second of an inch under half of one is.
+    """
+    tenths = gap_in * INCH * 10 / MILLIMETRE
+    return round(tenths) / 10 if _whole(tenths) and not _whole(gap_in * 32) else None
+
+
+def limit_words(gap_in: float, limit: FlatnessLimit, units: UnitSystem) -> str:
+    """Return a limit in the words a gap is held to it in."""
+    if read_millimetres(gap_in) is not None:
+        return f"{round(limit.gap / MILLIMETRE)} mm"
+    exact = units == "metric" and not _whole(gap_in * 32)
+    return f"{limit.gap / MILLIMETRE:.3g} mm" if exact else format_cut(limit.gap, units)
+
+
 def gap_words(gap_in: float, units: UnitSystem) -> str:
-    """Return a gap in inches as the rule shows it, or as it was read where the rule's marks would hide a difference."""
-    millimetres = gap_in * INCH / MILLIMETRE
-    if _whole(gap_in * 32) or _whole(millimetres):
+    """Return a gap in inches as the rule shows it, or as it was read: in millimetres, or where the rule's marks would hide a difference."""
+    millimetres, read = gap_in * INCH / MILLIMETRE, read_millimetres(gap_in)
+    if read:
+        return f"{read:g} mm"
+    if _whole(gap_in * 32):
         return format_cut(round(gap_in * INCH), units)
     return f"{millimetres:.3g} mm" if units == "metric" else f"{gap_in:.3g} in"
 

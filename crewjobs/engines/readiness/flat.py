@@ -14,8 +14,7 @@ from crewjobs.domain.job import JobRecord
 from crewjobs.domain.material import Material
 from crewjobs.domain.reading import Reading, ReadingKind
 from crewjobs.domain.tasks import ScopeKind
-from crewjobs.domain.units import format_cut
-from crewjobs.engines.heights.flatness import flatness_limit, gap_words, within
+from crewjobs.engines.heights.flatness import flatness_limit, gap_words, limit_words, within, worst
 from crewjobs.engines.readiness.found import way_taken, work_task
 
 LEVELS: Final = frozenset({"patch", "pour-leveler", "skim-for-sheet"})
@@ -41,9 +40,9 @@ def flat_read(record: JobRecord, room: Room, at: datetime) -> Reading | None:
 def flat_why(record: JobRecord, room: Room, material: Material, at: datetime) -> str:
     """Return why a room is not flat enough for a material, as it was read last; empty where it is, or nothing was read."""
     read, limit = flat_read(record, room, at), flatness_limit(material)
-    if read is None or within(max(read.values), limit):
+    if read is None or within(gap := worst(read.values, limit), limit):
         return ""
-    free, most = gap_words(max(read.values), "us"), format_cut(limit.gap, "us")
+    free, most = gap_words(gap, "us"), limit_words(gap, limit, "us")
     return f"{free} under the straightedge, {most} in 10 ft at most"
 
 

@@ -124,10 +124,9 @@ def _today(shop: Shop, now: datetime) -> datetime:
 
 
 def _visited(uow: UnitOfWork, now: datetime) -> tuple[JobRecord, ...]:
-    """Return the jobs with small visits still to be made, the quoted and the closed too; one called off has none any more."""
+    """Return the jobs with small visits still to be made, the quoted and the closed too."""
     ahead = {one.job for one in uow.small_visits(now - LONGEST) if one.visit.done_at is None}
-    records = (uow.job(number) for number in sorted(ahead))
-    return tuple(record for record in records if record.job.state is not JobState.CALLED_OFF)
+    return tuple(uow.job(number) for number in sorted(ahead))
 
 
 def _found(

@@ -31,6 +31,7 @@ from crewjobs.services.jobs.walks import absolute_path, read_photo
 from crewjobs.services.places import open_ways
 from crewjobs.services.rows import Done
 from crewjobs.services.typed_values import read_area, told_of_line
+from crewjobs.services.weeks.toilets import shut_words
 from crewjobs.services.wording import at_site, dated, read_line, task_words
 
 if TYPE_CHECKING:
@@ -193,6 +194,8 @@ def _follows(
         yield f"No open task of the job is held by it in {finding.place}."
     yield from _behind(record, finding)
     yield from map(upper, same_floor_words(record, finding))
+    if toilet := shut_words(record, finding.at):
+        yield upper(toilet)
     if cut := sorted(cut_off_by(record, finding)):
         yield (
             f"One comes to {listed(cut, most=6)} only through {finding.place}, by the doorways of the job: nothing goes on there either. "

@@ -16,6 +16,7 @@ from crewjobs.domain.wording import day_words, listed, typed
 from crewjobs.engines.estimating.expand import cautions_for
 from crewjobs.engines.readiness.found import held_by, way_taken, ways_of, work_task
 from crewjobs.files.catalogue import finding_kinds
+from crewjobs.services.findings.air import cautions_told
 from crewjobs.services.findings.found_kinds import area_said, read_found
 from crewjobs.services.jobs.known_hours import finding_cautions, finding_words
 from crewjobs.services.places import open_ways
@@ -28,7 +29,7 @@ def task_cautions(record: JobRecord, task: Task, catalogue: Catalogue, now: date
     for finding in record.findings:
         if task.number in _near(record, finding, now) or work_task(record, finding) == task:
             found |= set(_cautions(finding, catalogue, record))
-    return tuple(sorted(found, key=lambda caution: (caution.order, caution.key)))
+    return cautions_told(record, found, now)
 
 
 def _near(record: JobRecord, finding: Finding, now: datetime) -> tuple[int, ...]:
@@ -57,7 +58,7 @@ def _left(finding: Finding, taken: WayTaken) -> bool:
 def house_cautions(record: JobRecord, catalogue: Catalogue, now: datetime) -> tuple[Caution, ...]:
     """Return the cautions of what was found in a house and still holds work, first things first."""
     found = {caution for finding in _holding(record, now) for caution in _cautions(finding, catalogue, record)}
-    return tuple(sorted(found, key=lambda caution: (caution.order, caution.key)))
+    return cautions_told(record, found, now)
 
 
 def shut_places(record: JobRecord, now: datetime) -> list[str]:

@@ -15,6 +15,7 @@ from crewjobs.engines.readiness.clocks import material_clock
 from crewjobs.engines.readiness.goods import goods_clock, latest_word
 from crewjobs.engines.readiness.others import asked_words, still_out
 from crewjobs.services.asked.telling import last_told
+from crewjobs.services.people.small_visits import visit_words
 from crewjobs.services.rows import WaitRow
 from crewjobs.services.wording import at_site
 
@@ -56,6 +57,9 @@ def off_sentences(record: JobRecord, now: datetime) -> Iterator[str]:
     here = list(_here(record, now))
     if here:
         yield f"{listed(here, most=9)} came for it: `crewjobs returned {job.number}` records what goes back."
+    for visit in record.small_visits:
+        if visit.done_at is None and visit.start > now:
+            yield f"{upper(visit_words(record, visit))}: nobody goes; tell {visit.who} and {job.customer.name}."
     told, promised = last_told(record), job.promised
     if told is not None:
         yield f"{job.customer.name} was told that it is finished {day_words(told)}: tell them that nobody comes."

@@ -19,6 +19,7 @@ from crewjobs.engines.estimating.expand import cautions_for
 from crewjobs.engines.planning.paces import paces_in
 from crewjobs.engines.readiness.holds import holds
 from crewjobs.services.evenings.how_far import far_of
+from crewjobs.services.findings.air import cautions_told, notes_told, title_told
 from crewjobs.services.findings.found_told import found_lines, house_cautions, task_cautions
 from crewjobs.services.history import change_rows
 from crewjobs.services.jobs.amending import ENDED, terms_of
@@ -129,7 +130,6 @@ def task_row(
 ) -> TaskRow:
     """Return one task as a line of the job's page."""
     zone = record.job.site.zone
-    template = catalogue.template(task.key.template)
     stopped = holds(record, task, now) if task.open and record.job.state is JobState.BOOKED else ()
     planned = f"{at_site(zone, placement.start)} {placement.crew}" if placement and task.open else ""
     return TaskRow(
@@ -137,7 +137,7 @@ def task_row(
         phase=task.phase.value,
         stage=task.stage,
         where=task.where,
-        title=task.title,
+        title=title_told(record, task, catalogue, now),
         quantity=quantity_words(task, units),
         hours=task.estimate.expected / 60,
         spread=task.estimate.spread / 60,
@@ -148,7 +148,7 @@ def task_row(
         hold=told_of(record.job, hold_words(stopped, zone), units) if stopped else "",
         planned=planned,
         cautions=tuple(caution.said for caution in task_cautions(record, task, catalogue, now)),
-        notes=template.notes if template else (),
+        notes=notes_told(record, task, catalogue, now),
         after=tuple(hold.task for hold in stopped if hold.task is not None),
         how_far=far_of(record, task),
     )
@@ -157,8 +157,7 @@ def task_row(
 def open_cautions(record: JobRecord, catalogue: Catalogue, now: datetime) -> tuple[Caution, ...]:
     """Return the cautions of the work still open on a job and of what was found, each once, first things first."""
     found = {c for task in record.tasks if task.open for c in cautions_for(record.job, task, catalogue)}
-    found |= set(house_cautions(record, catalogue, now))
-    return tuple(sorted(found, key=lambda caution: (caution.order, caution.key)))
+    return cautions_told(record, found | set(house_cautions(record, catalogue, now)), now)
 
 
 def pace_words(area_ft2: float, labor: Total, units: UnitSystem) -> str:

@@ -12,6 +12,8 @@ APPLIANCES_OUT: Final = "appliances-out"
 PLUMBED_APPLIANCES_OUT: Final = "plumbed-appliances-out"
 HAND_OVER: Final = "walk-through-after"
 WALK_BEFORE: Final = "walk-through-before"
+PROTECTION_UP: Final = "uncover-house"
+"""The task by whose title the air handler runs again."""
 PLYWOOD_IN: Final = "carry-in-plywood"
 READINGS: Final = frozenset({WOOD_READING, "room-reading", "wood-subfloor-reading", "slab-test-read"})
 """Tasks in which a meter is read."""

@@ -6,6 +6,7 @@ Only this job is looked at, and of it nothing that was noted for the shop alone:
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
+from dataclasses import replace
 from datetime import date, datetime, timedelta
 from typing import TYPE_CHECKING, Final
 
@@ -73,16 +74,17 @@ def notice(uow: UnitOfWork, now: datetime, job: int, *, paper: str = "") -> Cust
         Refused: there is no such job, it is over or called off, or its work is done and nothing is left to be told.
     """
     record, shop, found = uow.job(job), uow.shop(), planned(uow)
-    visits = coming_visits(record, now)
+    visits, over = coming_visits(record, now), record.job.state not in LIVE
+    record = _without_open(record) if over else record
     times = found.task_minutes(record) if found else {}
     behind, finished = job_behind(times, record, now), is_finished(record)
-    if record.job.state not in LIVE and not visits:
+    if over and not visits:
         raise Refused(
             f"job {job} is {record.job.state}: no day of it is to come, so there is nothing to give notice of."
         )
     stretches = tuple(stretches_of(found, job, now)) if found else ()
     first, told = first_day(record, stretches, now), last_told(record)
-    little = record.job.state not in LIVE or (
+    little = over or (
         bool(visits)
         and not stretches
         and nothing_begun(record)
@@ -108,7 +110,7 @@ def notice(uow: UnitOfWork, now: datetime, job: int, *, paper: str = "") -> Cust
         sheet=sheet_of(shop, f"Notice for job {job}", found, now),
         paper=paper_of(shop, paper),
         finish=finish,
-        told=told if told is not None and told != finish and not behind and not finished else None,
+        told=told if told is not None and told != finish and not (behind or finished or over) else None,
         days=tuple(_days(record, stretches, visits, behind=bool(behind))),
         no_day=_no_day(record, times, ahead, bool(visits), now),
         finished=finished,
@@ -116,19 +118,24 @@ def notice(uow: UnitOfWork, now: datetime, job: int, *, paper: str = "") -> Cust
         clear=clear,
         to_clear=CLEARED,
         out=out,
-        toilets=tuple(toilets_out(found, record, ahead)),
-        fixtures=tuple(fixtures_out(found, record, ahead)),
+        toilets=tuple(toilets_out(found, record, ahead, now)),
+        fixtures=tuple(fixtures_out(found, record, ahead, now)),
         ready=asked,
         kept=() if little or finished else tuple(_kept(record, shop.units, now)),
         emptied=ReadyItem.EMPTIED in _said_yes(record, now),
         ready_by=working_days_before(shop, first, ASK_AHEAD_DAYS)
         if asked and first and not _begins(times, record, now)
         else None,
-        comes=tuple(_comes(record, now)),
+        comes=() if over else tuple(_comes(record, now)),
         changes=(_tells(shop),) if little or finished else tuple(_changes(record, shop, now)),
         cautions=tuple(_cautions(record, now)),
         house=() if little or finished else tuple(_house(record)),
     )
+
+
+def _without_open(record: JobRecord) -> JobRecord:
+    """Return the record of a job that is over as its visits find the house: what is open of its work is not done any more."""
+    return replace(record, tasks=tuple(replace(t, not_needed=True) if t.open else t for t in record.tasks))
 
 
 def stretches_of(found: Planned, job: int, now: datetime) -> Iterator[Stretch]:
@@ -368,7 +375,7 @@ def _comes(record: JobRecord, now: datetime) -> Iterator[str]:
 def _changes(record: JobRecord, shop: Shop, now: datetime) -> Iterator[str]:
     """Yield what could move a day; of others who are waited for only who they are: what was noted of them stays in the shop."""
     for waits in still_out(record, now):
-        yield f"We wait for {who_words(waits.who)}{promised_words(record, waits)}"
+        yield f"We wait for {who_words(waits.who)}{promised_words(record, waits, now)}"
     if any(True for _ in deliveries(record, now)):
         yield "A delivery that comes late"
     if any(task.open and task.phase is Phase.DEMOLITION for task in record.tasks) and any(

@@ -3,13 +3,15 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from datetime import datetime
 from typing import Final
 
 from crewjobs.domain.house import FixtureKind
 from crewjobs.domain.job import JobRecord
-from crewjobs.domain.tasks import Task
+from crewjobs.domain.tasks import Phase, Task
 from crewjobs.domain.wall import to_wall
 from crewjobs.domain.wording import listed, moment_words
+from crewjobs.engines.readiness.shut import in_place, nobody_in
 from crewjobs.paper.notice import FixtureOut
 from crewjobs.services.jobs.known import (
     APPLIANCES_OUT,
@@ -19,10 +21,16 @@ from crewjobs.services.jobs.known import (
     TOILET_OUT,
 )
 from crewjobs.services.pages.notice_no_day import NO_DAY, NOT_KNOWN
-from crewjobs.services.weeks.toilets import resets
-from crewjobs.services.weeks.usable import Times
+from crewjobs.services.weeks.toilets import shut_toilets, toilet_rooms
+from crewjobs.services.weeks.usable import Times, places, usable_from, working
 from crewjobs.services.weeks.visits import Planned
 
+SHUT: Final = "of use now"
+UNSHUT: Final = "once what was found there is settled; we tell you"
+"""Of what is in a room that is shut for what was found there."""
+CALL: Final = (
+    "nothing is agreed with you yet. Please call us at once: a rented toilet or nights away are for you and us to agree"
+)
 BACK_AND_WHAT: Final = {
     "sink-out": ("sink-back", (FixtureKind.PEDESTAL_SINK,)),
     APPLIANCES_OUT: (
@@ -43,13 +51,28 @@ BACK_AND_WHAT: Final = {
 """By the template that takes something out: the one that puts it back, and what it is about; a test holds them to the catalogue."""
 
 
-def toilets_out(found: Planned | None, record: JobRecord, ahead: Times) -> Iterator[FixtureOut]:
-    """Yield each toilet that is out or comes out; where all listed ones do, what is used meanwhile.
+def toilets_out(found: Planned | None, record: JobRecord, ahead: Times, now: datetime) -> Iterator[FixtureOut]:
+    """Yield each toilet that is out or comes out, or that nobody gets to; where all listed ones do, what is used meanwhile.
 
-    `ahead` are the minutes of the plan that still hold.
+    `ahead` are the minutes of the plan that still hold. One in a room that is shut for what was found there is out of use from
+    now, whatever the plan says of it, and back on no day.
     """
-    site, every = record.job.site, bool(resets(record))
+    site, shut = record.job.site, nobody_in(record, now)
+    rooms, reset = toilet_rooms(record), {out.where for out, _ in _reset(record)}
+    every = all(room in shut or room in reset for room in rooms)
+    for room in rooms:
+        if room in shut:
+            meanwhile = "another toilet in the house stays" if not every else "another toilet in the house"
+            if room in shut_toilets(record, now):
+                meanwhile = (
+                    f"{site.toilet_meanwhile}, needed from now on: please call us at once"
+                    if site.toilet_meanwhile
+                    else CALL
+                )
+            yield FixtureOut(what="toilet", room=room, out=SHUT, back=UNSHUT, meanwhile=f"Meanwhile: {meanwhile}.")
     for out in record.tasks:
+        if out.where in shut:
+            continue
         back = next((t for t in record.tasks if (t.key.template, t.where) == (TOILET_BACK, out.where)), None)
         if out.key.template != TOILET_OUT or out.not_needed or back is None or not back.open:
             continue
@@ -65,8 +88,19 @@ def toilets_out(found: Planned | None, record: JobRecord, ahead: Times) -> Itera
         )
 
 
-def fixtures_out(found: Planned | None, record: JobRecord, ahead: Times) -> Iterator[FixtureOut]:
-    """Yield what else is out or comes out of each room: what it is, from when to when, by the minutes `ahead` that still hold."""
+def _reset(record: JobRecord) -> list[tuple[Task, Task]]:
+    """Return the tasks that take out and put back a toilet, of each room in which both are needed."""
+    needed = [task for task in record.tasks if not task.not_needed]
+    back = {task.where: task for task in needed if task.key.template == TOILET_BACK}
+    return [(task, back[task.where]) for task in needed if task.key.template == TOILET_OUT and task.where in back]
+
+
+def fixtures_out(found: Planned | None, record: JobRecord, ahead: Times, now: datetime) -> Iterator[FixtureOut]:
+    """Yield what else is out or comes out of each room: what it is, from when to when, by the minutes `ahead` that still hold.
+
+    What is in a room that is shut for what was found there is out of use from now.
+    """
+    shut = nobody_in(record, now)
     for out in record.tasks:
         if out.key.template not in BACK_AND_WHAT or out.not_needed:
             continue
@@ -79,9 +113,18 @@ def fixtures_out(found: Planned | None, record: JobRecord, ahead: Times) -> Iter
         yield FixtureOut(
             what=listed(there, most=6),
             room=out.where,
-            out=_out(found, record, out, ahead),
-            back=_back(found, record, back, ahead),
+            out=SHUT if out.where in shut else _out(found, record, out, ahead),
+            back=UNSHUT if out.where in shut else _back(found, record, back, ahead),
         )
+
+
+def _walked_on(found: Planned | None, record: JobRecord, room: str, ahead: Times) -> bool:
+    """Return whether it is known when the floors of a room, those it gets, may be walked on."""
+    for name, tasks, _ in places(record):
+        laying = [task for task in working(tasks) if task.phase is Phase.INSTALL]
+        if laying and in_place(record, name, {room}) and usable_from(found, ahead, record, laying)[False] is None:
+            return False
+    return True
 
 
 def _out(found: Planned | None, record: JobRecord, out: Task, ahead: Times) -> str:
@@ -96,7 +139,8 @@ def _out(found: Planned | None, record: JobRecord, out: Task, ahead: Times) -> s
 
 
 def _back(found: Planned | None, record: JobRecord, back: Task, ahead: Times) -> str:
+    """Return when something is put back by the plan; nobody knows it where nobody knows when its floor may be walked on."""
     placed = found.placement(record.job.number, back.number) if found else None
-    if placed is None or back.number not in ahead:
+    if placed is None or back.number not in ahead or not _walked_on(found, record, back.where, ahead):
         return NOT_KNOWN
     return f"about {moment_words(to_wall(record.job.site.zone, placed.end))}"

@@ -42,7 +42,9 @@ NO_YES: Final = {
 
 
 def coming_visits(record: JobRecord, now: datetime) -> tuple[SmallVisit, ...]:
-    """Return the small visits of a job that are still to come or under way."""
+    """Return the small visits of a job that are still to come or under way; to one called off nobody goes any more."""
+    if record.job.state is JobState.CALLED_OFF:
+        return ()
     return tuple(
         visit
         for visit in record.small_visits
@@ -126,11 +128,16 @@ def _found(record: JobRecord, now: datetime) -> Iterator[str]:
         yield "we still decide how the rest is done over what stays in your house"
 
 
-def promised_words(record: JobRecord, waits: WaitingOn) -> str:
-    """Return for when somebody promised something, at the site's wall, or is expected where nobody did; empty where neither is known."""
+def promised_words(record: JobRecord, waits: WaitingOn, now: datetime) -> str:
+    """Return for when somebody promised something, at the site's wall, or is expected where nobody did; empty where neither is known.
+
+    Of a day gone by: that it was promised, and is not done; that somebody was expected says nothing any more.
+    """
     if waits.promised is None:
         return ""
-    wall = to_wall(record.job.site.zone, waits.promised)
+    wall, past = to_wall(record.job.site.zone, waits.promised), waits.promised < now
+    if past:
+        return "; no day is promised yet" if waits.usual else f": was promised for {moment_words(wall)}, not done yet"
     if waits.usual:
         return f", expected {day_words(wall.date())} at the earliest; no day is promised yet"
     return f", promised for {moment_words(wall)}"

@@ -36,6 +36,7 @@ from crewjobs.paper.model import (
     TaskLine,
     initials,
 )
+from crewjobs.services.findings.air import notes_told, title_told
 from crewjobs.services.findings.found_told import house_cautions, shut_places, site_found, task_cautions
 from crewjobs.services.jobs.heights import height_notes
 from crewjobs.services.jobs.jobs import quantity_words
@@ -243,7 +244,9 @@ def _small_visits(found: Planned, crew: Crew, day: date) -> Iterator[str]:
 
 
 def _cautions(stretches: Sequence[Stretch], catalogue: Catalogue, now: datetime) -> tuple[Caution, ...]:
-    """Return the day's cautions in the order to act in; one said for several houses is said once."""
+    """Return the day's cautions in the order to act in; one said for several houses is said once, and names them where
+    it is not said for all.
+    """
     houses: dict[tuple[int, str, str], list[int]] = {}
     for number, stretch in enumerate(stretches, start=1):
         record = stretch.record
@@ -253,7 +256,7 @@ def _cautions(stretches: Sequence[Stretch], catalogue: Catalogue, now: datetime)
             if number not in at:
                 at.append(number)
     return tuple(
-        Caution(text=text, house=at[0] if len(at) == 1 and len(stretches) > 1 else None)
+        Caution(text=text, houses=tuple(at) if len(at) < len(stretches) else ())
         for (_, _, text), at in sorted(houses.items())
     )
 
@@ -384,8 +387,8 @@ def _lines(
         task = stretch.record.task(piece.task)
         first, last = piece.task not in parts[:i], piece.task not in parts[i + 1 :]
         goes_on = "" if first and piece.part == 1 else ", goes on"
-        template = catalogue.template(task.key.template)
-        notes = template.notes if template and template.key not in noted and piece.part == 1 else ()
+        unsaid = task.key.template not in noted and piece.part == 1
+        notes = notes_told(stretch.record, task, catalogue, now) if unsaid else ()
         noted.add(task.key.template)
         shop = found.shop
         here = (
@@ -398,7 +401,7 @@ def _lines(
         )
         yield TaskLine(
             task=task.number,
-            title=task.title + goes_on,
+            title=title_told(stretch.record, task, catalogue, now) + goes_on,
             kind=_kind(stretch.record, task) if first else "task",
             at=_wall(found, piece.start),
             until=_wall(found, piece.end),

@@ -66,10 +66,10 @@ def ready_questions(uow: UnitOfWork, now: datetime, job: int, *, paper: str = ""
 
 
 def _answer_by(shop: Shop, first: date | None, today: date, *, late: bool) -> date | None:
-    """Return by when the answers are needed: at once where work whose day is gone by may come any day."""
-    if late:
-        return today
-    return max(working_days_before(shop, first, ASK_AHEAD_DAYS), today) if first else None
+    """Return by when the answers are needed: at once where work whose day is gone by may come any day; None where no day is planned."""
+    if first is None:
+        return None
+    return today if late else max(working_days_before(shop, first, ASK_AHEAD_DAYS), today)
 
 
 def _latest(record: JobRecord, now: datetime) -> dict[ReadyItem, ReadyAnswer]:

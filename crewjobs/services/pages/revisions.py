@@ -22,6 +22,8 @@ if TYPE_CHECKING:
 AnyPage = DayPlan | WeekSheet | CustomerNotice | ReadyQuestions | JobRecordPage | ShoppingList
 P = TypeVar("P", bound=AnyPage)
 _ANY_TIME: Final = datetime(1, 1, 1, tzinfo=UTC)
+_MADE: Final = "2:"
+"""How digests are made, told in each: another number where a page's values change their shape, so that no sheet is called other for it."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -47,13 +49,39 @@ def numbered(uow: UnitOfWork, page: P, *, printed: bool = False) -> P:
 
 
 def digest_of(page: AnyPage) -> str:
-    """Return the digest of all a page says, but for its revision, when it is printed, on which paper, and the lead's notes."""
+    """Return the digest of all a page says, but for its revision, when it is printed, on which paper, and the lead's notes.
+
+    On which day a notice is as planned is when it is printed, too; a day it names that is over by then is told otherwise.
+    """
     bare = Sheet(name="", plan=0, revision=0, printed_at=_ANY_TIME)
-    if isinstance(page, DayPlan):
-        said: AnyPage = replace(page, sheet=bare, paper="letter", lead_only=None)
-    else:
-        said = replace(page, sheet=bare, paper="letter")
-    return hashlib.sha256(repr(said).encode()).hexdigest()
+    match page:
+        case DayPlan():
+            said: AnyPage = replace(page, sheet=bare, paper="letter", lead_only=None)
+        case CustomerNotice():
+            said = replace(_any_day(page), sheet=bare, paper="letter")
+        case _:
+            said = replace(page, sheet=bare, paper="letter")
+    return f"{_MADE}{hashlib.sha256(repr(said).encode()).hexdigest()}"
+
+
+def comparable(digest: str) -> bool:
+    """Return whether a digest was made as digests are now: of another nobody knows whether its page says the same."""
+    return digest.startswith(_MADE)
+
+
+def _any_day(page: CustomerNotice) -> CustomerNotice:
+    """Return a notice as of no day; what was to be ready or cleared by a day that is over has lost that day on the page."""
+    today = page.as_planned
+    return replace(
+        page,
+        as_planned=date.min,
+        clear=tuple(replace(one, by=_not_over(one.by, today)) for one in page.clear),
+        ready_by=_not_over(page.ready_by, today),
+    )
+
+
+def _not_over(day: date | None, today: date) -> date | None:
+    return date.min if day is not None and day < today else day
 
 
 def keep(uow: UnitOfWork, pages: Sequence[AnyPage], now: datetime) -> int | None:

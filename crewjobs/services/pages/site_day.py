@@ -15,6 +15,7 @@ from crewjobs.domain.wording import day_words
 from crewjobs.engines.planning.layout import TaskTime
 from crewjobs.engines.readiness.holds import Hold, holds
 from crewjobs.services.evenings.how_far import far_of
+from crewjobs.services.findings.air import title_told
 from crewjobs.services.findings.found_told import site_found, task_cautions
 from crewjobs.services.jobs.jobs import quantity_words, site_lines
 from crewjobs.services.pages.behind import before_its_day, elsewhere_before
@@ -220,7 +221,7 @@ def _site_task(
     return SiteTask(
         job=record.job.number,
         number=task.number,
-        title=task.title,
+        title=title_told(record, task, catalogue, now),
         where=task.where,
         phase=task.phase.value,
         quantity=quantity_words(task, found.shop.units),

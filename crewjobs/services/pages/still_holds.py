@@ -12,7 +12,7 @@ from crewjobs.domain.printed import PrintedSheet, SheetKind
 from crewjobs.domain.tasks import Catalogue
 from crewjobs.domain.wall import to_wall
 from crewjobs.services.pages import job_record, notice, ready_questions, sheets, shopping, week_sheet
-from crewjobs.services.pages.revisions import AnyPage, digest_of
+from crewjobs.services.pages.revisions import AnyPage, comparable, digest_of
 
 if TYPE_CHECKING:
     from crewjobs.storage.unit_of_work import UnitOfWork
@@ -87,7 +87,7 @@ def _compared(uow: UnitOfWork, catalogue: Catalogue, now: datetime, one: Printed
         found = next(_anew(uow, catalogue, now, one), None)
     except Refused as refused:
         return False, " ".join(refused.sentences)
-    if found is None:
+    if found is None or not comparable(one.digest):
         return None, NOT_COMPARED
     return (True, HOLDS) if digest_of(found) == one.digest else (False, ANOTHER)
 

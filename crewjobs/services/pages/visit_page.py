@@ -211,7 +211,7 @@ def _cautions(calls: Sequence[Call], catalogue: Catalogue) -> tuple[Caution, ...
                 at = found.setdefault((caution.order, caution.key, caution.said), [])
                 at += [] if number in at else [number]
     return tuple(
-        Caution(text=text, house=at[0] if len(at) == 1 and len(calls) > 1 else None)
+        Caution(text=text, houses=tuple(at) if len(at) < len(calls) else ())
         for (_, _, text), at in sorted(found.items())
     )
 

@@ -202,7 +202,8 @@ def call_off(uow: UnitOfWork, now: datetime, job: int, kind: str, *, who: str = 
 def visit_lines(record: JobRecord) -> tuple[str, ...]:
     """Return a job's small visits as lines, by their start."""
     ordered = sorted(record.small_visits, key=lambda visit: visit.start)
-    return tuple(upper(visit_words(record, visit)) for visit in ordered)
+    off = ", not made: the job is called off" if record.job.state is JobState.CALLED_OFF else ""
+    return tuple(upper(visit_words(record, visit)) + ("" if visit.done_at else off) for visit in ordered)
 
 
 def visit_words(record: JobRecord, visit: SmallVisit) -> str:

@@ -8,11 +8,18 @@ from crewjobs.domain.job import JobRecord
 from crewjobs.domain.metric_words import told_in
 from crewjobs.domain.reading import UNITS, AirReadings, Reading, ReadingKind
 from crewjobs.domain.units import UnitSystem
-from crewjobs.engines.heights.flatness import gap_words
+from crewjobs.engines.heights.flatness import flatness_limit, gap_words, limit_words, worst
 from crewjobs.engines.readiness.air_read import RoomAir
 from crewjobs.engines.readiness.clocks import material_clock
 from crewjobs.engines.readiness.dew import dew_margin, dew_standing
-from crewjobs.services.readings.readings_told import dew_sentence, flatness_sentences, wood_sentences
+from crewjobs.services.readings.readings_told import (
+    VAPOR_UNIT,
+    dew_sentence,
+    flatness_sentences,
+    ten_feet,
+    vapor_words,
+    wood_sentences,
+)
 from crewjobs.services.wording import assumed, at_site
 
 
@@ -35,14 +42,14 @@ def reading_lines(record: JobRecord, now: datetime, units: UnitSystem = "us") ->
 
 
 def taken_lines(record: JobRecord, units: UnitSystem = "us") -> tuple[str, ...]:
-    """Return what was read by when, by whom, with what, the first reading first, and nothing of what it means."""
+    """Return what was read by when, by whom, with what, the first reading first: beside its limit, and nothing of what it means."""
     return assumed(record.job, [words for _, words in sorted(_taken(record, units), key=lambda one: one[0])], units)
 
 
 def _taken(record: JobRecord, units: UnitSystem) -> list[tuple[datetime, str]]:
     zone = record.job.site.zone
     read = [(one.samples[-1].at, air_words(zone, one)) for one in record.air]
-    read += [(one.at, reading_words(zone, one, units)) for one in record.readings]
+    read += [(one.at, reading_words(record, one, units)) for one in record.readings]
     return read
 
 
@@ -60,11 +67,42 @@ def air_words(zone: str, taken: AirReadings) -> str:
     return said + _by(taken.by, taken.meter)
 
 
-def reading_words(zone: str, reading: Reading, units: UnitSystem = "us") -> str:
-    """Return what was read of a floor: ``Thu 5 Mar 08:00 boards of mill oak: 14 values, 7.9 to 9 %, 8.2 on average``."""
+def reading_words(record: JobRecord, reading: Reading, units: UnitSystem = "us") -> str:
+    """Return what was read of a floor: ``Thu 5 Mar 08:00 boards of mill oak: 14 values, 7.9 to 9 %, 8.2 on average``.
+
+    What dishes gained is told as the vapor emission that limits are in, with what was typed; a limit of the room's new floor
+    stands behind what is held to it.
+    """
     where = f" of {reading.material}" if reading.material else ""
     where += f" in {reading.room}" if reading.room else ""
-    return f"{at_site(zone, reading.at)} {reading.kind}{where}: {values_words(reading, units)}{_by(reading.by, reading.meter)}"
+    values = values_words(reading, units)
+    if reading.kind is ReadingKind.SLAB_VAPOR:
+        values = f"{vapor_words(reading)} ({values})"
+    said = (
+        f"{at_site(record.job.site.zone, reading.at)} {reading.kind}{where}: {values}{_limit(record, reading, units)}"
+    )
+    return said + _by(reading.by, reading.meter)
+
+
+def _limit(record: JobRecord, reading: Reading, units: UnitSystem) -> str:
+    """Return what the new floor of a reading's room allows of what was read; empty where it says nothing of that."""
+    floor = next((room.floor for room in record.job.rooms if room.name == reading.room), None)
+    if floor is None:
+        return ""
+    material = record.job.material(floor)
+    match reading.kind:
+        case ReadingKind.SLAB_RH:
+            most = f"{material.slab_limits.rh:g} % RH"
+        case ReadingKind.SLAB_VAPOR:
+            most = f"{material.slab_limits.vapor:g} {VAPOR_UNIT}"
+        case ReadingKind.SLAB_PH:
+            most = f"pH {material.slab_limits.ph:g}"
+        case ReadingKind.FLATNESS:
+            limit = flatness_limit(material)
+            most = f"{limit_words(worst(reading.values, limit), limit, units)} in {ten_feet(units)}"
+        case _:
+            return ""
+    return f"; {material.name} asks for {most} at most"
 
 
 def values_words(reading: Reading, units: UnitSystem = "us") -> str:

@@ -4,12 +4,13 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 from datetime import datetime, timedelta
+from typing import Final
 
 from crewjobs.domain.conditions import Outside
 from crewjobs.domain.job import JobRecord
 from crewjobs.domain.material import Material
-from crewjobs.domain.reading import AirReadings, Reading, ReadingKind
-from crewjobs.domain.units import FOOT, INCH, UnitSystem, format_area, format_cut, format_length, span_words
+from crewjobs.domain.reading import DISH_HOURS, AirReadings, Reading, ReadingKind
+from crewjobs.domain.units import FOOT, INCH, UnitSystem, format_area, format_length, span_words
 from crewjobs.domain.waits import WaitState
 from crewjobs.domain.wall import to_wall
 from crewjobs.domain.wording import counted, day_words, upper
@@ -17,13 +18,15 @@ from crewjobs.engines.climate.boards import TARGET_POINTS, points_apart
 from crewjobs.engines.climate.dew_point import LEAST_MARGIN_F
 from crewjobs.engines.climate.slab_tests import vapor_emission
 from crewjobs.engines.estimating.quantities import leveler_bags
-from crewjobs.engines.heights.flatness import flatness_limit, gap_words, within
+from crewjobs.engines.heights.flatness import flatness_limit, gap_words, limit_words, within, worst
 from crewjobs.engines.readiness.air_read import air_of, latest_air, out_of_range, rooms_of
 from crewjobs.engines.readiness.clocks import MaterialClock, material_clock
 from crewjobs.engines.readiness.dew import dew_margin, dew_standing
 from crewjobs.engines.readiness.slab import slab_whys
 from crewjobs.engines.readiness.wood import WoodStands
 from crewjobs.services.wording import at_site
+
+VAPOR_UNIT: Final = "lb/1000 ft²/24 h"
 
 
 def told_of_air(before: JobRecord, after: JobRecord, taken: Sequence[AirReadings], now: datetime) -> Iterator[str]:
@@ -100,9 +103,10 @@ def flatness_sentences(record: JobRecord, reading: Reading, units: UnitSystem) -
     room = record.job.room(reading.room)
     if room.floor is None:
         return
-    material, most = record.job.material(room.floor), max(reading.values)
+    material = record.job.material(room.floor)
     limit = flatness_limit(material)
-    asked = f"{material.name} asks for {format_cut(limit.gap, units)} in {_ten_feet(units)} at most ({limit.source}; its maker decides)"
+    most = worst(reading.values, limit)
+    asked = f"{material.name} asks for {limit_words(most, limit, units)} in {ten_feet(units)} at most ({limit.source}; its maker decides)"
     if within(most, limit):
         yield f"{upper(room.name)}: {gap_words(most, units)} under the straightedge at most; {asked}."
         return
@@ -118,7 +122,8 @@ def flatness_sentences(record: JobRecord, reading: Reading, units: UnitSystem) -
         )
 
 
-def _ten_feet(units: UnitSystem) -> str:
+def ten_feet(units: UnitSystem) -> str:
+    """Return the length of the straightedge that limits of flatness are for."""
     return "3 m" if units == "metric" else format_length(10 * FOOT, units)
 
 
@@ -163,16 +168,20 @@ def dew_sentence(record: JobRecord, room: str, now: datetime) -> str:
     return f"{upper(room)}: {found.words}{held}."
 
 
+def vapor_words(reading: Reading) -> str:
+    """Return the least and the most vapor emission by what dishes gained, in the unit that limits are in."""
+    each = [vapor_emission(grams, reading.hours or DISH_HOURS[0]) for grams in reading.values]
+    low, high = f"{min(each):.2f}", f"{max(each):.2f}"
+    return f"{high if low == high else f'{low} to {high}'} {VAPOR_UNIT}"
+
+
 def _slab_sentences(record: JobRecord, reading: Reading, now: datetime) -> Iterator[str]:
     room = record.job.room(reading.room)
     material = next((one for one in record.job.materials if one.name == room.floor), None)
     if material is None:
         return
-    if reading.kind is ReadingKind.SLAB_VAPOR and reading.hours:
-        each = [vapor_emission(grams, reading.hours) for grams in reading.values]
-        low, high = f"{min(each):.2f}", f"{max(each):.2f}"
-        span = high if low == high else f"{low} to {high}"
-        yield f"Vapor emission {span} lb/1000 ft²/24 h (ASTM F1869)."
+    if reading.kind is ReadingKind.SLAB_VAPOR:
+        yield f"Vapor emission {vapor_words(reading)} (ASTM F1869)."
     whys = [*slab_whys(record, room, material, now)]
     yield from (f"On hold for {material.name}: {why}." for why in whys)
     if not whys:

@@ -42,6 +42,11 @@ def behind_since(times: Times, record: JobRecord, now: datetime) -> date | None:
     return min((day for day in days if day < to_wall(zone, now).date()), default=None)
 
 
+def not_ticked_words(times: Times, record: JobRecord, now: datetime) -> str:
+    """Return what is said behind the times of a plan of whose work not all was ticked by now; empty where it was."""
+    return ", as it was planned: work planned to be done by now is not ticked" if job_behind(times, record, now) else ""
+
+
 def begins_later(times: Times, record: JobRecord, now: datetime) -> bool:
     """Return whether work of a job that is more than looking is planned to go on or begin after now."""
     return any(

@@ -7,14 +7,17 @@ all are taken out, one comes back before the last goes out. Toilets nobody liste
 from __future__ import annotations
 
 from dataclasses import replace
+from datetime import datetime
 from typing import Final
 
 from crewjobs.domain.house import MEANWHILE_IN_THE_FILE, FixtureKind
 from crewjobs.domain.job import JobRecord
 from crewjobs.domain.material import Method
 from crewjobs.domain.tasks import Link, Task
+from crewjobs.domain.wording import listed
 from crewjobs.engines.planning.critical_path import neighbors, reached
 from crewjobs.engines.planning.problem import SameDay
+from crewjobs.engines.readiness.shut import nobody_in
 from crewjobs.services.jobs.known import TOILET_BACK, TOILET_OUT
 
 NO_TOILET: Final = f"the only toilet would be out over night: {{other}}a rented toilet or a night away, agreed with the customer {MEANWHILE_IN_THE_FILE}"
@@ -26,12 +29,41 @@ def resets(record: JobRecord) -> tuple[tuple[Task, Task], ...]:
 
     A listed toilet that stays where it is serves the house meanwhile.
     """
-    rooms = [room.name for room in record.job.rooms if room.has(FixtureKind.TOILET)]
+    rooms = toilet_rooms(record)
     needed = [task for task in record.tasks if not task.not_needed]
     out = {task.where: task for task in needed if task.key.template == TOILET_OUT}
     back = {task.where: task for task in needed if task.key.template == TOILET_BACK}
     pairs = [(out[room], back[room]) for room in rooms if room in out and room in back]
     return tuple(sorted(pairs, key=lambda pair: (pair[0].stage, pair[0].number))) if len(pairs) == len(rooms) else ()
+
+
+def toilet_rooms(record: JobRecord) -> list[str]:
+    """Return the rooms that have a listed toilet."""
+    return [room.name for room in record.job.rooms if room.has(FixtureKind.TOILET)]
+
+
+def shut_toilets(record: JobRecord, now: datetime) -> list[str]:
+    """Return the rooms whose toilet nobody gets to for what was found there, where every listed one is shut or out by now."""
+    shut, rooms = nobody_in(record, now), toilet_rooms(record)
+    back = {task.where for task in record.tasks if task.key.template == TOILET_BACK and not task.open}
+    out = {t.where for t in record.tasks if t.key.template == TOILET_OUT and t.done_at is not None} - back
+    return [room for room in rooms if room in shut] if all(room in shut or room in out for room in rooms) else []
+
+
+def shut_words(record: JobRecord, now: datetime) -> str:
+    """Return that people live in the house and no listed toilet can be used from now on, and what is due; empty where one can be."""
+    shut = shut_toilets(record, now) if record.job.site.occupied else []
+    if not shut:
+        return ""
+    only = len(toilet_rooms(record)) == 1
+    which = f"the only toilet listed is in {shut[0]}," if only else f"no toilet listed can be used, with {listed(shut)}"
+    meanwhile = record.job.site.toilet_meanwhile
+    due = (
+        f"meanwhile: {meanwhile}, needed at once."
+        if meanwhile
+        else "nothing is noted for meanwhile: a rented toilet or nights away are for the lead and the customer to agree at once."
+    )
+    return f"{which} shut for what was found there: out of use from now until it is settled; {due}"
 
 
 def needed_by_night(record: JobRecord) -> bool:

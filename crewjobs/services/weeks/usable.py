@@ -1,4 +1,4 @@
-"""From when to when a place of a house cannot be used by the plan, and the sentences that warn of stairs closed over a night.
+"""From when to when a place of a house cannot be used by the plan.
 
 Each place has the minutes of its own tasks inside a block, by the quarter hour outward. Waits count from where the plan, the
 calendar and the week count them (`Planned.waits_from`), so that a customer reads one instant everywhere. Waits whose name tells
@@ -8,17 +8,15 @@ of furniture end its being away; every other wait that begins with laying ends n
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence
-from datetime import date, datetime, timedelta
+from datetime import datetime, timedelta
 from typing import Final, TypeAlias
 
 from crewjobs.domain.house import Stairs
 from crewjobs.domain.job import JobRecord
-from crewjobs.domain.tasks import Phase, ScopeKind, Task
-from crewjobs.domain.wall import to_wall
+from crewjobs.domain.tasks import ScopeKind, Task
 from crewjobs.engines.readiness.holds import is_carry_in
 from crewjobs.engines.readiness.house import is_looking
 from crewjobs.services.weeks.visits import Planned, quarter_after, quarter_before
-from crewjobs.services.wording import at_site
 
 Times: TypeAlias = Mapping[int, tuple[datetime, datetime]]
 """By task from when to when it is worked by the plan (UTC)."""
@@ -99,28 +97,3 @@ def floored_stairs(record: JobRecord) -> Iterator[tuple[Stairs, list[Task]]]:
         works = working([task for task in record.tasks if task.key.scope.name == flight.name and on_stairs(task)])
         if flight.floor is not None and any(task.open for task in works):
             yield flight, works
-
-
-def stair_warnings(found: Planned, since: date | None = None) -> Iterator[str]:
-    """Yield a sentence for each flight of an occupied house that is closed over a night of the plan.
-
-    With `since`, what may be used again before that day is left out: nothing is left to be agreed.
-    """
-    for record in found.records.values():
-        job, zone = record.job, record.job.site.zone
-        if not job.site.occupied:
-            continue
-        times = found.task_minutes(record)
-        for flight, works in floored_stairs(record):
-            begun = [at for task in works if (at := task.started_at or task.done_at) is not None]
-            out = min(begun, default=start_of(times, works))
-            back = usable_from(found, times, record, [task for task in works if task.phase is Phase.INSTALL])[False]
-            if out is None or back is None or to_wall(zone, out).date() == to_wall(zone, back).date():
-                continue
-            if since is not None and to_wall(zone, back).date() < since:
-                continue
-            yield (
-                f"Job {job.number} {job.title}: {flight.name} cannot be used from {at_site(zone, out)} to "
-                f"{at_site(zone, back)}, nights included; another way out and to the bathroom, or nights away, is for the "
-                "lead and the customer to agree first."
-            )

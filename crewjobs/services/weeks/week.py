@@ -11,7 +11,6 @@ from crewjobs.domain.crew import Away
 from crewjobs.domain.house_ready import ASK_AHEAD_DAYS
 from crewjobs.domain.job import JobRecord, JobState
 from crewjobs.domain.plan import WeekPlan
-from crewjobs.domain.tasks import Task
 from crewjobs.domain.wall import days_from, to_utc, to_wall
 from crewjobs.domain.wording import day_words, listed, moment_words, upper
 from crewjobs.engines.planning.buffers import spare
@@ -27,12 +26,10 @@ from crewjobs.services.waiting.around_waits import working_days_before
 from crewjobs.services.waiting.held_work import owed_to
 from crewjobs.services.weeks.days_done import DaysDone
 from crewjobs.services.weeks.gone_by import behind_since, unsure
+from crewjobs.services.weeks.overnight import stair_warnings, toilet_warnings
 from crewjobs.services.weeks.plan_problem import errands_of
 from crewjobs.services.weeks.recorded import recorded_since
-from crewjobs.services.weeks.toilets import resets
-from crewjobs.services.weeks.usable import stair_warnings
 from crewjobs.services.weeks.visits import Planned, Stretch, planned, work_words
-from crewjobs.services.wording import at_site
 
 if TYPE_CHECKING:
     from crewjobs.storage.unit_of_work import UnitOfWork
@@ -95,7 +92,7 @@ def week(uow: UnitOfWork, now: datetime, day: date | None, stale: StaleKept | No
         plan_number=found.plan.number,
         made_at=to_wall(shop.zone, found.plan.made_at),
         stale=(stale or StaleKept()).words(uow, found, now),
-        warnings=(*toilet_warnings(found, monday), *stair_warnings(found, monday)),
+        warnings=(*toilet_warnings(found, now, monday), *stair_warnings(found, now, monday)),
         ends=_ends(found, monday),
         proposed=uow.proposed_number(),
     )
@@ -282,45 +279,6 @@ def _with_slack(row: PromiseRow, found: Spare | None) -> PromiseRow:
     return replace(
         row, crew=found.crew, slack_min=found.slack_min, booked_min=found.booked_min, kept_min=found.kept_min
     )
-
-
-def toilet_warnings(found: Planned, since: date | None = None) -> Iterator[str]:
-    """Yield a sentence for each occupied house without any listed toilet over a night of the plan.
-
-    With `since`, what is back before that day is left out: nothing is left to be agreed.
-    """
-    for record in found.records.values():
-        job = record.job
-        pairs = resets(record) if job.site.occupied else ()
-        spans = [(_when(found, record, out, last=False), _when(found, record, back, last=True)) for out, back in pairs]
-        out = max((start for start, _ in spans if start is not None), default=None)
-        back = min((end for _, end in spans if end is not None), default=None)
-        if out is None or back is None or any(start is None for start, _ in spans) or back <= out:
-            continue
-        if to_wall(job.site.zone, out).date() == to_wall(job.site.zone, back).date():
-            continue
-        if since is not None and to_wall(job.site.zone, back).date() < since:
-            continue
-        agreed = (
-            f"meanwhile: {job.site.toilet_meanwhile}."
-            if job.site.toilet_meanwhile
-            else (
-                "Nothing is noted for the nights: a rented toilet or nights away are for the lead and the customer to agree now."
-            )
-        )
-        which = "the only toilet listed is" if len(pairs) == 1 else "all toilets listed are"
-        yield (
-            f"Job {job.number} {job.title}: {which} out from {at_site(job.site.zone, out)} to "
-            f"{at_site(job.site.zone, back)}; {agreed}"
-        )
-
-
-def _when(found: Planned, record: JobRecord, task: Task, *, last: bool) -> datetime | None:
-    """Return when a task was done, or is planned to begin or end; None if it is neither."""
-    if task.done_at is not None:
-        return task.done_at
-    placement = found.placement(record.job.number, task.number)
-    return (placement.end if last else placement.start) if placement else None
 
 
 def stale_words(uow: UnitOfWork, found: Planned, now: datetime) -> str:

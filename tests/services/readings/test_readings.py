@@ -9,7 +9,9 @@ import pytest
 
 from crewjobs.domain.errors import OnHold, Refused
 from crewjobs.domain.reading import ReadingKind
-from crewjobs.engines.heights.flatness import RESILIENT, gap_words, within
+from crewjobs.domain.units import MILLIMETRE
+from crewjobs.engines.heights.flatness import RESILIENT, WOOD_FREE, gap_words, limit_words, within, worst
+from crewjobs.services.typed_values import read_gap
 from tests.builders import central
 from tests.journeys import test_acclimation as friday
 from tests.services.conftest import JOB, SHOP, Shop, kept
@@ -147,6 +149,27 @@ def test_dishes_are_exposed_60_to_72_hours(oak: Shop) -> None:
     assert "Vapor emission 2.64 to 2.97 lb/1000 ft²/24 h (ASTM F1869)." in done.then
 
 
+def test_each_reading_of_the_record_stands_beside_its_limit(oak: Shop) -> None:
+    """Grams of a dish say nothing to who reads the record: the emission is told, what was typed besides."""
+    slab = OAK.replace('layers = ["carpet"]', 'layers = ["carpet"]\nsubfloor = "slab"')
+    oak.office.load([oak.file("slab.toml", slab)], replace=True)
+    oak.office.read_floor(4, "slab-vapor", ["2", "3.04", "2.76"], hours="60", by="Ines Varga")
+    oak.office.read_floor(4, "slab-rh", ["72"], hours="72")
+    oak.office.read_floor(4, "slab-ph", ["8.5"])
+    oak.office.read_floor(4, "flatness", ["1/8"])
+    vapor, humid, acid, flat = [
+        line for line in oak.office.job_record(4).readings if " slab " in line or "flatness" in line
+    ]
+    assert vapor.endswith(
+        "slab vapor in den: 3.96 to 6.03 lb/1000 ft²/24 h (3 values, 2 to 3.04 g, 2.6 on average after 60 h); "
+        "mill oak asks for 3 lb/1000 ft²/24 h at most (Ines Varga)"
+    )
+    assert humid.endswith("72 % RH after 72 h; mill oak asks for 75 % RH at most")
+    assert acid.endswith("8.5 pH; mill oak asks for pH 9 at most")
+    assert flat.endswith('1/8" under the straightedge; mill oak asks for 1/4" in 10\' at most')
+    assert vapor in oak.office.job(4).readings
+
+
 def test_boards_and_subfloor_say_what_keeps_the_floor(oak: Shop) -> None:
     """Wet boards in a wet room: each reason, no permission; the region's normal is the shop's, kept with the reading."""
     office = oak.office
@@ -192,8 +215,8 @@ def test_the_job_page_lists_what_was_read(oak: Shop) -> None:
 def test_how_flat_a_subfloor_is_against_what_its_floor_wants(oak: Shop) -> None:
     """Engineered wood, floated, wants 1/4 in in 10 ft (guidelines, from memory); read again within it the job page says that alone."""
     first = oak.office.read_floor(4, "flatness", ["1/8", "5/16 in", "8 mm"], room="den")
-    assert '3 places, 5/16" under the straightedge at most' in first.sentence
-    assert "1/4\" in 10' at most" in first.then[0]
+    assert "3 places, 8 mm under the straightedge at most" in first.sentence
+    assert "6 mm in 10' at most" in first.then[0]
     assert "read again before the first row" in first.then[0]
     oak.clock.set("2026-03-05", "12:00")
     oak.office.read_floor(4, "flatness", ["1/8", "3/16"])
@@ -217,12 +240,40 @@ def test_how_flat_a_subfloor_is_against_what_its_floor_wants(oak: Shop) -> None:
         (0.19, "us", "0.19 in", False),
         (5 / 25.4, "metric", "5 mm", True),
         (6 / 25.4, "metric", "6 mm", False),
+        (5 / 25.4, "us", "5 mm", True),
+        (4.9 / 25.4, "us", "4.9 mm", True),
+        (5.1 / 25.4, "us", "5.1 mm", False),
+        (5.1 / 25.4, "metric", "5.1 mm", False),
     ],
 )
 def test_a_gap_is_held_to_its_limit_as_it_was_typed(typed: float, units: str, said: str, *, holds: bool) -> None:
     """0.2 in is over 3/16 in, which is shown as 3/16 on a rule; a whole millimetre is held to the limit's."""
     assert within(typed, RESILIENT) is holds
     assert gap_words(typed, units) == said
+
+
+@pytest.mark.parametrize("limit", [RESILIENT, WOOD_FREE])
+@pytest.mark.parametrize("units", ["us", "metric"])
+def test_millimetres_are_held_to_whole_ones_and_the_larger_gap_is_never_the_better(limit, units) -> None:
+    """Each tenth up to 8 mm: within up to the limit in whole millimetres, over it from there on, and told as it was typed."""
+    typed = [f"{tenths / 10:g} mm" for tenths in range(1, 81)]
+    read = [read_gap(one, units) for one in typed]
+    most = round(limit.gap / MILLIMETRE)
+    assert [within(one, limit) for one in read] == [float(one.removesuffix(" mm")) <= most for one in typed]
+    assert [gap_words(one, units) for one in read] == typed
+    assert {limit_words(one, limit, units) for one in read} == {f"{most} mm"}
+
+
+def test_inches_are_held_to_inches_to_the_last_digit() -> None:
+    """A gap in inches over the limit passes in no other unit; of several places the one over it counts."""
+    assert [within(read_gap(one), RESILIENT) for one in ('3/16"', "0.188 in", "0.189 in", "0.19", "1/4")] == [
+        True,
+        *[False] * 4,
+    ]
+    assert worst([read_gap("0.189 in"), read_gap("4.9 mm")], RESILIENT) == read_gap("0.189 in")
+    assert worst([read_gap("1/8"), read_gap("4.9 mm")], RESILIENT) == read_gap("4.9 mm")
+    with pytest.raises(Refused, match=r"finer than a straightedge is read: write tenths of a mm, such as 6\.4 mm"):
+        read_gap("6.35 mm")
 
 
 def test_a_logger_in_celsius_under_a_heading_of_fahrenheit_is_asked_about(carried_in: Shop) -> None:

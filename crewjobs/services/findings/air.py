@@ -1,0 +1,33 @@
+"""What is told of the work in a house whose air handler stays off for what was found there: nothing that tells to run it again."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from datetime import datetime
+
+from crewjobs.domain.job import JobRecord
+from crewjobs.domain.tasks import Catalogue, Caution, Task
+from crewjobs.engines.readiness.shut import air_left_off
+
+
+def title_told(record: JobRecord, task: Task, catalogue: Catalogue, now: datetime) -> str:
+    """Return a task's title as it is told at an instant: its own, or the one its template has for while the air stays off."""
+    template = catalogue.template(task.key.template)
+    if template is not None and template.air_off_title and task.open and air_left_off(record, now):
+        return template.air_off_title
+    return task.title
+
+
+def notes_told(record: JobRecord, task: Task, catalogue: Catalogue, now: datetime) -> tuple[str, ...]:
+    """Return the notes of a task's template, without those that tell to run the air handler where it stays off."""
+    template = catalogue.template(task.key.template)
+    if template is None:
+        return ()
+    return template.notes if air_left_off(record, now) else (*template.notes, *template.air_notes)
+
+
+def cautions_told(record: JobRecord, cautions: Iterable[Caution], now: datetime) -> tuple[Caution, ...]:
+    """Return cautions, first things first, without those that tell to run the air handler where it stays off."""
+    off = air_left_off(record, now)
+    told = (caution for caution in cautions if not (off and caution.air))
+    return tuple(sorted(told, key=lambda caution: (caution.order, caution.key)))

@@ -1,0 +1,95 @@
+"""What a customer and the lead are told of toilets and sinks whose room is shut, or whose floor has no day."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from datetime import date
+
+from crewjobs.domain.wall import to_utc
+from crewjobs.services.clock import DEMO_NOW, FixedClock
+from crewjobs.services.office import Office
+from crewjobs.services.pages.notice_fixtures import CALL, SHUT, UNSHUT, toilets_out
+from crewjobs.services.pages.notice_no_day import NOT_KNOWN
+from crewjobs.services.weeks.overnight import stair_warnings, toilet_warnings
+from crewjobs.services.weeks.visits import planned
+from crewjobs.storage.database import open_database
+
+WEDNESDAY = to_utc("America/Chicago", date(2026, 3, 4), 10 * 60 + 40)
+MONDAY = date(2026, 3, 2)
+
+
+def at(path, moment=DEMO_NOW) -> Office:
+    return Office(open_database(path, create=False), FixedClock(moment), who="tester")
+
+
+def agree(office: Office, job: int) -> list[str]:
+    return [one for one in office.week(MONDAY).warnings if one.startswith(f"Job {job} ")]
+
+
+def test_the_only_toilet_in_a_room_that_is_shut_is_out_of_use_from_now(demo_file):
+    """Not from next week, and back on no day; what is used meanwhile is asked for at once, of customer and lead."""
+    office = at(demo_file)
+    (before,) = office.notice(2).toilets
+    assert before.out.startswith("about")
+    assert before.meanwhile == "Meanwhile: rented toilet beside the garage."
+    said = office.found(2, "bath", "suspect asbestos").then
+    assert any(one.startswith("The only toilet listed is in bath, shut") and "needed at once" in one for one in said)
+    notice = office.notice(2)
+    (toilet,) = notice.toilets
+    assert (toilet.room, toilet.out, toilet.back) == ("bath", SHUT, UNSHUT)
+    assert "rented toilet beside the garage, needed from now on: please call us at once" in toilet.meanwhile
+    assert [(one.out, one.back) for one in notice.fixtures] == [(SHUT, UNSHUT)]
+    (warning,) = agree(office, 2)
+    assert (
+        "out of use from now until it is settled; meanwhile: rented toilet beside the garage, needed at once" in warning
+    )
+
+
+def test_where_nothing_is_agreed_a_shut_toilet_asks_for_a_call(demo_file):
+    """And a toilet of another room that is not shut serves the house meanwhile."""
+    office = at(demo_file)
+    office.found(2, "bath", "suspect asbestos")
+    with office._database.reading() as uow:
+        record, found = uow.job(2), planned(uow)
+    site = replace(record.job.site, toilet_meanwhile="")
+    bare = replace(record, job=replace(record.job, site=site))
+    (toilet,) = toilets_out(found, bare, {}, DEMO_NOW)
+    assert toilet.meanwhile == f"Meanwhile: {CALL}."
+    hall = next(room for room in record.job.rooms if room.name == "back hall")
+    bath = next(room for room in record.job.rooms if room.name == "bath")
+    rooms = (bath, replace(hall, fixtures=bath.fixtures))
+    two = replace(bare, job=replace(bare.job, rooms=rooms))
+    (toilet,) = toilets_out(found, two, {}, DEMO_NOW)
+    assert (toilet.room, toilet.meanwhile) == ("bath", "Meanwhile: another toilet in the house stays.")
+
+
+def test_what_stands_on_a_floor_without_a_day_has_none_either(demo_file):
+    """Nothing is ticked and the floor's days are gone by: its toilet is not promised for the day after."""
+    office = at(demo_file, WEDNESDAY)
+    notice = office.notice(2)
+    bath = next(one for one in notice.out if one.room == "bath")
+    assert NOT_KNOWN in bath.walk
+    assert [one.back for one in (*notice.toilets, *notice.fixtures)] == [NOT_KNOWN, NOT_KNOWN]
+
+
+def test_the_week_says_that_such_times_were_planned_and_not_ticked(demo_file):
+    """Of a toilet's as of stairs' times; on the day before there is nothing to tick."""
+    with at(demo_file)._database.reading() as uow:
+        found = planned(uow)
+    late = ", as it was planned: work planned to be done by now is not ticked"
+    assert late not in " ".join((*toilet_warnings(found, DEMO_NOW, MONDAY), *stair_warnings(found, DEMO_NOW, MONDAY)))
+    (toilet,) = (one for one in toilet_warnings(found, WEDNESDAY, MONDAY) if one.startswith("Job 2 "))
+    assert f"to Thu 5 Mar 12:45{late}; meanwhile" in toilet
+    after = to_utc("America/Chicago", date(2026, 3, 20), 12 * 60)
+    (stairs,) = stair_warnings(found, after, MONDAY)
+    assert f"to Thu 26 Mar 10:30{late}, nights included" in stairs
+
+
+def test_stairs_that_are_shut_are_told_from_now(demo_file):
+    """Nobody steps on them, whenever the plan would have closed them."""
+    office = at(demo_file)
+    (before,) = agree(office, 5)
+    assert "cannot be used from Thu 19 Mar" in before
+    office.found(5, "house", "live wire")
+    (now,) = (one for one in agree(office, 5) if "main stairs" in one)
+    assert "main stairs shut for what was found there, from now until it is settled" in now
