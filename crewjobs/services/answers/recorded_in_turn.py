@@ -25,10 +25,11 @@ OnACopy = Callable[[], AbstractContextManager[tuple["Database", "Office"]]]
 
 
 class Recording(NamedTuple):
-    """A command that records one thing supposed, and what the command does."""
+    """A command that records one thing supposed, and what the command does; whether the plan in force follows that."""
 
     command: str
     record: Callable[[Office], Done]
+    follows: bool = True
 
 
 def in_turn(on_a_copy: OnACopy, now: datetime, recordings: Sequence[Recording], in_force: WeekPlan) -> Followed:
@@ -94,5 +95,5 @@ def amended(job: int, field: str, value: str) -> Recording:
 
 
 def loaded(file: Path) -> Recording:
-    """Return a job file that is loaded."""
-    return Recording(f"crewjobs load {typed(str(file))}", lambda office: office.load([file]))
+    """Return a job file that is loaded; the plan waits for what is recorded or planned after it."""
+    return Recording(f"crewjobs load {typed(str(file))}", lambda office: office.load([file]), follows=False)

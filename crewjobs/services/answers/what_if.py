@@ -115,7 +115,7 @@ def what_if(
     records_by_number = {record.job.number: record for record in (*after.jobs, *before.jobs)}
     moved = tuple(move_row(move, records_by_number) for move in found.moves)
     at_first = ""
-    if on_a_copy is not None and recordings and not asked.crews:
+    if on_a_copy is not None and recordings and recordings[-1].follows and not asked.crews:
         at_first = _at_first(database, on_a_copy, now, before, in_force, recordings, found, by_hour=bool(asked.visits))
     anew = _is_other(before, in_force, plan)
     note = AGAIN if anew else ""

@@ -82,6 +82,44 @@ def test_what_no_command_records_is_told_without_it(demo_file: Path) -> None:
 TUESDAY = date(2026, 3, 3)
 
 
+BOOKED = """
+title = "Den, Quarry Road"
+state = "booked"
+promised = 2026-03-13
+
+[customer]
+name = "Teo Halloran"
+
+[site]
+address = "9 Quarry Road, Marrow Bend"
+year_built = 1994
+
+[[room]]
+name = "den"
+length = "14' 6"
+width = "12' 3 1/2"
+layers = ["carpet"]
+floor = "gray plank"
+
+[[opening]]
+between = ["den", "outside"]
+width = "36 in"
+
+[[material]]
+name = "gray plank"
+kind = "click vinyl"
+plank = "7 in x 48 in"
+carton = "23.8 ft2"
+
+[[order]]
+material = "gray plank"
+cartons = 9
+supplier = "north yard"
+ordered = 2026-02-16
+due = "2026-03-03 10:00"
+"""
+
+
 def visit(office: Office, job: int, crew: str, to: date) -> tuple[int, tuple[int, ...], str, date]:
     """Return the visit to a job on Tuesday as it is moved."""
     (tasks,) = (one.tasks for on in office.week().days if on.day == TUESDAY for one in on.visits if one.job == job)
@@ -167,6 +205,22 @@ def test_what_cannot_be_recorded_after_the_rest_is_said_with_its_command(demo_fi
     assert view.at_first.startswith(
         f"Recorded in this order, `{command}` is refused: Birch is off on Tue 3 Mar already"
     )
+
+
+def test_a_job_that_is_loaded_waits_for_what_follows(demo_file: Path, tmp_path: Path) -> None:
+    """Loading has no plan follow: alone nothing is told of it, and with a visit after it what both do."""
+    office = Office.at(database=demo_file, pretend="2026-03-02 06:30")
+    file = tmp_path / "den.toml"
+    file.write_text(BOOKED)
+    assert office.what_if(WhatIfAsked(files=(file,))).at_first == ""
+    view = office.what_if(WhatIfAsked(files=(file,), visits=(visit(office, 4, "Rowan", date(2026, 3, 4)),)))
+    assert view.at_first.startswith(AT_ANOTHER_HOUR)
+    office.load([file])
+    give(office, view.commands[1])
+    after = finishes(office.week())
+    named = re.findall(r"job (\d+) ends \w+ \d+ \w+ (\d\d:\d\d)", view.at_first)
+    assert named
+    assert all(f"{end:%H:%M}" == hour for job, hour in named if (end := after[int(job)]) is not None)
 
 
 def test_the_first_sentence_says_that_it_is_not_told_against_the_plan_in_force(demo_file: Path) -> None:
