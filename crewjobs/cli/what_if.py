@@ -74,7 +74,7 @@ def arguments(command: ArgumentParser) -> None:
         default=None,
         metavar="S",
         help="look S seconds instead, half of them for each plan; 0: both planned at once (default: "
-        f"{looking.SECONDS:g}, without --rounds; 0 for --visit alone: told as the plan follows the pin)",
+        f"{looking.SECONDS:g}, without --rounds; 0 for --visit alone: told as the plan follows the pins, one after the other)",
     )
     add_json(command)
 

@@ -34,7 +34,8 @@ class WaitRow:
     `verified` is False where the instant stands on hours alone or a forecast and a reading decides; `basis` says on which.
     `holds` says what it holds back (``lay rows in living, hall``), `call` whom to ask or what to do next.
     `whom` is who is called about it now, empty where no call settles anything today.
-    `day_only`: of `since` only the day is known.
+    `day_only`: of `since` only the day is known. `tick_first`: before anybody is called, what is done is to be ticked, or
+    planned again.
     """
 
     job: int
@@ -51,6 +52,7 @@ class WaitRow:
     whom: str = ""
     day_only: bool = False
     basis: str = HOURS_ONLY
+    tick_first: bool = False
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

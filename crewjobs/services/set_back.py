@@ -25,8 +25,7 @@ def refuse_set_back(uow: UnitOfWork, now: datetime, *, demo: bool) -> None:
     Raises:
         Refused: the clock is set back, with what would be right.
     """
-    stand = (one.at for one in uow.changes(LOOKED_AT) if one.undoable and one.undone_by is None and one.undoes is None)
-    last = max(stand, default=now)
+    last = _last_record(uow, now)
     if last - now <= MOST_BACK:
         return
     zone = uow.shop().zone
@@ -35,3 +34,19 @@ def refuse_set_back(uow: UnitOfWork, now: datetime, *, demo: bool) -> None:
         f"it is {dated(zone, now)} by this clock, but the last record is of {dated(zone, last)}: {right}; nothing was changed. "
         "What was earlier is recorded with --at; a record made by a wrong clock is taken back with `crewjobs undo`."
     )
+
+
+def plans_from(uow: UnitOfWork, now: datetime) -> datetime:
+    """Return the instant a plan is made as of: now, or the last record that stands where this clock is a little behind it.
+
+    What is recorded holds for every plan made after it, whichever of two machines makes it. By a clock more than a day
+    behind nothing can be kept: what is looked at then is that other moment, as it was asked for.
+    """
+    last = _last_record(uow, now)
+    return last if now < last <= now + MOST_BACK else now
+
+
+def _last_record(uow: UnitOfWork, now: datetime) -> datetime:
+    """Return when the latest of the newest records that stand was made; now where none was."""
+    stand = (one.at for one in uow.changes(LOOKED_AT) if one.undoable and one.undone_by is None and one.undoes is None)
+    return max(stand, default=now)

@@ -9,6 +9,7 @@ from collections.abc import Iterator, Mapping
 from contextlib import contextmanager
 from functools import cached_property
 from pathlib import Path
+from tempfile import TemporaryDirectory
 from typing import Any, Final
 
 from sqlalchemy import Engine, create_engine, event
@@ -17,7 +18,7 @@ from sqlalchemy.pool import NullPool
 
 from crewjobs.domain.errors import Refused
 from crewjobs.storage import schema
-from crewjobs.storage.backup import backup
+from crewjobs.storage.backup import backup, copy_into
 from crewjobs.storage.faults import BUSY_SECONDS, refusal
 from crewjobs.storage.kept_pace import write_kept
 from crewjobs.storage.paths import cannot_open, check_name, make_folder, shown, without_dots
@@ -105,6 +106,22 @@ class Database:
                 "`crewjobs restore FILE` puts an older backup in its place, and keeps this one beside it."
             )
         return copy
+
+    @contextmanager
+    def on_a_copy(self) -> Iterator[Database]:
+        """Yield a database with all that is in this one, in a file of its own that is thrown away: what is written there never was.
+
+        Raises:
+            Refused: there is no room for it, or the database cannot be read.
+        """
+        try:
+            folder = TemporaryDirectory(prefix="crewjobs-", ignore_cleanup_errors=True)
+        except OSError as error:
+            raise Refused(f"there is no folder to try it in: {error.strerror}.") from None
+        with folder as name:
+            path = Path(name) / "tried.sqlite3"
+            copy_into(self.path, path)
+            yield Database(path=path, demo=self._demo)
 
     def keep_pace(self, parts: Mapping[str, bytes]) -> bool:
         """Keep what was learned where that can be done at once; see `crewjobs.storage.kept_pace.write_kept`."""

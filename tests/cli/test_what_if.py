@@ -47,7 +47,7 @@ def test_what_if_is_a_sentence_a_table_and_json(run, planned):
     assert "BROKEN" in text
     assert "(Nothing was kept.)\n" in text
     assert " ".join(text.splitlines()[-1].split()) == (
-        '`crewjobs back-ordered 4 "gray plank" "2026-03-12 17:00"` and `crewjobs away "Maeve Ostrow" 2026-03-03` record it.'
+        '`crewjobs back-ordered 4 "gray plank" "2026-03-12 17:00"` and `crewjobs away "Maeve Ostrow" 2026-03-03` record it, in this order.'
     )
     found = json.loads(run(*words, "--json").out)
     (row,) = found["jobs"]

@@ -2,12 +2,15 @@
 
 from __future__ import annotations
 
-from datetime import date
+from datetime import date, timedelta
 
 import pytest
 
 from crewjobs.domain.errors import Refused
 from crewjobs.domain.waits import WaitState
+from crewjobs.domain.wording import day_words
+from crewjobs.screens.widgets.waits import ready
+from crewjobs.services.waiting.calls import calls as to_call
 from tests.builders import central
 from tests.services.conftest import JOB, SHOP, Shop, kept
 
@@ -124,6 +127,52 @@ def test_a_promise_kept_early_is_no_call_and_a_late_one_is(shop):
     shop.office.edit(4, version + 1, {"promised": "2026-03-05"})
     (call,) = calls(shop)
     assert call.what == f"finish moves from Thu 5 Mar to {finish:%a} {finish.day} {finish:%b}"
+
+
+def rows_to_call(shop):
+    """Whom the call list at the top of Waiting names for telling a day."""
+    return [
+        call for call in to_call(shop.office.waiting()) if any(one.state is WaitState.TO_TELL for one in call.about)
+    ]
+
+
+def test_a_finish_that_has_gone_by_is_no_day_to_tell(shop):
+    """Nothing ticked since: the list says to tick or plan again first, calls nobody, and the command for it says the same."""
+    missed(shop)
+    (call,) = calls(shop)
+    assert (call.whom, call.tick_first) == ("Teo Halloran", False)
+    assert rows_to_call(shop)
+    told, finish = shop.record().told[-1].finish, shop.office.jobs()[0].planned_finish.date()
+    shop.clock.set(f"{finish + timedelta(days=3)}", "08:00")
+    (call,) = calls(shop)
+    assert (
+        call.what == f"finish told for {day_words(told)}, planned for {day_words(finish)}: work before it is not ticked"
+    )
+    assert call.call == "tick what is done, or plan again; then tell Teo Halloran the day it ends"
+    assert (call.whom, call.tick_first, ready(call)) == ("", True, "tick first")
+    assert rows_to_call(shop) == []
+    assert shop.office.jobs()[0].unticked
+    with pytest.raises(
+        Refused, match=f"finishes job 4 {day_words(finish)}, which has gone by: tick what is done or plan"
+    ):
+        shop.office.told(4)
+    shop.office.plan()
+    (call,) = calls(shop)
+    assert not call.tick_first
+    assert shop.office.told(4).change
+    assert calls(shop) == []
+
+
+def test_a_finish_to_come_is_no_day_to_tell_while_the_work_before_it_is_not_ticked(shop):
+    """The carrying in was planned for Thursday and nobody ticked it: when it ends then nobody knows."""
+    missed(shop)
+    finish = shop.office.jobs()[0].planned_finish.date()
+    shop.clock.set("2026-03-06", "08:00")
+    assert finish > date(2026, 3, 6)
+    (call,) = calls(shop)
+    assert call.tick_first
+    assert rows_to_call(shop) == []
+    assert shop.office.jobs()[0].unticked
 
 
 def test_a_day_gone_by_and_a_job_without_a_plan_are_refused(shop):

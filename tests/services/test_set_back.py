@@ -2,9 +2,13 @@
 
 from __future__ import annotations
 
+from pathlib import Path
+
 import pytest
 
 from crewjobs.domain.errors import Refused
+from crewjobs.services.answers.what_if_rows import WhatIfAsked
+from crewjobs.services.office import Office
 from tests.services.conftest import Shop
 
 
@@ -40,3 +44,56 @@ def test_what_a_clock_in_the_future_wrote_is_taken_back_by_one_that_is_right(sho
         shop.office.tick(4, [2], because="told by phone")
     shop.office.undo()
     assert shop.office.tick(4, [2], because="told by phone").change
+
+
+@pytest.fixture
+def found(demo_file: Path) -> Path:
+    """The demo's Monday after rot was found at 10:40 where a crew is about to lay."""
+    assert 14 in planned(Office.at(database=demo_file, pretend="2026-03-02 10:35"), BEHIND)
+    Office.at(database=demo_file, pretend="2026-03-02 10:40").found(14, "back bedroom", "rot")
+    return demo_file
+
+
+def planned(office: Office, task: int) -> set[int]:
+    """Return the jobs whose task of a number is in this week's visits."""
+    return {visit.job for day in office.week().days for visit in day.visits if task in visit.tasks}
+
+
+BEHIND = 14
+"""The task that lays the floor that the rot is under."""
+
+
+@pytest.mark.parametrize("does", ["plan", "improve", "follow", "how far"])
+def test_by_a_clock_some_minutes_behind_what_was_found_holds_work_in_every_plan(found: Path, does: str) -> None:
+    """Two machines differ: what one recorded at 10:40 the other plans by, though its clock says 10:35."""
+    office = Office.at(database=found, pretend="2026-03-02 10:35")
+    if does == "plan":
+        said = "The last record is of Mon 2 Mar 10:40, later than this clock's Mon 2 Mar 10:35: planned from there on."
+        assert said in office.plan().then
+    elif does == "improve":
+        office.improve(rounds=2)
+        assert not office.proposal_waits() or all(
+            move.job != 14 or move.now is None for move in office.proposal().moves
+        )
+    elif does == "follow":
+        assert office.tick(11, [6]).change
+    else:
+        assert office.how_far(11, 6, "50 %").change
+    assert 14 not in planned(office, BEHIND)
+
+
+def test_by_a_clock_some_minutes_behind_nothing_that_was_found_to_hold_is_supposed_or_offered(found: Path) -> None:
+    """Neither what-if nor an offer has work that a finding holds, though by this clock it is found in five minutes."""
+    office = Office.at(database=found, pretend="2026-03-02 10:35")
+    view = office.what_if(WhatIfAsked(promises=((14, "2026-03-20"),)))
+    assert [row.then for row in view.jobs if row.job == 14] == [None]
+    offers = office.offers("Hazel")
+    assert offers
+    assert 14 not in {offer.job for offer in offers}
+
+
+def test_what_was_done_before_it_was_found_is_still_recorded_as_done_then(found: Path) -> None:
+    """Only the plan begins at the last record: a moment that is typed stays what it is, before the finding too."""
+    office = Office.at(database=found, pretend="2026-03-02 10:35")
+    done = office.tick(14, [BEHIND], at="2026-03-02 10:20")
+    assert done.sentence.endswith("done Mon 2 Mar 10:20.")

@@ -4,14 +4,14 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
-from datetime import date, timedelta
+from datetime import date, datetime, timedelta
 
 from crewjobs.domain.plan import BlockKey, Pin
 from crewjobs.domain.tasks import Pause
 from crewjobs.domain.units import exact_wait, span_words
 from crewjobs.domain.wall import QUARTER, to_utc, to_wall
 from crewjobs.domain.wording import day_words, listed, moment_words
-from crewjobs.engines.planning.calendars import Calendar, crew_days, site_calendar, site_windows, slots_of
+from crewjobs.engines.planning.calendars import Calendar, Window, crew_days, site_calendar, site_windows, slots_of
 from crewjobs.engines.planning.jobwork import Floor, JobWork
 from crewjobs.engines.planning.links import most_slots
 from crewjobs.engines.planning.problem import Block
@@ -231,17 +231,73 @@ def _pin_day_fault(work: JobWork, pin: Pin, floor: Floor) -> str:
 
 
 def _pin_missed(work: JobWork, floor: Floor, cause: NoPlace) -> str:
-    """Return why a pin that could be kept on its own found no place on its day."""
-    pin, fact, zone = work.pins[cause.key][0], work.ready.get(cause.key), work.record.job.site.zone
-    day, _ = floor.day(work.record, pin.day)
-    near = to_utc(zone, pin.day, 0)
-    if fact is not None and floor.axis.up(fact.at) >= day:
-        return f"pinned to {_pin(pin, floor.problem.today)}, but {fact_words(fact, zone, near)}, too late for that day"
-    if cause.after is not None and cause.earliest > day:
-        until = moment(zone, floor.axis.at(cause.earliest), near)
-        before = block_words(work.blocks[cause.after])
-        return f"pinned to {_pin(pin, floor.problem.today)}, but it waits for {before} until {until}"
-    return f"pinned to {_pin(pin, floor.problem.today)}, whose day has no room left for it"
+    """Return why a pin that could be kept on its own found no place on its day: the last of all that keeps it.
+
+    That is a fact or the work before it where it could not begin on that day with its crew free; else another job of the
+    crew, or a tool that is at another house. Of these the first day with room is said too.
+    """
+    pin, block, fact = work.pins[cause.key][0], work.blocks[cause.key], work.ready.get(cause.key)
+    pinned = f"pinned to {_pin(pin, floor.problem.today)}"
+    day, next_day = floor.day(work.record, pin.day)
+    known = floor.axis.up(fact.at) if fact is not None else 0
+    earliest = max(cause.earliest, known, day, 0)
+    alone = floor.starts(work.record, block, pin.crew).first(earliest, floor.axis.slots)
+    if alone is None or alone[0] >= next_day:
+        near = to_utc(work.record.job.site.zone, pin.day, 0)
+        if fact is not None and known >= max(cause.earliest, day):
+            words = fact_words(fact, work.record.job.site.zone, near)
+            return f"{pinned}, but {words}, too late for that day"
+        if cause.after is not None and cause.earliest > day:
+            late = ", too late for that day" if cause.earliest < next_day else ""
+            return f"{pinned}, but {_waits_for(work, floor, cause, cause.after, near)}{late}"
+        return f"{pinned}, whose day has no room left for it"
+    found = floor.first(work.record, block, pin.crew, earliest)
+    words = _crew_words(work, floor, cause.key, alone) or (
+        _tool_words(work, floor, cause.key, alone, found.start) if found is not None else ""
+    )
+    why = f"{pinned}, but {words}" if words else f"{pinned}, whose day has no room left for it"
+    if found is None:
+        return why
+    return (
+        f"{why}; the first day with room is {day_words(floor.date_of(work.record, found.start), floor.problem.today)}"
+    )
+
+
+def _crew_words(work: JobWork, floor: Floor, key: BlockKey, place: Window) -> str:
+    """Return at which job the crew is while a pinned block would be worked from the soonest on; empty where at none."""
+    crew, zone = work.pins[key][0].crew, work.record.job.site.zone
+    held = [one for one in floor.timelines[crew].bookings if one.start < place[1] and one.end > place[0]]
+    if not held:
+        return ""
+    soonest = floor.axis.at(place[0])
+    first = min(held, key=lambda one: one.start)
+    later = first.start > place[0]
+    when = f"{'from' if later else 'until'} {moment(zone, floor.axis.at(first.start if later else first.end), soonest)}"
+    takes = span_words(floor.slots(work.blocks[key], crew) * QUARTER)
+    return f"it takes {takes} from {moment(zone, soonest, soonest)} at the soonest, and {crew} is on job {first.key.job} {when}"
+
+
+def _waits_for(work: JobWork, floor: Floor, cause: NoPlace, after: BlockKey, near: datetime) -> str:
+    """Return what of the job comes before a block, and until when: work, or what it cures or stands after it."""
+    block, before = work.blocks[cause.key], work.blocks[after]
+    until = f"{moment(work.record.job.site.zone, floor.axis.at(cause.earliest), near)} at the soonest"
+    name = block_words(before)
+    if before.phase is block.phase:  # the laying does not wait for the laying
+        name = f"'{before.tasks[-1].title}' ({before.tasks[-1].where})"
+    wait = max((link for link in work.into[cause.key] if link.before == after), key=lambda link: link.wait_min)
+    if wait.wait_min:
+        return f"{wait.name or f'{exact_wait(wait.wait_min)} after {name}'} until {until}"
+    return f"it waits for {name} until {until}"
+
+
+def _tool_words(work: JobWork, floor: Floor, key: BlockKey, place: Window, start: int) -> str:
+    """Return which tool is at which job, and until when, where that keeps a block from a place; it begins at `start` instead."""
+    for tool in sorted(work.blocks[key].tools):
+        holder = floor.toolbox.last_before(tool, start, key)
+        if holder is not None and floor.toolbox.free_from([tool], *place, work.number) is not None:
+            until = moment(work.record.job.site.zone, floor.axis.at(holder.end), floor.axis.at(place[0]))
+            return f"the {tool} is at job {holder.key.job} until {until}"
+    return ""
 
 
 def _pin(pin: Pin, today: date) -> str:

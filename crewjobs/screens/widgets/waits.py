@@ -53,6 +53,8 @@ def draw_summary(rows: Sequence[WaitRow], width: int) -> list[Line]:
 
 def ready(wait: WaitRow) -> str:
     """The instant in words, or that nobody knows it."""
+    if wait.tick_first:
+        return "tick first"
     if wait.ready_at is None:
         return "call today" if wait.state in _CALLS else "no day known"
     before = {WaitState.DUE: "ready ", WaitState.LATE: "ready ", WaitState.READY: "since "}.get(wait.state, "")

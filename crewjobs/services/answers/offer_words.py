@@ -17,13 +17,13 @@ from crewjobs.services.answers.offers import (
     calendar_at,
     chains,
     fitting,
+    looked_from,
     morning_of,
     row_of,
     visits,
     way_to,
     with_others,
 )
-from crewjobs.services.clock import read_from
 from crewjobs.services.wording import hours_words
 
 if TYPE_CHECKING:
@@ -56,7 +56,7 @@ def none_words(
     Raises:
         Refused: no such crew or job, or not a moment.
     """
-    return _none(uow, morning_of(uow, catalogue, read_from(at, uow.shop().zone, now), crew, not_at))
+    return _none(uow, morning_of(uow, catalogue, looked_from(uow, at, now), crew, not_at))
 
 
 def _none(uow: UnitOfWork, morning: Morning) -> str:

@@ -38,6 +38,7 @@ from crewjobs.engines.readiness.hold import HoldKind
 from crewjobs.engines.readiness.holds import holds
 from crewjobs.services.clock import read_from
 from crewjobs.services.rows import OfferRow
+from crewjobs.services.set_back import plans_from
 from crewjobs.services.weeks.planning_paces import planning_paces
 from crewjobs.services.weeks.toilets import needed_by_night, resets
 from crewjobs.services.weeks.visits import Planned, planned, work_words
@@ -99,7 +100,8 @@ class _Visit:
 def offers(
     uow: UnitOfWork, catalogue: Catalogue, now: datetime, crew: str, *, at: str = "", not_at: int | None = None
 ) -> tuple[OfferRow, ...]:
-    """Return ready work that fits a crew from a moment (as typed, empty: now) to its end of day, best first.
+    """Return ready work that fits a crew from a moment (as typed, empty: when a plan made now begins) to its end of day,
+    best first.
 
     `not_at` is the job at whose house the crew stands and cannot work; without it that of its last dry run of the day,
     else the crew is at the shop.
@@ -107,8 +109,17 @@ def offers(
     Raises:
         Refused: no such crew or job, or not a moment.
     """
-    morning = morning_of(uow, catalogue, read_from(at, uow.shop().zone, now), crew, not_at)
+    morning = morning_of(uow, catalogue, looked_from(uow, at, now), crew, not_at)
     return tuple(row_of(visit, morning) for visit in visits(uow, morning, catalogue))
+
+
+def looked_from(uow: UnitOfWork, at: str, now: datetime) -> datetime:
+    """Return from when offers are looked for, as typed; empty means now, and never before what is recorded last.
+
+    Raises:
+        Refused: not a moment, or one gone by.
+    """
+    return read_from(at, uow.shop().zone, now) if at.strip() else plans_from(uow, now)
 
 
 def _stands_at(uow: UnitOfWork, shop: Shop, crew: str, at: datetime) -> int | None:

@@ -10,13 +10,15 @@ from typing import TYPE_CHECKING, Final, NamedTuple
 from crewjobs.domain.crew import Crew, Shop
 from crewjobs.domain.errors import Refused
 from crewjobs.domain.job import JobRecord, JobState
-from crewjobs.domain.plan import Pin, WeekPlan
+from crewjobs.domain.plan import WeekPlan
 from crewjobs.domain.units import quoted
 from crewjobs.domain.wall import spans_words, to_wall
-from crewjobs.domain.wording import counted, day_words, hours_command, listed, typed
+from crewjobs.domain.wording import counted, day_words, listed, upper
 from crewjobs.engines.answering import what_if as engine
 from crewjobs.engines.answering.what_if import Compared, Effort, JobChange, Suppose
 from crewjobs.engines.planning.problem import PlanProblem, Stop
+from crewjobs.services.answers import recorded_in_turn
+from crewjobs.services.answers.recorded_in_turn import OnACopy, Recording, in_turn
 from crewjobs.services.answers.what_if_rows import WhatIfAsked, WhatIfJob, WhatIfView
 from crewjobs.services.asked.telling import moved_words
 from crewjobs.services.clock import read_day
@@ -32,6 +34,7 @@ from crewjobs.services.weeks.proposals import move_row
 from crewjobs.services.wording import at_site, no_crew, read_line
 
 if TYPE_CHECKING:
+    from crewjobs.services.weeks.following import Followed
     from crewjobs.storage.database import Database
     from crewjobs.storage.unit_of_work import UnitOfWork
 
@@ -47,12 +50,14 @@ AGAIN: Final = (
 )
 BY_NOW: Final = "What ends without it is told as the plan in force is by now anyway"
 ANEW: Final = "Both are planned anew; a pin alone has the plan in force follow: `--visit` with nothing else tells that."
-"""What is said where a visit is moved and more is supposed, or longer looked for: recording the pin does something else."""
-AT_FIRST: Final = (
-    "What is told is the best plan that was found, with it and without. Recorded, the plan in force only follows at first; "
-    "against that plan as it stands"
-)
+"""What is said where a visit is moved and no command records the rest: recording the pin alone does something else."""
+BEST: Final = "What is told is the best plan that was found, with it and without. Recorded, the plan in force only follows at first"
+AT_FIRST: Final = f"{BEST}; against that plan as it stands"
 """How the sentence begins that says what recording does at first."""
+AT_ANOTHER_HOUR: Final = f"{BEST}, on the same days but at other hours:"
+"""How it begins where only hours differ."""
+AGAINST: Final = "Against a plan made anew, not the one in force: "
+"""How the first sentence begins where what ends without it is not what the week shows."""
 
 BY_HAND: Final = (
     "A crew is added in the shop file: `crewjobs dump shop --out shop.toml`, add it, `crewjobs load shop.toml`."
@@ -66,15 +71,17 @@ def what_if(
     *,
     rounds: int = 0,
     stop: Callable[[], Stop] | None = None,
-    follows: bool = False,
+    on_a_copy: OnACopy | None = None,
 ) -> WhatIfView:
     """Return the plan with and without what is supposed, both planned at once, in `rounds`, or until `stop` says so.
 
-    Where the plan in force `follows` what is recorded and only visits are moved, the plan with it is what following makes
-    of the plan in force once they are pinned, so that what is told is what then happens; unless it is looked for longer.
+    `on_a_copy` is given where the plan in force follows what is recorded. Where only visits are moved, the plan with it is
+    then what following makes of the plan in force as they are pinned one after the other, so that what is told is what then
+    happens; unless it is looked for longer. Of anything else it is said where recording leads elsewhere.
 
     Raises:
-        Refused: nothing is supposed or planned yet, a name, day or file that cannot be, or one that changes nothing.
+        Refused: nothing is supposed or planned yet, a name, day or file that cannot be, one that changes nothing, or a
+            visit that cannot be pinned once those before it are.
     """
     if asked == WhatIfAsked():
         raise Refused(NOTHING)
@@ -85,38 +92,48 @@ def what_if(
         if in_force is None:
             raise Refused(NO_PLAN)
         before = problem_of(uow, now)
-        words, records, commands = _supposed_jobs(uow, now, asked)
+        words, records, recordings = _supposed_jobs(uow, now, asked)
         after = before if records is None else problem_of(uow, now, records)
         moved_to = [wanted_pins(uow, now, *visit, visit=True) for visit in asked.visits]
     for wanted in moved_to:
         words.append(wanted.words)
-        commands.append(_pin_command(wanted.pins))
+        recordings.append(recorded_in_turn.pinned(wanted.pins))
         after = engine.pinned(after, wanted.pins)
-    if follows and asked.only_visits and not rounds and stop is None:
-        pins = [pin for wanted in moved_to for pin in wanted.pins]
-        return _as_followed(database, now, before, pins, words, commands)
+    if on_a_copy is not None and asked.only_visits and not rounds and stop is None:
+        pins = moved_to[0].pins if len(moved_to) == 1 else ()
+        followed = following.supposed(database, now, pins) if pins else in_turn(on_a_copy, now, recordings, in_force)
+        if followed is None:
+            raise Refused(NO_PLAN)
+        return _as_followed(database, now, before, followed, words, recordings)
     for one in _supposed(before, asked):
         words.append(one.said)
-        commands += [one.command] if one.command else []
+        recordings += [one.recording] if one.recording else []
         after = one.suppose(after)
     effort = Effort(rounds=rounds, stop=stop)
     plan, then = engine.both(before, after, in_force, effort)
     found = engine.compared(before, plan, after, then)
     records_by_number = {record.job.number: record for record in (*after.jobs, *before.jobs)}
     moved = tuple(move_row(move, records_by_number) for move in found.moves)
-    recorded_as_supposed = follows and len(commands) == len(words) == 1 and not asked.files and not asked.visits
+    at_first = ""
+    if on_a_copy is not None and recordings and recordings[-1].follows and not asked.crews:
+        at_first = _at_first(database, on_a_copy, now, before, in_force, recordings, found, by_hour=bool(asked.visits))
+    anew = _is_other(before, in_force, plan)
+    note = AGAIN if anew else ""
+    if on_a_copy is not None and asked.visits and asked.crews:
+        note = f"{note} {ANEW}".strip()
     return _view(
         found,
         words,
         records_by_number,
         before.today,
         moves=moved,
-        soon=_soon(moved),
+        soon=_soon(moved, anew=anew),
         rounds=rounds if stop is None else None,
-        note=_note(before, in_force, plan, anew=bool(follows and asked.visits)),
-        commands=tuple(commands),
+        note=note,
+        recordings=recordings,
         by_hand=BY_HAND if asked.crews else "",
-        at_first=_at_first(database, now, before, after, found.changed) if recorded_as_supposed else "",
+        at_first=at_first,
+        anew=anew,
     )
 
 
@@ -130,14 +147,15 @@ def _view(
     soon: str,
     rounds: int | None,
     note: str,
-    commands: tuple[str, ...],
+    recordings: Sequence[Recording],
     by_hand: str = "",
     unkept: tuple[str, ...] = (),
     at_first: str = "",
+    anew: bool = False,
 ) -> WhatIfView:
     """Return two plans side by side in rows and words."""
     return WhatIfView(
-        sentence=_sentence(words, found, records, today),
+        sentence=_sentence(words, found, records, today, anew=anew),
         supposed=tuple(words),
         jobs=tuple(_row(one, records[one.job]) for one in found.changed),
         won=tuple(one.job for one in found.jobs if one.won),
@@ -149,7 +167,7 @@ def _view(
         crew_days_then=sum(one.now.crew_days for one in found.jobs),
         rounds=rounds,
         note=note,
-        commands=commands,
+        commands=tuple(one.command for one in recordings),
         by_hand=by_hand,
         unkept=unkept,
         at_first=at_first,
@@ -157,23 +175,42 @@ def _view(
 
 
 def _at_first(
-    database: Database, now: datetime, before: PlanProblem, after: PlanProblem, told: Sequence[JobChange]
+    database: Database,
+    on_a_copy: OnACopy,
+    now: datetime,
+    before: PlanProblem,
+    in_force: WeekPlan,
+    recordings: Sequence[Recording],
+    told: Compared,
+    *,
+    by_hour: bool,
 ) -> str:
     """Return what recording does to the finishes of the plan in force, where that is not what is told; empty where it is.
 
     What is told is the best that was found; recording has the plan in force follow, which leaves work where it can stay.
+    `by_hour` tells of finishes at another hour, too.
     """
-    followed = following.supposed(database, now, problem=after)
-    if followed is None:
-        return ""
-    records = {record.job.number: record for record in (*after.jobs, *before.jobs)}
-    kept = followed.in_force if followed.stays else followed.made
-    by_now = following.without_it(database, now) or followed.in_force
-    other = _told_of(engine.compared(before, by_now, after, kept).changed, records, before.today)
-    if set(other) == set(_told_of(told, records, before.today)):
-        return ""
+    try:
+        followed = in_turn(on_a_copy, now, recordings, in_force)
+    except Refused as refused:
+        return upper(str(refused))
+    records = {record.job.number: record for record in (*followed.problem.jobs, *before.jobs)}
+    by_now = following.without_it(database, now) or in_force
+    does_then = engine.compared(before, by_now, followed.problem, followed.made)
+    other = _told_of(does_then.changed, records, before.today)
+    if set(other) == set(_told_of(told.changed, records, before.today)):
+        hours = list(_other_hours(told, does_then, records)) if by_hour else []
+        return f"{AT_ANOTHER_HOUR} {listed(hours, most=MOST_NAMED, of='finishes')}." if hours else ""
     does = listed(other, most=MOST_NAMED, of="finishes") if other else "no job ends on another day"
     return f"{AT_FIRST} {does}; `crewjobs proposal` then looks for a plan such as the one told here."
+
+
+def _other_hours(told: Compared, then: Compared, records: Mapping[int, JobRecord]) -> Iterator[str]:
+    """Yield the jobs that end at another minute than is told, and when."""
+    ends = {one.job: one.now.end for one in told.jobs}
+    for one in then.jobs:
+        if one.now.end is not None and one.now.end != ends.get(one.job):
+            yield f"job {one.job} ends {at_site(records[one.job].job.site.zone, one.now.end)}"
 
 
 def _told_of(changes: Sequence[JobChange], records: Mapping[int, JobRecord], today: date) -> list[str]:
@@ -187,14 +224,11 @@ def _as_followed(
     database: Database,
     now: datetime,
     before: PlanProblem,
-    pins: Sequence[Pin],
+    followed: Followed,
     words: Sequence[str],
-    commands: Sequence[str],
+    recordings: Sequence[Recording],
 ) -> WhatIfView:
     """Return the plan in force beside what it is once some work is pinned: the same following makes both, told and done."""
-    followed = following.supposed(database, now, pins=pins)
-    if followed is None:
-        raise Refused(NO_PLAN)
     anyway = following.without_it(database, now)
     then = followed.in_force if followed.stays and not followed.unkept else followed.made
     found = engine.compared(before, anyway or followed.in_force, followed.problem, then)
@@ -214,7 +248,7 @@ def _as_followed(
         soon=soon,
         rounds=0,
         note=_by_now(before, followed.in_force, anyway) if anyway is not None else "",
-        commands=tuple(commands),
+        recordings=recordings,
         unkept=tuple(f"{said}." for said in followed.unkept),
     )
 
@@ -226,34 +260,35 @@ def _by_now(problem: PlanProblem, in_force: WeekPlan, anyway: WeekPlan) -> str:
     return f"{BY_NOW}, {following.NOT_TICKED}. By that alone: {said}."
 
 
-def _note(problem: PlanProblem, in_force: WeekPlan, plan: WeekPlan, *, anew: bool) -> str:
+def _is_other(problem: PlanProblem, in_force: WeekPlan, plan: WeekPlan) -> bool:
+    """Return whether a plan made anew ends a job otherwise than the plan in force, or has work of the next weeks elsewhere."""
     old = engine.compared(problem, in_force, problem, plan)
-    other = any(one.was.end != one.now.end for one in old.jobs)
-    return " ".join(filter(None, (AGAIN if other else "", ANEW if anew else "")))
+    return bool(old.moves) or any(one.was.end != one.now.end for one in old.jobs)
 
 
 # -- what is supposed
 
 
 class _Supposed(NamedTuple):
-    """One thing supposed: in words, what makes a problem of it, and the command that records it (empty: none does)."""
+    """One thing supposed: in words, what makes a problem of it, and how it is recorded (None: by no command, or it is so)."""
 
     said: str
     suppose: Suppose
-    command: str
+    recording: Recording | None
 
 
 def _supposed_jobs(
     uow: UnitOfWork, now: datetime, asked: WhatIfAsked
-) -> tuple[list[str], list[JobRecord] | None, list[str]]:
-    """Return words, all jobs with new dates of material and jobs booked among them, and the commands that record these.
+) -> tuple[list[str], list[JobRecord] | None, list[Recording]]:
+    """Return words, all jobs with new dates of material and jobs booked among them, and how these are recorded.
 
     None for the jobs where none differs so.
     """
     if not asked.late and not asked.files and not asked.book:
         return [], None, []
     records = {record.job.number: record for record in uow.live_jobs()}
-    words, commands = [], []
+    words: list[str] = []
+    recordings: list[Recording] = []
     for number, name, day in asked.late:
         record = records.get(number) or uow.job(number)
         ordered = find_ordered(record, name, now)
@@ -264,25 +299,25 @@ def _supposed_jobs(
             f"{ordered.name} of job {number} "
             + (f"due {at_site(zone, due, to_wall(zone, now))}" if due else "without a date")
         )
-        due_typed = f'"{to_wall(zone, due):%Y-%m-%d %H:%M}"' if due else "none"
-        commands.append(f"crewjobs back-ordered {number} {typed(ordered.name)} {due_typed}")
+        due_typed = f"{to_wall(zone, due):%Y-%m-%d %H:%M}" if due else "none"
+        recordings.append(recorded_in_turn.due(number, ordered.name, due_typed))
     for number in asked.book:
         record = records.get(number) or uow.job(number)
         if record.job.state not in (JobState.ASKED, JobState.QUOTED):
             raise Refused(f"job {number} is {record.job.state.value} already: only one asked or quoted can be booked.")
         records[number] = _booked(record)
         words.append(f"job {number} booked")
-        commands.append(f"crewjobs amend {number} --state booked")
+        recordings.append(recorded_in_turn.amended(number, "state", "booked"))
     if asked.files:
         loaded = loading.read(asked.files, loading.shop_zone(uow))
-        commands += [f"crewjobs load {typed(str(file))}" for file in asked.files]
+        recordings += [recorded_in_turn.loaded(file) for file in asked.files]
         for record in loading.supposed_records(uow, now, loaded):
             number = record.job.number
             records[number] = _booked(record)
             words.append(f"job {number} ({record.job.title}) booked")
             if record.job.state is not JobState.BOOKED:
-                commands.append(f"crewjobs amend {number} --state booked")
-    return words, list(records.values()), commands
+                recordings.append(recorded_in_turn.amended(number, "state", "booked"))
+    return words, list(records.values()), recordings
 
 
 def _booked(record: JobRecord) -> JobRecord:
@@ -304,17 +339,12 @@ def _supposed(problem: PlanProblem, asked: WhatIfAsked) -> Iterator[_Supposed]:
         day = read_day(text, today)
         if day < today:
             raise Refused(f"{day_words(day, today)} has gone by: suppose a promise for a day to come.")
-        command = f"crewjobs amend {number} --promised {day.isoformat()}"
-        yield _Supposed(f"job {number} promised {day_words(day, today)}", _promise(number, day), command)
+        recording = recorded_in_turn.amended(number, "promised", day.isoformat())
+        yield _Supposed(f"job {number} promised {day_words(day, today)}", _promise(number, day), recording)
     for number in asked.without:
         _open_job(problem, number)
-        command = f'crewjobs amend {number} --state "called off"'
-        yield _Supposed(f"job {number} called off", _without(number), command)
-
-
-def _pin_command(pins: Sequence[Pin]) -> str:
-    first, numbers = pins[0], ",".join(str(one.task) for one in pins)
-    return f"crewjobs pin {first.job} {numbers} {typed(first.crew)} {first.day.isoformat()}"
+        recording = recorded_in_turn.amended(number, "state", "called off")
+        yield _Supposed(f"job {number} called off", _without(number), recording)
 
 
 def _promise(number: int, day: date) -> Suppose:
@@ -361,15 +391,14 @@ def _off(problem: PlanProblem, who: str, day: date) -> _Supposed:
         if any((one.worker, one.day, one.to) == (worker.name, day, "") for one in problem.away):
             raise Refused(f"{worker.name} is out on {day_words(day, problem.today)} already.")
         said = f"{worker.name} of {crew.name} out on {day_words(day, problem.today)}"
-        command = f"crewjobs away {typed(worker.name)} {day.isoformat()}"
         lent = any((one.worker, one.day) == (worker.name, day) for one in problem.away)
-        command += " --again" if lent else ""
-        return _Supposed(said, lambda problem: engine.worker_off(problem, crew.name, worker.name, day), command)
+        recording = recorded_in_turn.out(worker.name, day, again=lent)
+        return _Supposed(said, lambda problem: engine.worker_off(problem, crew.name, worker.name, day), recording)
     whole = _find_crew(shop, who)
     engine.check_off(whole, day, shop.holidays)
     said = f"{whole.name} off on {day_words(day, problem.today)}"
-    command = hours_command(whole.name, day, ())
-    return _Supposed(said, lambda problem: engine.crew_off(problem, whole.name, day), command)
+    recording = recorded_in_turn.works(whole.name, day, ())
+    return _Supposed(said, lambda problem: engine.crew_off(problem, whole.name, day), recording)
 
 
 def _works(shop: Shop, name: str, day: date, hours: str, today: date) -> _Supposed:
@@ -380,8 +409,8 @@ def _works(shop: Shop, name: str, day: date, hours: str, today: date) -> _Suppos
         raise Refused(f"{crew.name} has no usual hours: give some with the day, such as 8:00-12:00.")
     said = f"{crew.name} working on {day_words(day, today)} {spans_words(spans)}"
     anyhow = crew.comes(day) and crew.hours.on(day) == spans
-    command = "" if anyhow else hours_command(crew.name, day, spans, usual=spans == crew.usual(day))
-    return _Supposed(said, lambda problem: engine.crew_works(problem, crew.name, day, spans), command)
+    recording = None if anyhow else recorded_in_turn.works(crew.name, day, spans, usual=spans == crew.usual(day))
+    return _Supposed(said, lambda problem: engine.crew_works(problem, crew.name, day, spans), recording)
 
 
 def _hired(shop: Shop, name: str, like: str, since: date | None, today: date) -> _Supposed:
@@ -391,7 +420,7 @@ def _hired(shop: Shop, name: str, like: str, since: date | None, today: date) ->
     if any(one.name.casefold() == called.casefold() for one in shop.crews):
         raise Refused(f"there is a crew {quoted(called)} already: give the one more another name.")
     said = f"a crew more, {called}, like {crew.name}" + (f" from {day_words(since, today)}" if since else "")
-    return _Supposed(said, lambda problem: engine.extra_crew(problem, called, crew.name, since), "")
+    return _Supposed(said, lambda problem: engine.extra_crew(problem, called, crew.name, since), None)
 
 
 def _open_job(problem: PlanProblem, number: int) -> JobRecord:
@@ -426,12 +455,13 @@ def _row(one: JobChange, record: JobRecord) -> WhatIfJob:
     )
 
 
-def _soon(rows: Sequence[MoveRow]) -> str:
-    """Return how much work moves in the next two weeks, and of which jobs."""
+def _soon(rows: Sequence[MoveRow], *, anew: bool) -> str:
+    """Return how much work moves in the next two weeks, and of which jobs; against a plan made `anew` says so."""
+    against = " against that plan" if anew else ""
     if not rows:
-        return "In the next two weeks no work moves."
+        return f"In the next two weeks no work moves{against}."
     verb = "moves" if len(rows) == 1 else "move"
-    return f"In the next two weeks {counted(len(rows), 'piece')} of work {verb} ({_by_job(rows)})."
+    return f"In the next two weeks {counted(len(rows), 'piece')} of work {verb}{against} ({_by_job(rows)})."
 
 
 def _by_job(rows: Sequence[MoveRow]) -> str:
@@ -441,7 +471,7 @@ def _by_job(rows: Sequence[MoveRow]) -> str:
     return ", ".join(f"job {n}: {c}{' (a finish was told)' if n in told else ''}" for n, c in sorted(count.items()))
 
 
-def _sentence(words: Sequence[str], found: Compared, records: dict[int, JobRecord], today: date) -> str:
+def _sentence(words: Sequence[str], found: Compared, records: dict[int, JobRecord], today: date, *, anew: bool) -> str:
     """Return all of it in one sentence: the jobs that end on another day, lost promises first, and how the others stand."""
     told = _told_of(found.changed, records, today)
     parts = told[:MOST_NAMED]
@@ -449,7 +479,7 @@ def _sentence(words: Sequence[str], found: Compared, records: dict[int, JobRecor
         rest = len(told) - MOST_NAMED
         parts.append(f"{counted(rest, 'more job')} {'ends' if rest == 1 else 'end'} on another day")
     body = listed(parts, most=MOST_NAMED + 1) if parts else "no job ends on another day"
-    return f"With {listed(words, most=9)}, {body}; {_others(found)}."
+    return f"{f'{AGAINST}with' if anew else 'With'} {listed(words, most=9)}, {body}; {_others(found)}."
 
 
 def _job_words(one: JobChange, record: JobRecord, today: date) -> str:

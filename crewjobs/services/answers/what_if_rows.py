@@ -66,8 +66,8 @@ class WhatIfView:
     are moved, all that move, as the plan in force follows once they are pinned. `unkept` says which pins it could not keep
     then. `rounds` is how many rounds of search each plan had, None where seconds were given. `note` is empty or says what
     the first plan is; `commands` record what is supposed, as far as a command does; `by_hand` says how the rest is.
-    `at_first` says which jobs end otherwise than told as soon as it is recorded, since the plan in force follows that and
-    is not planned anew; empty where none does.
+    `at_first` says which jobs end otherwise than told as soon as the commands are given in their order, since the plan in
+    force follows them and is not planned anew; empty where none does.
     """
 
     sentence: str
@@ -91,7 +91,7 @@ class WhatIfView:
     def recording(self) -> str:
         """Return the sentences on how to record what is supposed; empty where nothing does."""
         named = listed([f"`{command}`" for command in self.commands], most=9)
-        records = f"{named} {'records' if len(self.commands) == 1 else 'record'} it." if named else ""
+        records = f"{named} {'records it' if len(self.commands) == 1 else 'record it, in this order'}." if named else ""
         return " ".join(filter(None, (records, self.by_hand)))
 
 

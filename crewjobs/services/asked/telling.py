@@ -17,6 +17,7 @@ from crewjobs.domain.wording import dated_words, day_words, upper
 from crewjobs.engines.planning.roster import with_parts
 from crewjobs.services.clock import read_day
 from crewjobs.services.rows import Done, WaitRow
+from crewjobs.services.weeks.gone_by import job_behind
 from crewjobs.services.weeks.visits import Planned, planned
 
 if TYPE_CHECKING:
@@ -50,17 +51,30 @@ def to_tell(found: Planned, record: JobRecord) -> tuple[date, date] | None:
     return known, finish
 
 
-def tell_row(found: Planned, record: JobRecord) -> WaitRow | None:
-    """Return the call to make where a job's finish is not on the day the customer knows of."""
+def tell_row(found: Planned, record: JobRecord, now: datetime) -> WaitRow | None:
+    """Return the call to make where a job's finish is not on the day the customer knows of.
+
+    Where work planned to be done by now is not ticked, nobody knows the day to tell: that is said first, and nobody is to be
+    called yet. What is all ticked has no day to come.
+    """
     moved, day = to_tell(found, record), last_told(record)
     job = record.job
+    gone = moved is not None and moved[1] < to_wall(job.site.zone, now).date()
+    if moved is not None and gone and not any(task.open for task in record.tasks):
+        return None
+    unsure = moved is not None and (gone or bool(job_behind(found.task_minutes(record), record, now)))
     placed = any(placement.key.job == job.number for placement in found.plan.placements)
     lost = day is not None and placed and finish_day(found, record) is None
     if moved is None and (not lost or job.state is not JobState.BOOKED or not any(t.open for t in record.tasks)):
         return None
     told = max(record.told, key=lambda told: told.at).at if record.told else None
     what = ""
-    if moved is not None:
+    if moved is not None and unsure:
+        word = "told" if day is not None else "promised"
+        what = (
+            f"finish {word} for {day_words(moved[0])}, planned for {day_words(moved[1])}: work before it is not ticked"
+        )
+    elif moved is not None:
         what = f"finish moves from {day_words(moved[0])} to {day_words(moved[1])}"
     elif day is not None:
         what = f"finish told for {day_words(day)}: now not all of it has a place"
@@ -75,8 +89,11 @@ def tell_row(found: Planned, record: JobRecord) -> WaitRow | None:
         done=None,
         verified=True,
         holds="",
-        call=f"tell {job.customer.name}, then `crewjobs told {job.number}`",
-        whom=job.customer.name,
+        call=f"tick what is done, or plan again; then tell {job.customer.name} the day it ends"
+        if unsure
+        else f"tell {job.customer.name}, then `crewjobs told {job.number}`",
+        whom="" if unsure else job.customer.name,
+        tick_first=unsure,
     )
 
 
@@ -89,6 +106,11 @@ def told(uow: UnitOfWork, now: datetime, job: int, day: str = "") -> Done:
     before = uow.job(job)
     today = to_wall(before.job.site.zone, now).date()
     finish = read_day(day, today) if day.strip() else _planned_day(uow, before)
+    if finish < today and not day.strip():
+        raise Refused(
+            f"the plan in force finishes job {job} {day_words(finish, today)}, which has gone by: tick what is done or plan "
+            f"again first, or say the day that was told, such as `crewjobs told {job} fri`."
+        )
     if finish < today:
         raise Refused(f"{dated_words(finish)} has gone by: tell a day to come.")
     kept = tuple(one for one in before.told if one.at != now)

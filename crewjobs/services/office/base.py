@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Iterator, Sequence
+from contextlib import contextmanager
 from datetime import datetime
 from functools import wraps
 from typing import TYPE_CHECKING, Concatenate, ParamSpec, TypeVar
@@ -18,6 +19,7 @@ if TYPE_CHECKING:
     from crewjobs.domain.tasks import Catalogue
     from crewjobs.domain.units import UnitSystem
     from crewjobs.engines.answering.ways_out import WayOut
+    from crewjobs.services.office import Office
     from crewjobs.services.pages.revisions import AnyPage, P
     from crewjobs.services.rows import Done
     from crewjobs.services.weeks.week import StaleKept
@@ -49,17 +51,26 @@ ONLY_SHOWS = "with --now the program only shows; leave it away to record (it wri
 class OfficeBase:
     """What all of the office stands on.
 
-    `pretending` shows another moment and writes nothing; `follows` repairs the plan in force after what is recorded.
+    `pretending` shows another moment and writes nothing; `follows` repairs the plan in force after what is recorded;
+    `trying` writes at whatever moment, in a copy that is thrown away.
     """
 
     def __init__(
-        self, database: Database, clock: Clock, *, who: str = "", pretending: bool = False, follows: bool = False
+        self,
+        database: Database,
+        clock: Clock,
+        *,
+        who: str = "",
+        pretending: bool = False,
+        follows: bool = False,
+        trying: bool = False,
     ) -> None:
         self._database = database
         self._clock = clock
         self._who = who
         self._pretending = pretending
         self._follows = follows
+        self._trying = trying
         self._ways: dict[str, tuple[WayOut, int]] = {}
         self._stale: StaleKept | None = None
 
@@ -88,6 +99,14 @@ class OfficeBase:
 
         return following.quietly(self._database, self._who, self._clock.now(), done, anyway)
 
+    @contextmanager
+    def _on_a_copy(self) -> Iterator[tuple[Database, Office]]:
+        """Yield a copy of the database that is thrown away, and an office that records in it and has its plan follow."""
+        from crewjobs.services.office import Office
+
+        with self._database.on_a_copy() as copy:
+            yield copy, Office(copy, self._clock, who=self._who, follows=True, trying=True)
+
     def _zone(self) -> str:
         with self._database.reading() as uow:
             return uow.shop().zone
@@ -101,7 +120,7 @@ class OfficeBase:
         """Refuse to write where another moment is only shown, and by a clock that is set back unless `at_any_time`."""
         if self._pretending:
             raise Refused(ONLY_SHOWS)
-        if at_any_time:
+        if at_any_time or self._trying:
             return
         from crewjobs.services.set_back import refuse_set_back
 

@@ -97,7 +97,7 @@ class Planning(OfficeBase):
     ) -> WhatIfView:
         """Return the plan with and without something supposed, side by side; half of `seconds` go to each. Keeps nothing.
 
-        Visits moved alone, with neither rounds nor seconds, are told as this office's plan follows their pin.
+        Visits moved alone, with neither rounds nor seconds, are told as this office's plan follows their pins.
         """
         from crewjobs.services.answers import what_if
 
@@ -107,7 +107,12 @@ class Planning(OfficeBase):
 
         now = self._clock.now()
         return what_if.what_if(
-            self._database, now, asked, rounds=rounds, stop=half if seconds else None, follows=self._follows
+            self._database,
+            now,
+            asked,
+            rounds=rounds,
+            stop=half if seconds else None,
+            on_a_copy=self._on_a_copy if self._follows else None,
         )
 
     def when(

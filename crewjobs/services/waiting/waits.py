@@ -61,7 +61,7 @@ def waiting(uow: UnitOfWork, now: datetime) -> tuple[WaitRow, ...]:
 def _calls(record: JobRecord, shop: Shop, found: Planned | None, now: datetime) -> Iterator[WaitRow]:
     """Yield what one call settles: a house to be asked, others to be chased, a customer to be told."""
     house = house_row(record, shop, found, now)
-    tell = tell_row(found, record) if found else None
+    tell = tell_row(found, record, now) if found else None
     left_out = _left_out_row(found, record) if found else None
     yield from (row for row in (house, tell, left_out) if row is not None)
     yield from other_rows(record, now)

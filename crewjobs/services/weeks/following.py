@@ -21,7 +21,7 @@ from crewjobs.services.rows import Done
 from crewjobs.services.weeks.overtaken import before_overtaken, freed
 from crewjobs.services.weeks.pins import unkept_words
 from crewjobs.services.weeks.plan_problem import problem_of
-from crewjobs.services.weeks.repair import broken, repaired, stays, what_is_left
+from crewjobs.services.weeks.repair import broken, moves_seen, repaired, stays, what_is_left
 from crewjobs.services.weeks.visits import work_words
 from crewjobs.services.wording import at_site
 
@@ -72,20 +72,47 @@ class Followed(NamedTuple):
     unkept: tuple[str, ...]
 
 
-def supposed(
-    database: Database, now: datetime, *, pins: Sequence[Pin] = (), problem: PlanProblem | None = None
-) -> Followed | None:
-    """Return what the plan in force would be once some work was pinned, or a `problem` held, as `follow` makes it.
-
-    None without a plan.
-    """
+def supposed(database: Database, now: datetime, pins: Sequence[Pin]) -> Followed | None:
+    """Return what the plan in force would be once some work was pinned, as `follow` makes it; None without a plan."""
     with database.reading() as uow:
         in_force = uow.latest_plan()
         if in_force is None:
             return None
-        known = before_overtaken(uow, in_force)
-        what = problem_of(uow, now, pins=pins) if problem is None else problem
-    return _followed(what, in_force, known)
+        known, problem = before_overtaken(uow, in_force), problem_of(uow, now, pins=pins)
+    return _followed(problem, in_force, known)
+
+
+def since(database: Database, now: datetime, known: WeekPlan) -> Followed:
+    """Return what the plan in force is beside one that was `known` before it had followed what was recorded since.
+
+    Raises:
+        Refused: there is no shop, or no plan in force.
+    """
+    with database.reading() as uow:
+        made, problem = uow.latest_plan(), problem_of(uow, now)
+        if made is None:
+            raise Refused("nothing is planned yet: `crewjobs plan` does it.")
+        before = before_overtaken(uow, made)
+    again, _ = repaired(problem, made, before)  # which pins it does not keep is nowhere stored
+    known, made = _without_others(known, problem), _without_others(made, problem)
+    return Followed(
+        problem,
+        known,
+        made,
+        moves_seen(problem, known, made),
+        stays(problem, known, made),
+        unkept_words(again, problem.jobs, known),
+    )
+
+
+def _without_others(plan: WeekPlan, problem: PlanProblem) -> WeekPlan:
+    """Return a plan without jobs that are none any more: what was called off since moves nowhere."""
+    jobs = {record.job.number for record in problem.jobs}
+    return replace(
+        plan,
+        placements=tuple(placed for placed in plan.placements if placed.key.job in jobs),
+        left_out=tuple(left for left in plan.left_out if left.job in jobs),
+    )
 
 
 def _followed(problem: PlanProblem, in_force: WeekPlan, known: WeekPlan | None) -> Followed:

@@ -21,6 +21,7 @@ from crewjobs.engines.readiness.house import HouseState, house
 from crewjobs.engines.readiness.lots import is_carry_in
 from crewjobs.engines.readiness.material_holds import laid_without_the_rest
 from crewjobs.services.jobs.known import WOOD_READING
+from crewjobs.services.set_back import plans_from
 from crewjobs.services.weeks.pins import void
 from crewjobs.services.weeks.plan_faults import HORIZON_DAYS
 from crewjobs.services.weeks.planning_paces import planning_paces
@@ -48,8 +49,10 @@ def problem_of(
 ) -> PlanProblem:
     """Return what the planner looks at, from what is stored and known at an instant.
 
-    `supposed` are the jobs it looks at in place of those stored, `pins` are looked at as if they were stored.
+    `supposed` are the jobs it looks at in place of those stored, `pins` are looked at as if they were stored. Where the
+    clock stands a little before the last record, that is the instant: see `set_back.plans_from`.
     """
+    now = plans_from(uow, now)
     shop, away = uow.shop(), uow.away()
     stored = uow.live_jobs() if supposed is None else supposed
     paces = planning_paces(uow, shop, away, stored, now)

@@ -48,7 +48,7 @@ def plan(
         problem, based_on, pins = problem_of(uow, now), uow.last_change_number(), uow.pins()
         known = before_overtaken(uow, problem.previous) if problem.previous is not None else None
     refuse_two_places(problem.shop)
-    told = (*void_words(problem, pins), *plan_faults(problem.jobs, problem.shop, now))
+    told = (*_begins_words(problem, now), *void_words(problem, pins), *plan_faults(problem.jobs, problem.shop, now))
     if problem.previous is None:
         made = plan_week(problem, progress=progress, stop=stop)
         if stop is not None and stop():
@@ -66,6 +66,16 @@ def plan(
         database.keep_pace(uow.to_keep)
     done = keep_plan(database, who, now, made, based_on, (*moves, *told))
     return replace(done, then=(*done.then, *_idle_words(problem, made)))
+
+
+def _begins_words(problem: PlanProblem, now: datetime) -> Iterator[str]:
+    """Yield that a plan begins later than now, where this clock stands before the last record."""
+    if problem.now > now:
+        zone = problem.shop.zone
+        yield (
+            f"The last record is of {at_site(zone, problem.now)}, later than this clock's {at_site(zone, now)}: "
+            "planned from there on."
+        )
 
 
 def keep_plan(

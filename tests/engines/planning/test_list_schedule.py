@@ -348,6 +348,13 @@ def _pin_cases() -> dict[str, tuple[PlanProblem, str, str]]:
     chain.add("long", Phase.DEMOLITION, 3000)
     chain.add("work", Phase.INSTALL, 60, 1)
     late = Pin(job=1, task=2, crew="Birch", day=tuesday)
+    cures = Network(job=job(1))
+    cures.add("level", Phase.SUBFLOOR_PREP, 120)
+    cures.add("lay", Phase.INSTALL, 60, waits={1: (2880, "leveler cures")})
+    jambs = Network(job=job(1))
+    jambs.add("jambs", Phase.INSTALL, 3000)
+    jambs.add("lay", Phase.INSTALL, 60, 1, stage=2)
+    other = Pin(job=2, task=1, crew="Birch", day=tuesday)
     soon = Network(job=job(1))
     soon.add("primer", Phase.SUBFLOOR_PREP, 60)
     soon.add("pour", Phase.SUBFLOOR_PREP, 60)
@@ -366,8 +373,36 @@ def _pin_cases() -> dict[str, tuple[PlanProblem, str, str]]:
         ),
         "late": (
             problem([chain.record()], SHOP, pins=[late]),
-            "pinned to Birch on Tue 3 Mar, but it waits for the demolition until Thu 12:00",
+            "pinned to Birch on Tue 3 Mar, but it waits for the demolition until Thu 12:00 at the soonest",
             "Birch Thu 12:30",
+        ),
+        "late, and a fact that is over by noon": (
+            problem([chain.record()], SHOP, pins=[late], earliest={(1, 2): (replace(ready, at=at(tuesday, "11:00")),)}),
+            "pinned to Birch on Tue 3 Mar, but it waits for the demolition until Thu 12:00 at the soonest",
+            "Birch Thu 12:30",
+        ),
+        "a cure": (
+            problem([cures.record()], SHOP, pins=[late]),
+            "pinned to Birch on Tue 3 Mar, but leveler cures until Wed 09:00 at the soonest",
+            "Birch Wed 09:00",
+        ),
+        "the laying does not wait for the laying": (
+            problem([jambs.record()], SHOP, pins=[late]),
+            "pinned to Birch on Tue 3 Mar, but it waits for 'jambs' (living) until Thu 12:00 at the soonest",
+            "Birch Thu 12:30",
+        ),
+        "its crew elsewhere": (
+            problem(
+                [
+                    _single(minutes=900, people=3, pause=Pause.LUNCH),
+                    _single(number=2, minutes=900, people=3, pause=Pause.LUNCH),
+                ],
+                SHOP,
+                pins=[other, pin],
+            ),
+            "pinned to Birch on Tue 3 Mar, but it takes 5 h from Tue 08:00 at the soonest, and Birch is on job 1 "
+            "until Tue 13:30; the first day with room is Wed 4 Mar",
+            "Birch Mon 08:00",
         ),
         "past": (
             problem([_single()], SHOP, pins=[replace(pin, day=_day(1))]),
@@ -394,7 +429,7 @@ def test_a_pin_that_cannot_be_kept_is_said_and_its_work_planned(case: str) -> No
     plan = _planned(the_problem)
     assert plan.left_out == ()
     [said] = plan.unkept
-    placed = _of(plan, 1, said.pin.task)
+    placed = _of(plan, said.pin.job, said.pin.task)
     start = to_wall(CENTRAL, placed.start)
     assert (said.pin, said.why) == (the_problem.pins[0], why)
     assert f"{placed.crew} {start:%a %H:%M}" == where

@@ -11,12 +11,13 @@ from hypothesis import strategies as st
 from crewjobs.domain.crew import SharedTool, Skill
 from crewjobs.domain.plan import BlockKey, Pin
 from crewjobs.domain.tasks import Phase
+from crewjobs.domain.wall import to_wall
 from crewjobs.engines.judging.check import check_plan
 from crewjobs.engines.planning.list_schedule import plan_week
 from crewjobs.engines.planning.problem import PlanProblem
 from crewjobs.engines.planning.timeline import Booking
 from crewjobs.engines.planning.tools import Toolbox, shared
-from tests.engines.planning.networks import MONDAY, Network, at, crew, job, problem, shop
+from tests.engines.planning.networks import CENTRAL, MONDAY, Network, at, crew, job, problem, shop
 
 STRIPPER = "tile stripper"
 
@@ -53,6 +54,21 @@ def test_one_tool_goes_from_house_to_house() -> None:
     assert (first.crew, second.crew) == ("Birch", "Cedar")
     assert second.start >= first.end
     assert f"the {STRIPPER} is at job 1 until" in second.reason
+
+
+def test_a_pin_whose_tool_is_at_another_house_says_where_it_is() -> None:
+    """Both are pinned to Monday, each with a crew that is free, and there is one stripper: the first house has it all day."""
+    the_problem = houses(2, 1, minutes=420)
+    pins = tuple(Pin(job=number, task=1, crew=name, day=MONDAY) for number, name in ((1, "Birch"), (2, "Cedar")))
+    plan = plan_week(replace(the_problem, pins=pins))
+    (said,) = plan.unkept
+    other = next(pin.job for pin in pins if pin != said.pin)
+    (there,) = (placed for placed in plan.placements if placed.key.job == other and 1 in placed.tasks)
+    until = f"{to_wall(CENTRAL, there.end):%a %H:%M}"
+    assert said.why == (
+        f"pinned to {said.pin.crew} on Mon 2 Mar, but the {STRIPPER} is at job {other} until {until}; "
+        "the first day with room is Tue 3 Mar"
+    )
 
 
 def test_as_many_houses_at_once_as_there_are_tools() -> None:

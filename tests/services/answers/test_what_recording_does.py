@@ -3,13 +3,15 @@
 from __future__ import annotations
 
 import re
+import shlex
+from collections.abc import Callable
 from datetime import date
 from pathlib import Path
 
 import pytest
 
 from crewjobs.domain.wording import day_words
-from crewjobs.services.answers.what_if import AT_FIRST
+from crewjobs.services.answers.what_if import AT_ANOTHER_HOUR, AT_FIRST
 from crewjobs.services.answers.what_if_rows import WhatIfAsked
 from crewjobs.services.office import Office
 from tests.services.answers.test_a_pin_tried import finishes
@@ -69,8 +71,165 @@ def test_a_job_called_off_leaves_the_others_where_they_are(demo_file: Path) -> N
     assert {job: after[job] for job in after} == {job: day for job, day in before.items() if job != 4}
 
 
-def test_what_no_command_records_alone_is_told_without_it(demo_file: Path) -> None:
-    """A crew more has no command, and two things at once are recorded one after the other: neither is foretold."""
+def test_what_no_command_records_is_told_without_it(demo_file: Path) -> None:
+    """A crew more has no command: what recording the rest does at first is not foretold."""
     office = Office.at(database=demo_file, pretend="2026-03-02 06:30")
-    assert office.what_if(WhatIfAsked(crews=(("Elm", "Birch", ""),))).at_first == ""
-    assert office.what_if(WhatIfAsked(off=(("Birch", "2026-03-03"), ("Cedar", "2026-03-03")))).at_first == ""
+    more = (("Elm", "Birch", ""),)
+    assert office.what_if(WhatIfAsked(crews=more)).at_first == ""
+    assert office.what_if(WhatIfAsked(crews=more, off=(("Birch", "2026-03-03"),))).at_first == ""
+
+
+TUESDAY = date(2026, 3, 3)
+
+
+BOOKED = """
+title = "Den, Quarry Road"
+state = "booked"
+promised = 2026-03-13
+
+[customer]
+name = "Teo Halloran"
+
+[site]
+address = "9 Quarry Road, Marrow Bend"
+year_built = 1994
+
+[[room]]
+name = "den"
+length = "14' 6"
+width = "12' 3 1/2"
+layers = ["carpet"]
+floor = "gray plank"
+
+[[opening]]
+between = ["den", "outside"]
+width = "36 in"
+
+[[material]]
+name = "gray plank"
+kind = "click vinyl"
+plank = "7 in x 48 in"
+carton = "23.8 ft2"
+
+[[order]]
+material = "gray plank"
+cartons = 9
+supplier = "north yard"
+ordered = 2026-02-16
+due = "2026-03-03 10:00"
+"""
+
+
+def visit(office: Office, job: int, crew: str, to: date) -> tuple[int, tuple[int, ...], str, date]:
+    """Return the visit to a job on Tuesday as it is moved."""
+    (tasks,) = (one.tasks for on in office.week().days if on.day == TUESDAY for one in on.visits if one.job == job)
+    return job, tasks, crew, to
+
+
+def give(office: Office, command: str) -> None:
+    """Do what a printed command does, read word by word as a shell reads it."""
+    program, name, *words = shlex.split(command)
+    assert program == "crewjobs"
+    if name == "pin":
+        office.pin(int(words[0]), [int(number) for number in words[1].split(",")], words[2], office.read_day(words[3]))
+    elif name == "hours":
+        office.hours(words[0], office.read_day(words[1]), words[2].replace("--off", "off"))
+    elif name == "back-ordered":
+        office.back_ordered(int(words[0]), words[1], words[2])
+    else:
+        assert name == "amend"
+        office.edit(int(words[0]), office.job(int(words[0])).version, {words[1].removeprefix("--"): words[2]})
+
+
+def test_several_visits_are_told_as_their_pins_make_the_plan_one_after_the_other(demo_file: Path) -> None:
+    """Two visits moved at once: each finish to the minute, each piece that moves, each pin not kept, as after the commands."""
+    office = Office.at(database=demo_file, pretend="2026-03-02 06:30")
+    before, kept = finishes(office.week()), demo_file.read_bytes()
+    wednesday = date(2026, 3, 4)
+    asked = WhatIfAsked(visits=(visit(office, 4, "Rowan", wednesday), visit(office, 2, "Birch", wednesday)))
+    view = office.what_if(asked)
+    assert demo_file.read_bytes() == kept
+    assert len(view.commands) == 2
+    for command in view.commands:
+        give(office, command)
+    after = finishes(office.week())
+    assert {row.job: row.then for row in view.jobs} == {row.job: after[row.job] for row in view.jobs}
+    others = before.keys() - {row.job for row in view.jobs}
+    assert {job: after[job] for job in others} == {job: before[job] for job in others}
+    assert len(view.jobs) > 2  # more than the two that are moved
+    assert view.recording.endswith("record it, in this order.")
+    assert any("task 27" in words for words in view.unkept)
+
+
+@pytest.mark.parametrize(
+    ("asked", "begins"),
+    [
+        (lambda office: WhatIfAsked(off=(("Birch", "tue"),), visits=(visit(office, 2, "Birch", date(2026, 3, 5)),)), AT_FIRST),
+        (lambda office: WhatIfAsked(without=(1,), visits=(visit(office, 4, "Rowan", date(2026, 3, 4)),)), AT_ANOTHER_HOUR),
+        (lambda _: WhatIfAsked(off=(("Birch", "tue"), ("Cedar", "tue")), promises=((4, "2026-03-20"),)), AT_FIRST),
+        (lambda _: WhatIfAsked(late=((6, "field laminate", "wed 10:00"),), book=(8,), works=(("Rowan", "sat", "8:00-12:00"),)), ""),
+    ],
+    ids=["off and a visit", "without and a visit", "two off and a promise", "late, booked and a day more"],
+)  # fmt: skip
+def test_several_things_recorded_in_their_order_do_what_was_told(
+    demo_file: Path, asked: Callable[[Office], WhatIfAsked], begins: str
+) -> None:
+    """What is mixed is planned anew; where its commands lead elsewhere, that is told as they then do it."""
+    office = Office.at(database=demo_file, pretend="2026-03-02 06:30")
+    before = finishes(office.week())
+    view = office.what_if(asked(office))
+    for command in view.commands:
+        give(office, command)
+    after = finishes(office.week())
+    changed = {
+        job: (day_words(end.date(), TODAY), day_words(was.date(), TODAY))
+        for job, end in after.items()
+        if end is not None and (was := before.get(job)) is not None and end.date() != was.date()
+    }
+    said = told(view.at_first if view.at_first.startswith(AT_FIRST) else view.sentence)
+    assert {job: days for job, days in said.items() if job in after and job in before} == changed
+    assert view.at_first.startswith(begins)
+    assert bool(view.at_first) == bool(begins)
+    if begins == AT_ANOTHER_HOUR:
+        named = re.findall(r"job (\d+) ends \w+ \d+ \w+ (\d\d:\d\d)", view.at_first)
+        assert named
+        assert all(f"{end:%H:%M}" == hour for job, hour in named if (end := after[int(job)]) is not None)
+
+
+def test_what_cannot_be_recorded_after_the_rest_is_said_with_its_command(demo_file: Path) -> None:
+    """One day off said twice: the second command would be refused, which is told before anybody gives it."""
+    office = Office.at(database=demo_file, pretend="2026-03-02 06:30")
+    view = office.what_if(WhatIfAsked(off=(("Birch", "tue"), ("Birch", "tue"))))
+    command = "crewjobs hours Birch 2026-03-03 --off"
+    assert view.commands == (command, command)
+    assert view.at_first.startswith(
+        f"Recorded in this order, `{command}` is refused: Birch is off on Tue 3 Mar already"
+    )
+
+
+def test_a_job_that_is_loaded_waits_for_what_follows(demo_file: Path, tmp_path: Path) -> None:
+    """Loading has no plan follow: alone nothing is told of it, and with a visit after it what both do."""
+    office = Office.at(database=demo_file, pretend="2026-03-02 06:30")
+    file = tmp_path / "den.toml"
+    file.write_text(BOOKED)
+    assert office.what_if(WhatIfAsked(files=(file,))).at_first == ""
+    view = office.what_if(WhatIfAsked(files=(file,), visits=(visit(office, 4, "Rowan", date(2026, 3, 4)),)))
+    assert view.at_first.startswith(AT_ANOTHER_HOUR)
+    office.load([file])
+    give(office, view.commands[1])
+    after = finishes(office.week())
+    named = re.findall(r"job (\d+) ends \w+ \d+ \w+ (\d\d:\d\d)", view.at_first)
+    assert named
+    assert all(f"{end:%H:%M}" == hour for job, hour in named if (end := after[int(job)]) is not None)
+
+
+def test_the_first_sentence_says_that_it_is_not_told_against_the_plan_in_force(demo_file: Path) -> None:
+    """Where both sides are planned anew, what does not move between them may well move on the wall."""
+    office = Office.at(database=demo_file, pretend="2026-03-02 06:30")
+    off = WhatIfAsked(off=(("Birch", "2026-03-03"),))
+    at_once = office.what_if(off)
+    assert at_once.sentence.startswith("With Birch off")
+    assert "against" not in at_once.soon
+    view = office.what_if(off, rounds=40)
+    assert view.sentence.startswith("Against a plan made anew, not the one in force: with Birch off on Tue 3 Mar, ")
+    assert " against that plan" in view.soon
