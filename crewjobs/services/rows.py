@@ -428,7 +428,8 @@ class SiteTask:
     `hold` is why it may not begin; `behind` that nothing holds it but another task of the same visit, which comes first.
     `taken` says that a plan of the day had it here, and the plan in force has not; `moved` where that has it instead. On the
     page of a day gone by neither is said, for it may have been done all the same: `by_now` then says where the plan has it.
-    `time` is when the plan of the day has it begun, ``07:15`` or ``was 07:15``, `until` when it has it done on that day.
+    `time` is when the plan of the day has it begun, ``07:15`` or ``was 07:15``, `until` when it has it done on that day,
+    or when a part of it was last said to be left, where that is later.
     """
 
     job: int

@@ -8,6 +8,7 @@ from datetime import date, datetime
 from itertools import chain
 from typing import TYPE_CHECKING
 
+from crewjobs.domain.evening import last_open
 from crewjobs.domain.job import JobRecord, JobState
 from crewjobs.domain.tasks import Catalogue, Task
 from crewjobs.domain.wall import to_wall
@@ -153,7 +154,7 @@ def _house(
     }
     held = _on_hold(stopped)
     here = {number: f"{to_wall(zone, start):%H:%M}" for number, start in starts.items()}
-    until = {number: f"{to_wall(zone, end):%H:%M}" for number, end in taken.until.items()}
+    until = {number: f"{_done_by(record, zone, number, end):%H:%M}" for number, end in taken.until.items()}
     were = {number: f"was {to_wall(zone, start):%H:%M}" for number, start in taken.was.items()}
     told_of_day = _by_now if day < to_wall(zone, now).date() else _task_taken
     return SiteHouse(
@@ -185,6 +186,13 @@ def _house(
             for number, time in were.items()
         ),
     )
+
+
+def _done_by(record: JobRecord, zone: str, task: int, planned: datetime) -> datetime:
+    """Return when a task was done on the day it was planned for, by the wall: not while a part of it was said to be left."""
+    far, end = last_open(record.how_far, task), to_wall(zone, planned)
+    said = to_wall(zone, far.at) if far is not None else end
+    return max(end, said) if said.date() == end.date() else end
 
 
 def _task_taken(task: SiteTask, moved: str) -> SiteTask:
