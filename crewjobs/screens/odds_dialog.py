@@ -35,7 +35,8 @@ def ask_odds(screen: CrewScreen, job: int | None) -> None:
         if done is not None:
             screen.told(Outcome(value=done))
 
-    screen.app.push_screen(OddsDialog(job), told)
+    if screen.is_open():
+        screen.app.push_screen(OddsDialog(job), told)
 
 
 class OddsDialog(Dialog[Done]):

@@ -298,6 +298,11 @@ class OnSiteScreen(CrewScreen):
         from crewjobs.screens.choose import Choose
 
         crews = self.crew_app.crews
+        if not self.is_open():
+            return
+        if not crews:
+            self.status.say("There is no crew yet.")
+            return
         self.app.push_screen(Choose("Whose day?", [(crew, crew) for crew in crews], self._crew), self._pick)
 
     def _pick(self, crew: object) -> None:

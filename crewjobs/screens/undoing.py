@@ -16,7 +16,6 @@ if TYPE_CHECKING:
 
 TAKEN: Final = "Taken back: "
 """How the services say what an undo took back."""
-_OPENING: Final = "Still opening the records; try again in a moment."
 
 
 def take_back(screen: CrewScreen) -> None:
@@ -40,7 +39,7 @@ def put_back(screen: CrewScreen) -> None:
 async def _take_back(screen: CrewScreen) -> None:
     office = screen.crew_app.office
     if office is None:
-        screen.status.say(_OPENING)
+        screen.is_open()
         screen.let_go("undo")
         return
     found = await outcome_of(office.undo_next)

@@ -28,6 +28,8 @@ def ask_what_if(screen: CrewScreen, about: About) -> None:
     """Ask what is to be supposed, then for its particulars."""
     from crewjobs.screens.choose import Choose
 
+    if not screen.is_open():
+        return
     forms: dict[str, tuple[str, Callable[[About], Form]]] = {
         "off": ("A crew or somebody off on a day", _off),
         "works": ("A crew works on a day more", _works),
