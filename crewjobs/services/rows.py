@@ -429,7 +429,8 @@ class SiteTask:
     `taken` says that a plan of the day had it here, and the plan in force has not; `moved` where that has it instead. On the
     page of a day gone by neither is said, for it may have been done all the same: `by_now` then says where the plan has it.
     `time` is when the plan of the day has it begun, ``07:15`` or ``was 07:15``, `until` when it has it done on that day,
-    or when a part of it was last said to be left, where that is later.
+    or when a part of it was last said to be left, where that is later. `time` of what is under way is since when the crew is at
+    it, by the plans of the day or as recorded; `at_it` that this was recorded on that very day.
     """
 
     job: int
@@ -448,6 +449,7 @@ class SiteTask:
     moved: str = ""
     by_now: str = ""
     until: str = ""
+    at_it: bool = False
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -20,7 +20,7 @@ from crewjobs.screens.outcome import Outcome
 from crewjobs.screens.widgets.field import Field
 from crewjobs.screens.widgets.refusal import Hint
 from crewjobs.screens.widgets.sheet import Sheet
-from crewjobs.screens.widgets.site_day import EVENING, draw_day, none_left
+from crewjobs.screens.widgets.site_day import EVENING, draw_day, next_task, none_left
 from crewjobs.services.history import UndoNext
 from crewjobs.services.rows import Done, SiteDay, SiteHouse, SiteTask
 from tests.screens import fake_rows
@@ -413,6 +413,24 @@ async def test_from_when_ticks_count_is_checked_before_it_is_taken(office: FakeO
         assert isinstance(app.screen, AskWhen)
         field = app.screen.query_one(Field)
         assert (field.value, str(field.query_one(".note", Static).content)) == ("banana", "'banana' is not a moment.")
+
+
+def test_what_was_said_to_be_under_way_today_is_next() -> None:
+    """Not what stands above it; held, it is not. A tick leads on to what stands behind, as ever."""
+    noon = fake_rows.at(2, 12)
+    first, second, third = (
+        SiteTask(
+            job=4, number=n, title=f"task no {n}", where="den", phase="install", quantity="", time="", hold="",
+            cautions=(), state="under way" if n == 2 else "to do", at_it=n == 2,
+        )
+        for n in (1, 2, 3)
+    )  # fmt: skip
+    house = SiteHouse(job=4, title="Den", address="", arrive=noon, leave=noon, facts=(), tasks=(first, second, third))
+    day = SiteDay(crew="Birch", day=noon.date(), houses=(house,))
+    assert next_task(day) is second
+    assert next_task(day, ("task", 4, 3)) is third
+    held = replace(house, tasks=(first, replace(second, hold="a finding"), third))
+    assert next_task(replace(day, houses=(held,))) is first
 
 
 def test_a_section_whose_rest_is_moved_is_not_called_ticked() -> None:

@@ -8,7 +8,7 @@ from datetime import date, datetime
 from itertools import chain
 from typing import TYPE_CHECKING
 
-from crewjobs.domain.evening import last_open
+from crewjobs.domain.evening import last_open, latest
 from crewjobs.domain.job import JobRecord, JobState
 from crewjobs.domain.tasks import Catalogue, Task
 from crewjobs.domain.wall import to_wall
@@ -56,8 +56,17 @@ def site_day(uow: UnitOfWork, catalogue: Catalogue, now: datetime, crew: str, da
     stands = days.day(chosen, shown)
     taken = _taken(found, chosen, shown, days.taken(chosen, shown))
     last = {stretch.record.job.number: place for place, stretch in enumerate(stands)}
+    since = days.begun(chosen, shown)
     houses = [
-        _site_house(found, stretch, taken.pop(number, None) if last[number] == place else None, catalogue, now, shown)
+        _site_house(
+            found,
+            stretch,
+            taken.pop(number, None) if last[number] == place else None,
+            catalogue,
+            now,
+            shown,
+            _since(stretch, since, stands[place - 1].end if place else None),
+        )
         for place, stretch in enumerate(stands)
         for number in [stretch.record.job.number]
     ]
@@ -119,16 +128,30 @@ def _moved(
 
 
 def _site_house(
-    found: Planned, stretch: Stretch, taken: _Taken | None, catalogue: Catalogue, now: datetime, day: date
+    found: Planned,
+    stretch: Stretch,
+    taken: _Taken | None,
+    catalogue: Catalogue,
+    now: datetime,
+    day: date,
+    since: Mapping[int, datetime],
 ) -> SiteHouse:
     zone = found.shop.zone
     starts: dict[int, datetime] = {}
     for piece in stretch.pieces:
         starts.setdefault(piece.task, piece.start)
+    starts = {number: min(start, since.get(number, start)) for number, start in starts.items()}
+    starts = dict(sorted(starts.items(), key=lambda one: one[1]))
     also = taken or _Taken(record=stretch.record, was={}, until={}, moved={})
     ends = {**also.until, **{piece.task: piece.end for piece in stretch.pieces}}
-    times = to_wall(zone, stretch.start), to_wall(zone, stretch.end)
+    times = to_wall(zone, min(stretch.start, *starts.values())), to_wall(zone, stretch.end)
     return _house(found, replace(also, record=stretch.record, until=ends), starts, times, catalogue, now, day)
+
+
+def _since(stretch: Stretch, since: Mapping[tuple[int, int], datetime], after: datetime | None) -> dict[int, datetime]:
+    """Return since when a crew is at tasks of a stretch, where no other house came `after` that."""
+    here = {task: at for (job, task), at in since.items() if job == stretch.record.job.number}
+    return {task: at for task, at in here.items() if after is None or at >= after}
 
 
 def _house_taken(found: Planned, taken: _Taken, catalogue: Catalogue, now: datetime, day: date) -> SiteHouse:
@@ -171,6 +194,7 @@ def _house(
                 time=time,
                 until=until.get(number, ""),
                 behind=bool(stopped.get(number)) and not held[number],
+                at_it=_at_it(record, number, day),
             )
             for number, time in here.items()
         )
@@ -186,6 +210,14 @@ def _house(
             for number, time in were.items()
         ),
     )
+
+
+def _at_it(record: JobRecord, number: int, day: date) -> bool:
+    """Return whether a task that is under way was begun on a day, or how far it is was said on it."""
+    task, far = record.task(number), latest(record.how_far, number)
+    said = [task.started_at, far.at if far is not None else None]
+    zone = record.job.site.zone
+    return task.open and any(at is not None and to_wall(zone, at).date() == day for at in said)
 
 
 def _done_by(record: JobRecord, zone: str, task: int, planned: datetime) -> datetime:

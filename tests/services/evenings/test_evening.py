@@ -148,7 +148,9 @@ def test_a_part_said_to_be_left_is_not_done_before_that(tuesday):
     [patch] = [line.task for line in asked if "patch" in line.wait]
     tuesday.office.how_far(4, patch, "10 %", at="11:00", because="x")
     tuesday.office.how_far(4, patch, "50 %", at="13:30", because="x")
-    [proposed] = [t.until for h in tuesday.office.site_day("Birch", TUESDAY).houses for t in h.tasks if t.number == patch]
+    [proposed] = [
+        t.until for h in tuesday.office.site_day("Birch", TUESDAY).houses for t in h.tasks if t.number == patch
+    ]
     assert proposed == "13:30"
     [sentence] = sentences(tuesday, HouseEntry(house=1, tasks=((patch, "done 11:50, because x"),)))
     assert "50 % was said Tue 3 Mar 13:30: it cannot be done before that" in sentence
