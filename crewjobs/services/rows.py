@@ -471,13 +471,26 @@ class SiteHouse:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class SiteUnticked:
+    """How many tasks planned for days before a crew's day are not ticked, since which day; `own` is the crew's first such day."""
+
+    tasks: int
+    since: date
+    own: date | None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class SiteDay:
-    """One crew's day on site; `earlier` says of other houses what of the crew's days before is not ticked."""
+    """One crew's day on site; `earlier` says of other houses what of the crew's days before is not ticked.
+
+    `unticked` is that, and what its houses say of the same, in short; None where nothing is.
+    """
 
     crew: str
     day: date
     houses: tuple[SiteHouse, ...]
     earlier: tuple[str, ...] = ()
+    unticked: SiteUnticked | None = None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

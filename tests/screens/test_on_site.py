@@ -18,11 +18,13 @@ from crewjobs.screens.choose import Choose
 from crewjobs.screens.evening import EveningDialog
 from crewjobs.screens.outcome import Outcome
 from crewjobs.screens.widgets.field import Field
+from crewjobs.screens.widgets.page_title import PageTitle
 from crewjobs.screens.widgets.refusal import Hint
 from crewjobs.screens.widgets.sheet import Sheet
 from crewjobs.screens.widgets.site_day import EVENING, draw_day, next_task, none_left
+from crewjobs.screens.words import day as day_words
 from crewjobs.services.history import UndoNext
-from crewjobs.services.rows import Done, SiteDay, SiteHouse, SiteTask
+from crewjobs.services.rows import Done, SiteDay, SiteHouse, SiteTask, SiteUnticked
 from tests.screens import fake_rows
 from tests.screens.conftest import front, press, refused, said, settled
 from tests.screens.fake_office import FakeOffice
@@ -413,6 +415,42 @@ async def test_from_when_ticks_count_is_checked_before_it_is_taken(office: FakeO
         assert isinstance(app.screen, AskWhen)
         field = app.screen.query_one(Field)
         assert (field.value, str(field.query_one(".note", Static).content)) == ("banana", "'banana' is not a moment.")
+
+
+async def test_what_is_left_of_days_before_is_seen_at_first_look(office: FakeOffice, make_app: MakeApp) -> None:
+    """However far down the next task stands, a line above says since when and how much; a tap or v leads to that day, and v back."""
+    read, days = office.site_day, list[date]()
+    today, before = fake_rows.NOW.date(), fake_rows.NOW.date() - timedelta(days=3)
+
+    def behind(crew: str, day: date | None = None) -> SiteDay:
+        view = read(crew, day)
+        days.append(view.day)
+        left = SiteUnticked(tasks=29, since=before, own=before) if view.day >= today else None
+        return replace(view, unticked=left)
+
+    office.site_day = behind  # type: ignore[method-assign]
+    app = make_app(office)
+    async with app.run_test(size=PHONE) as pilot:
+        await press(pilot, "4")
+        line = app.screen.query_one("#unticked", PageTitle)
+        assert line.text.split() == f"! Not ticked since {day_words(before)}: 29 v ›".split()
+        await pilot.click(line, offset=(10, 0))
+        await settled(pilot)
+        assert (days[-1], line.display) == (before, False)
+        await press(pilot, "v")
+        assert (days[-1], line.display) == (today, True)
+        await press(pilot, "v")
+        assert days[-1] == before
+
+
+async def test_nothing_left_of_days_before_is_said(office: FakeOffice, make_app: MakeApp) -> None:
+    """No line stands above the day then, and v says so."""
+    app = make_app(office)
+    async with app.run_test(size=PHONE) as pilot:
+        await press(pilot, "4")
+        assert not app.screen.query_one("#unticked", PageTitle).display
+        await press(pilot, "v")
+        assert "nothing is left to tick" in said(app)
 
 
 def test_what_was_said_to_be_under_way_today_is_next() -> None:

@@ -18,7 +18,7 @@ from crewjobs.engines.readiness.holds import Hold, holds
 from crewjobs.services.evenings.how_far import far_of
 from crewjobs.services.findings.found_told import site_found, task_cautions
 from crewjobs.services.jobs.jobs import quantity_words, site_lines
-from crewjobs.services.pages.behind import before_its_day, elsewhere_before
+from crewjobs.services.pages.behind import before_its_day, elsewhere_before, unticked_before
 from crewjobs.services.pages.sheets import crew_named, planned_or_refused
 from crewjobs.services.rows import SiteDay, SiteHouse, SiteTask
 from crewjobs.services.ticking import hold_words
@@ -72,12 +72,13 @@ def site_day(uow: UnitOfWork, catalogue: Catalogue, now: datetime, crew: str, da
     ]
     houses += [_house_taken(found, one, catalogue, now, shown) for one in taken.values()]
     told = (_with_earlier(found, house, now, shown) for house in sorted(houses, key=lambda house: house.arrive))
-    of_the_day = [house.job for house in houses]
+    of_the_day = {house.job for house in houses}
     return SiteDay(
         crew=chosen,
         day=shown,
         houses=tuple(told),
         earlier=tuple(elsewhere_before(found, chosen, of_the_day, now, shown)),
+        unticked=unticked_before(found, chosen, of_the_day, now, shown),
     )
 
 

@@ -195,6 +195,14 @@ def test_a_crew_is_told_of_its_days_before_at_houses_it_does_not_go_to(office: O
     assert all("not ticked: tick what is done on the page of its day" in words for words in day.earlier)
     assert friday.site_day("Cedar", TODAY).earlier == ()
     assert office.site_day("Cedar").earlier == ()
+    assert day.unticked is not None
+    assert (day.unticked.since, day.unticked.own) == (TODAY, TODAY)
+    of_monday = [
+        t for house in friday.site_day("Cedar", day.unticked.own).houses for t in house.tasks if t.state != "done"
+    ]
+    assert 0 < len(of_monday) < day.unticked.tasks
+    assert friday.site_day("Cedar", TODAY).unticked is None
+    assert office.site_day("Cedar").unticked is None
 
 
 def test_what_is_under_way_stands_since_when_the_crew_is_at_it_and_is_next(demo_made: Path, tmp_path: Path) -> None:
