@@ -68,6 +68,10 @@ class OddsDialog(Dialog[Done]):
             return (("close", "Close"),)
         return (("find", "Find the day"), ("promise", "Promise it"), ("close", "Close"))
 
+    def main_button(self) -> str:
+        """The day is found first, then promised; of every promise there is only to read."""
+        return "" if self._job is None else "promise" if self._found is not None else "find"
+
     def on_mount(self) -> None:
         """Look."""
         self._promise_button("")

@@ -266,13 +266,19 @@ class Form(Dialog[Done]):
         )
         return picked or any(filled.boxes.values()) or super().typed()
 
-    def action_keep(self) -> None:
-        """Press what records; where several buttons do, ask for one of them."""
+    def main_button(self) -> str:
+        """What records; of a form that only looks something up, its first button."""
         keeping = [press.name for press in self._presses.values() if press.save is not None]
-        if "save" in keeping or len(keeping) == 1:
-            self.pressed("save" if "save" in keeping else keeping[0])
-        elif keeping:
-            self.say(f"Press one: {', '.join(self._presses[name].label for name in keeping)}.")
+        if not keeping:
+            return next(iter(self._presses), "")
+        return "save" if "save" in keeping else keeping[0] if len(keeping) == 1 else ""
+
+    def action_keep(self) -> None:
+        """Press the main button; where several record, ask for one of them."""
+        if self.main_button():
+            super().action_keep()
+        elif self._presses:
+            self.say(f"Press one: {', '.join(one.label for one in self._presses.values() if one.save is not None)}.")
 
     async def _open(self, call: Callable[[OfficeFace, Filled], Dialog[None]], filled: Filled) -> None:
         office = self.crew_app.office
