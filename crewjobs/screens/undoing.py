@@ -42,7 +42,8 @@ async def _take_back(screen: CrewScreen) -> None:
         screen.is_open()
         screen.let_go("undo")
         return
-    found = await outcome_of(office.undo_next)
+    async with screen.crew_app.writing:  # what is being written is what was done last, and is told by then
+        found = await outcome_of(office.undo_next)
     why = _surprise(screen, found.value) if found.value is not None else ""
     if found.value is None or not why:
         await _write(screen, found.value.number if found.value is not None else None)

@@ -255,6 +255,29 @@ async def test_a_key_while_the_tick_is_written_is_answered(office: FakeOffice, m
         assert [call[:3] for call in office.calls] == [("tick", 101, (4,))]
 
 
+async def test_u_while_the_tick_is_written_takes_that_back_without_asking(office: FakeOffice, make_app: MakeApp) -> None:
+    """It is the tick made just now, though it was not told yet when u was struck."""
+    app, gate, read, tick = make_app(office), threading.Event(), threading.Event(), office.tick
+
+    def slowly(job: int, tasks: Sequence[int], *, at: str = "", because: str = "") -> Done:
+        done = tick(job, tasks, at=at, because=because)
+        read.set()
+        gate.wait(10)
+        return done
+
+    office.tick = slowly  # type: ignore[method-assign]
+    async with app.run_test(size=PHONE) as pilot:
+        await press(pilot, "4")
+        await pilot.press("enter")
+        assert read.wait(10)
+        await pilot.press("u")
+        await pilot.pause(0.1)
+        gate.set()
+        await settled(pilot)
+        assert not isinstance(app.screen, Choose)
+        assert [call[0] for call in office.calls] == ["tick", "undo"]
+
+
 async def test_u_beside_what_changed_nothing_asks_first(office: FakeOffice, make_app: MakeApp) -> None:
     """A tick, then a search that found nothing or only proposed: no undo stands beside that, and u names the tick and asks."""
     nothing, proposed = Done(sentence="No better plan found.", change=0), Done(sentence="Proposed.", change=77, plan=6)
