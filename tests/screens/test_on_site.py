@@ -255,7 +255,9 @@ async def test_a_key_while_the_tick_is_written_is_answered(office: FakeOffice, m
         assert [call[:3] for call in office.calls] == [("tick", 101, (4,))]
 
 
-async def test_u_while_the_tick_is_written_takes_that_back_without_asking(office: FakeOffice, make_app: MakeApp) -> None:
+async def test_u_while_the_tick_is_written_takes_that_back_without_asking(
+    office: FakeOffice, make_app: MakeApp
+) -> None:
     """It is the tick made just now, though it was not told yet when u was struck."""
     app, gate, read, tick = make_app(office), threading.Event(), threading.Event(), office.tick
 
