@@ -39,6 +39,11 @@ def latest(said: Sequence[HowFar], task: int, at: datetime | None = None) -> How
     return max(reversed(known), key=lambda one: one.at, default=None)  # of the same instant the one said last
 
 
+def last_open(said: Sequence[HowFar], task: int) -> HowFar | None:
+    """Return the latest that was said of a task while it was not all done: it cannot have been done before that."""
+    return latest([one for one in said if one.share < 1], task)
+
+
 @dataclass(frozen=True, slots=True, kw_only=True)
 class CrewHours:
     """A crew at a house: from when to when (UTC), and how many people; breaks in minutes are taken off.

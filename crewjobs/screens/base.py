@@ -33,6 +33,8 @@ T = TypeVar("T")
 NO_SHOP = (
     "No shop yet. Leave with q, then type  crewjobs load shop.toml  to load yours, or  crewjobs demo  to look around."
 )
+_OPENING = "Still opening the records; try again in a moment."
+_SHUT = "The records cannot be opened."
 _ANEW = "read anew"
 _UNSURE = "The last step may not be kept: the change log of the job says what is."
 _STILL = "Still at work on it: that key did nothing more."
@@ -163,6 +165,13 @@ class CrewScreen(Screen[None]):
 
     # The office
 
+    def is_open(self) -> bool:
+        """Say whether the records are open; where not, that is told: no list of theirs is offered empty."""
+        if self.crew_app.office is not None:
+            return True
+        self.status.say(_SHUT if self.crew_app.trouble else _OPENING)
+        return False
+
     def ask(self, call: Callable[[OfficeFace], T], then: Callable[[T], None]) -> None:
         """Read in a thread and show; a newer question makes an older answer void."""
         self._awaited = not self._drawn
@@ -186,6 +195,8 @@ class CrewScreen(Screen[None]):
     async def _asked(self, call: Callable[[OfficeFace], T], then: Callable[[T], None], number: int | None) -> None:
         office = self.crew_app.office
         if office is None:
+            if number is None:
+                self.is_open()
             return
         with self._at_work("reading"):
             outcome = await outcome_of(lambda: (office.last_change(), call(office), office.now()))
@@ -275,7 +286,7 @@ class CrewScreen(Screen[None]):
     async def _acted(self, call: Callable[[OfficeFace], Done], again: Again | None, key: Hashable) -> None:
         office = self.crew_app.office
         if office is None:
-            self.status.say("Still opening the records; try again in a moment.")
+            self.status.say(_OPENING)
             self._pending.discard(key)
             return
         with self._at_work("writing"):
@@ -355,7 +366,8 @@ class CrewScreen(Screen[None]):
         """Record what happened to what is selected: its house, its crew, its day."""
         from crewjobs.screens.record.menu import ask_record
 
-        ask_record(self, self.about())
+        if self.is_open():
+            ask_record(self, self.about())
 
     def action_back(self) -> None:
         """Close what is open: a refusal, planning, this page."""

@@ -18,7 +18,8 @@ ALL = "all"
 
 def ask_calendar(screen: CrewScreen) -> None:
     """Ask whose calendar, write it, say where it is; the job and the crew under the hand stand first."""
-    work(screen, partial(_ask, screen), "print", exclusive=True, opens=True)
+    if screen.is_open():
+        work(screen, partial(_ask, screen), "print", exclusive=True, opens=True)
 
 
 async def _ask(screen: CrewScreen) -> None:

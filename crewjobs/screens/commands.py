@@ -100,7 +100,7 @@ def _forms(app: CrewApp) -> Iterator[SystemCommand]:
     from crewjobs.screens.record.menu import forms_about
 
     screen = app.front
-    if screen is None:
+    if screen is None or app.office is None:
         return
     for words, opened in forms_about(screen, screen.about()):
         yield SystemCommand(f"Record: {words[:1].lower()}{words[1:]}", "a form", opened)

@@ -64,7 +64,7 @@ def mark_of(field: Field) -> Mark:
 
 
 class Dialog(ModalScreen[R | None], Generic[R]):
-    """Esc closes it with nothing done; where something was typed, it asks once before. ^s is its button that keeps."""
+    """Esc closes it with nothing done; where something was typed, it asks once before. ^s is its main button, if it has one."""
 
     TITLE_TEXT = ""
     ABOUT = ""
@@ -229,10 +229,15 @@ class Dialog(ModalScreen[R | None], Generic[R]):
         """Whether something was typed that closing would lose."""
         return any(field.typed for field in self.query(Field))
 
+    def main_button(self) -> str:
+        """The name of the button that does what the dialog is for; empty where it only shows, or none of several is it."""
+        names = [name for name, _ in self.buttons() if name != "close"]
+        return "save" if "save" in names else names[0] if len(names) == 1 else ""
+
     def action_keep(self) -> None:
-        """Press the button that keeps."""
-        if any(name == "save" for name, _ in self.buttons()):
-            self.pressed("save")
+        """Press the main button."""
+        if name := self.main_button():
+            self.pressed(name)
 
     def on_input_changed(self, event: Input.Changed) -> None:
         """Who types on, does not leave; what was said of the line was said of another text."""

@@ -35,7 +35,7 @@ MEANINGS: Final = MappingProxyType(
         "left_square_bracket": ("turn", "the page before: week, day, job, crew"),
         "right_square_bracket": ("turn", "the page after: week, day, job, crew"),
         "plus": ("new", "write a new one, in a form"),
-        "ctrl+s": ("keep", "make or keep what a form of several pages says"),
+        "ctrl+s": ("keep", "the main button of a form: keep, make, record"),
         "slash": ("find", "find by words"),
         "a": ("arrived", "material has come"),
         "b": ("light", "light or dark"),

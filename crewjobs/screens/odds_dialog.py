@@ -35,7 +35,8 @@ def ask_odds(screen: CrewScreen, job: int | None) -> None:
         if done is not None:
             screen.told(Outcome(value=done))
 
-    screen.app.push_screen(OddsDialog(job), told)
+    if screen.is_open():
+        screen.app.push_screen(OddsDialog(job), told)
 
 
 class OddsDialog(Dialog[Done]):
@@ -66,6 +67,10 @@ class OddsDialog(Dialog[Done]):
         if self._job is None:
             return (("close", "Close"),)
         return (("find", "Find the day"), ("promise", "Promise it"), ("close", "Close"))
+
+    def main_button(self) -> str:
+        """The day is found first, then promised; of every promise there is only to read."""
+        return "" if self._job is None else "promise" if self._found is not None else "find"
 
     def on_mount(self) -> None:
         """Look."""

@@ -45,7 +45,7 @@ class OnSiteScreen(CrewScreen):
         "One crew's day. Tap a task, or press Enter on it, when it is done, and on a ticked one to take its tick back; P ticks all that is left today of its "
         "phase in its section. ‖ says what holds a task and until when: if it was really done all the same, the program asks for the "
         "reason and keeps it. f says how far the selected task is (9/19 rows). F records what demolition uncovered: it holds what it must at once. h takes in the whole sheet in the evening: hours, "
-        "what is done, findings. r records a dry run, who is out, and what else happened. w sets from when ticks count. u takes the last step back."
+        "what is done, findings. r records a dry run, who is out, and what else happened. w sets from when ticks count. v goes to the first day of which something is not ticked, and back. u takes the last step back."
     )
     BINDINGS = [
         Binding("enter,space", "choose", "tick", key_display="Enter"),
@@ -62,6 +62,7 @@ class OnSiteScreen(CrewScreen):
         Binding("h", "evening", "evening"),
         Binding("r", "record", "record"),
         Binding("t", "today", "today"),
+        Binding("v", "view", "not ticked", show=False),
     ]
 
     def __init__(self) -> None:
@@ -74,7 +75,10 @@ class OnSiteScreen(CrewScreen):
 
     def body(self) -> Iterable[Widget]:
         """Whose day it is, and the day."""
-        yield PageTitle()
+        yield PageTitle(id="whose")
+        unticked = PageTitle(id="unticked")
+        unticked.display = False
+        yield unticked
         yield Sheet(id="site", tap=True, unfolds=True)
 
     def load(self) -> None:
@@ -141,13 +145,18 @@ class OnSiteScreen(CrewScreen):
     def _title(self, view: SiteDay) -> None:
         now = self.query_one(Headline).now
         today = ", today" if now is not None and view.day == now.date() else ""
-        title = self.query_one(PageTitle)
+        title = self.query_one("#whose", PageTitle)
         title.left = (Piece(view.crew, "strong", "crew"), Piece(" ▾  ", "key", "crew"))
         title.right = (
             Piece(" ‹ ", "key", "before"),
             Piece(f"{day(view.day)}{today}", "strong", "today"),
             Piece(" › ", "key", "after"),
         )
+        left, line = view.unticked, self.query_one("#unticked", PageTitle)
+        line.display = left is not None
+        if left is not None:
+            line.left = (Piece(f"! Not ticked since {day(left.since)}: {left.tasks}", "warn", "unticked"),)
+            line.right = (Piece("v › ", "key", "unticked"),)
 
     def _draw(self, width: int, selected: Target | None) -> list[Line]:
         view = self._view
@@ -170,6 +179,7 @@ class OnSiteScreen(CrewScreen):
             "before": lambda: self.action_turn(-1),
             "after": lambda: self.action_turn(1),
             "today": self.action_today,
+            "unticked": self.action_view,
         }[str(event.target)]()
 
     def on_sheet_chosen(self, event: Sheet.Chosen) -> None:
@@ -300,6 +310,11 @@ class OnSiteScreen(CrewScreen):
         from crewjobs.screens.choose import Choose
 
         crews = self.crew_app.crews
+        if not self.is_open():
+            return
+        if not crews:
+            self.status.say("There is no crew yet.")
+            return
         self.app.push_screen(Choose("Whose day?", [(crew, crew) for crew in crews], self._crew), self._pick)
 
     def _pick(self, crew: object) -> None:
@@ -324,6 +339,23 @@ class OnSiteScreen(CrewScreen):
         """Back to today."""
         self._day = None
         self.load()
+
+    def action_view(self) -> None:
+        """Go to the crew's first day of which something is not ticked, and back to today.
+
+        Where it is other crews' alone, what is told of it comes into sight.
+        """
+        view, now = self._view, self.query_one(Headline).now
+        left = view.unticked if view is not None else None
+        if view is not None and now is not None and view.day < now.date():
+            self.action_today()
+        elif left is None:
+            self.status.say("Of the days before nothing is left to tick.")
+        elif left.own is None:
+            self.sheet.scroll_home(animate=False)
+        else:
+            self._day = left.own
+            self.load()
 
     def action_when(self) -> None:
         """Say from when the next ticks count."""

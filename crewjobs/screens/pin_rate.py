@@ -63,6 +63,10 @@ class PinRate(Dialog[Done]):
         unpin = (("unpin", "As learned"),) if self._row is not None and self._row.pinned else ()
         return (("pin", "Pin it"), *unpin, ("close", "Close"))
 
+    def main_button(self) -> str:
+        """It is there to pin."""
+        return "pin"
+
     def entered(self, field: Input) -> None:
         """Enter in the rate pins it, and the field stays ready should that be refused."""
         if field is self.query_one("#field-rate Input"):

@@ -171,7 +171,7 @@ class RatesScreen(CrewScreen):
         """Pick another crew."""
         from crewjobs.screens.choose import Choose
 
-        if self._rates is not None and self._rates.crews:
+        if self.is_open() and self._rates is not None and self._rates.crews:
             options = [(one.crew, crew_words(one)) for one in self._rates.crews]
             self.app.push_screen(Choose("Whose rates?", options, self._crew), self._pick)
 

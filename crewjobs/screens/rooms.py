@@ -169,7 +169,7 @@ class RoomsScreen(CrewScreen):
         """Choose a job from the list."""
         from crewjobs.screens.choose import Choose
 
-        if self._view is not None:
+        if self.is_open() and self._view is not None:
             options = [(row.number, f"{row.number}  {row.title}") for row in self._jobs]
             self.app.push_screen(Choose("Rooms of which job?", options, self._view.job), self._picked)
 

@@ -16,7 +16,6 @@ if TYPE_CHECKING:
 
 TAKEN: Final = "Taken back: "
 """How the services say what an undo took back."""
-_OPENING: Final = "Still opening the records; try again in a moment."
 
 
 def take_back(screen: CrewScreen) -> None:
@@ -40,10 +39,11 @@ def put_back(screen: CrewScreen) -> None:
 async def _take_back(screen: CrewScreen) -> None:
     office = screen.crew_app.office
     if office is None:
-        screen.status.say(_OPENING)
+        screen.is_open()
         screen.let_go("undo")
         return
-    found = await outcome_of(office.undo_next)
+    async with screen.crew_app.writing:  # what is being written is what was done last, and is told by then
+        found = await outcome_of(office.undo_next)
     why = _surprise(screen, found.value) if found.value is not None else ""
     if found.value is None or not why:
         await _write(screen, found.value.number if found.value is not None else None)

@@ -80,6 +80,10 @@ class VisitDialog(Dialog[Done | int]):
         move = (("try", "Try it"), ("pin", "Pin"), *unpin) if self._visit.tasks else ()
         return (*move, ("job", "Open job"), ("close", "Close"))
 
+    def main_button(self) -> str:
+        """Pin keeps the place that is chosen; of what is all done only the job can be opened."""
+        return "pin" if self._visit.tasks else super().main_button()
+
     def pressed(self, name: str) -> None:
         """Pin, unpin or open."""
         job, tasks = self._visit.job, self._visit.tasks

@@ -12,7 +12,9 @@ from crewjobs.screens.answer import Answer
 from crewjobs.screens.dialog import Dialog
 from crewjobs.screens.drawing import Line, heading, paragraph
 from crewjobs.screens.face import OfficeFace
-from crewjobs.screens.record.form import Blank, Box, Filled, Form, Note, Part, Pick, Press, whole_of
+from crewjobs.screens.record import checks
+from crewjobs.screens.record.at_lines import NOBODY
+from crewjobs.screens.record.form import Blank, Box, Filled, Form, Note, Part, Pick, Press
 from crewjobs.screens.words import day, instant
 from crewjobs.services.answers.what_if_rows import WhatIfAsked, WhatIfJob, WhatIfView, WhenAnswer, WhenView
 
@@ -22,12 +24,33 @@ if TYPE_CHECKING:
 
 NOTHING_KEPT = "Nothing is kept: the plan in force stays."
 _DAYS = "fri, tomorrow, 2026-03-06"
+_DAY = "Write the day, such as fri, tomorrow or 2026-03-06."
+_NUMBER = "Write the job's number."
+_MENDED = (
+    NOBODY,
+    ("^job .* is not among|^there is no job|is booked already", "job"),
+    ("there is no material", "what"),
+    ("has gone by|after the plan's end|is not a (day|moment)|back-ordered", "day"),
+    ("are no hours of a day", "hours"),
+    ("^there is a crew", "name"),
+)
+"""What is refused of something supposed has in its sentence, and the line that mends it."""
+_WHEN = (
+    ("is not an area and a floor", "floor"),
+    ("the drive leaves", "drive"),
+    ("^there is no crew", "crew"),
+    ("is not known", "removes"),
+    ("has gone by|, after the plan ends", "ready"),
+)
+"""The same of a floor that somebody asks for."""
 
 
 def ask_what_if(screen: CrewScreen, about: About) -> None:
     """Ask what is to be supposed, then for its particulars."""
     from crewjobs.screens.choose import Choose
 
+    if not screen.is_open():
+        return
     forms: dict[str, tuple[str, Callable[[About], Form]]] = {
         "off": ("A crew or somebody off on a day", _off),
         "works": ("A crew works on a day more", _works),
@@ -51,11 +74,11 @@ def _form(title: str, parts: tuple[Part, ...], asked: Callable[[Filled], WhatIfA
         view = office.what_if(asked(filled))
         return Answer("What if", lambda width: draw_what_if(view, width))
 
-    return Form(title, (*parts, Note(NOTHING_KEPT)), (Press("try", "Try it", show=show),))
+    return Form(title, (*parts, Note(NOTHING_KEPT)), (Press("try", "Try it", show=show),), mended=_MENDED)
 
 
 def _job(filled: Filled) -> int:
-    return whole_of(filled["job"], "Job: write its number.")
+    return int(filled["job"])  # looked at before
 
 
 def _day_of(about: About) -> str:
@@ -63,18 +86,21 @@ def _day_of(about: About) -> str:
 
 
 def _job_blank(about: About) -> Blank:
-    return Blank("job", "Job", "its number", str(about.job) if about.job is not None else "")
+    return Blank("job", "Job", "its number", str(about.job) if about.job is not None else "", checks.number, _NUMBER)
 
 
 def _off(about: About) -> Form:
-    parts = (Blank("who", "Who", "Birch, or a name", about.crew), Blank("day", "Day", _DAYS, _day_of(about)))
+    parts = (
+        Blank("who", "Who", "Birch, or a name", about.crew, needed="Write a crew's name, or somebody's."),
+        Blank("day", "Day", _DAYS, _day_of(about), checks.day, _DAY),
+    )
     return _form("What if somebody is off", parts, lambda filled: WhatIfAsked(off=((filled["who"], filled["day"]),)))
 
 
 def _works(about: About) -> Form:
     parts = (
         Pick("crew", "Crew", about.crew_options, about.crew),
-        Blank("day", "Day", "sat, 2026-03-07", ""),
+        Blank("day", "Day", "sat, 2026-03-07", "", checks.day, _DAY),
         Blank("hours", "Hours", "8:00-12:00; empty: the usual ones"),
     )
     return _form(
@@ -86,9 +112,9 @@ def _works(about: About) -> Form:
 
 def _crew(about: About) -> Form:
     parts = (
-        Blank("name", "Name", "such as Elm"),
+        Blank("name", "Name", "such as Elm", needed="Write what it is called, such as Elm."),
         Pick("like", "Like which crew", about.crew_options, about.crew),
-        Blank("day", "From", "empty: at once"),
+        Blank("day", "From", "empty: at once", check=checks.day),
     )
     return _form(
         "What if there were a crew more",
@@ -101,7 +127,9 @@ def _late(about: About) -> Form:
     parts = (
         _job_blank(about),
         Blank("what", "Material or goods", "empty where there is one"),
-        Blank("day", "Due", "fri, 'fri 10:00', none"),
+        Blank(
+            "day", "Due", "fri, 'fri 10:00', none", needed="Write when, such as fri or fri 10:00; none: nobody knows."
+        ),
     )
     return _form(
         "What if a truck comes another day",
@@ -111,7 +139,7 @@ def _late(about: About) -> Form:
 
 
 def _promise(about: About) -> Form:
-    parts = (_job_blank(about), Blank("day", "Promised for", _DAYS))
+    parts = (_job_blank(about), Blank("day", "Promised for", _DAYS, "", checks.day, _DAY))
     return _form(
         "What if a job were promised for", parts, lambda filled: WhatIfAsked(promises=((_job(filled), filled["day"]),))
     )
@@ -124,7 +152,7 @@ def _without(about: About) -> Form:
 
 
 def _book(_about: About) -> Form:
-    parts = (Blank("job", "Job", "its number"),)
+    parts = (Blank("job", "Job", "its number", "", checks.number, _NUMBER),)
     return _form("What if a job is booked", parts, lambda filled: WhatIfAsked(book=(_job(filled),)))
 
 
@@ -141,15 +169,15 @@ def _when(_about: About) -> Form:
         return Answer("When", lambda width: draw_when(view, width))
 
     parts = (
-        Blank("floor", "Floor", "400 ft2 click vinyl"),
+        Blank("floor", "Floor", "400 ft2 click vinyl", needed="Write how much of what, such as 400 ft2 click vinyl."),
         Blank("removes", "Comes up", "carpet; empty: nothing"),
-        Blank("ready", "There from", "thu; empty: tomorrow"),
-        Blank("drive", "Drive, min", "20"),
+        Blank("ready", "There from", "thu; empty: tomorrow", check=checks.day),
+        Blank("drive", "Drive, min", "20", check=checks.number),
         Blank("crew", "Crew", "its name; empty: any"),
         Box("empty", "The house is empty"),
         Note(NOTHING_KEPT),
     )
-    return Form("When could we take", parts, (Press("try", "Try it", show=show),))
+    return Form("When could we take", parts, (Press("try", "Try it", show=show),), mended=_WHEN)
 
 
 def draw_what_if(view: WhatIfView, width: int) -> list[Line]:

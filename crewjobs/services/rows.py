@@ -430,7 +430,9 @@ class SiteTask:
     `hold` is why it may not begin; `behind` that nothing holds it but another task of the same visit, which comes first.
     `taken` says that a plan of the day had it here, and the plan in force has not; `moved` where that has it instead. On the
     page of a day gone by neither is said, for it may have been done all the same: `by_now` then says where the plan has it.
-    `time` is when the plan of the day has it begun, ``07:15`` or ``was 07:15``, `until` when it has it done on that day.
+    `time` is when the plan of the day has it begun, ``07:15`` or ``was 07:15``, `until` when it has it done on that day,
+    or when a part of it was last said to be left, where that is later. `time` of what is under way is since when the crew is at
+    it, by the plans of the day or as recorded; `at_it` that this was recorded on that very day.
     """
 
     job: int
@@ -449,6 +451,7 @@ class SiteTask:
     moved: str = ""
     by_now: str = ""
     until: str = ""
+    at_it: bool = False
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -470,10 +473,20 @@ class SiteHouse:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class SiteUnticked:
+    """How many tasks planned for days before a crew's day are not ticked, since which day; `own` is the crew's first such day."""
+
+    tasks: int
+    since: date
+    own: date | None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class SiteDay:
     """One crew's day on site; `earlier` says of other houses what of the crew's days before is not ticked.
 
     `recorded` says what is known of a day gone by of which the plan has no house; empty else.
+    `unticked` is that, and what its houses say of the same, in short; None where nothing is.
     """
 
     crew: str
@@ -481,6 +494,7 @@ class SiteDay:
     houses: tuple[SiteHouse, ...]
     earlier: tuple[str, ...] = ()
     recorded: tuple[str, ...] = ()
+    unticked: SiteUnticked | None = None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -8,6 +8,7 @@ from datetime import datetime, timedelta
 from typing import TYPE_CHECKING, Final
 
 from crewjobs.domain.errors import AlreadySo, OnHold, Refused
+from crewjobs.domain.evening import last_open
 from crewjobs.domain.job import HoldPassed, JobRecord, JobState
 from crewjobs.domain.tasks import Phase, Task
 from crewjobs.domain.units import quoted
@@ -19,6 +20,7 @@ from crewjobs.engines.readiness.holds import Hold, HoldKind, holds, is_carry_in
 from crewjobs.engines.readiness.material_holds import NO_AIR
 from crewjobs.engines.readiness.shut import air_left_off
 from crewjobs.services.clock import read_moment
+from crewjobs.services.evenings.far_words import far_words
 from crewjobs.services.jobs.known import PROTECTION_UP
 from crewjobs.services.readings.reading_notes import left_out_notes
 from crewjobs.services.rows import Done
@@ -174,7 +176,7 @@ def ticked(record: JobRecord, task: Task, moment: datetime, because: str) -> Job
     Raises:
         AlreadySo: it is done already.
         OnHold: it is on hold and no reason is given.
-        Refused: it is not needed, or begun only later.
+        Refused: it is not needed, begun only later, or said later to be done in part.
     """
     job = record.job.number
     if task.done_at is not None:
@@ -189,6 +191,12 @@ def ticked(record: JobRecord, task: Task, moment: datetime, because: str) -> Job
         begun = at_site(record.job.site.zone, task.started_at)
         raise Refused(
             f"{upper(task_words(task))} was begun {begun}: it cannot be done before that; give a moment after it."
+        )
+    far = last_open(record.how_far, task.number)
+    if far is not None and far.at > moment:
+        raise Refused(
+            f"{upper(task_words(task))}: {far_words(far)} was said {at_site(record.job.site.zone, far.at)}: "
+            "it cannot be done before that; give a moment after it."
         )
     if is_carry_in(task) and not any(lot.material == task.key.scope.name for lot in record.lots):
         sheet = any(m.is_sheet for m in record.job.materials if m.name == task.key.scope.name)

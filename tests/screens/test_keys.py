@@ -4,13 +4,19 @@ from __future__ import annotations
 
 import importlib
 import pkgutil
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 
+import pytest
 from textual.binding import Binding
 from textual.dom import DOMNode
 
 import crewjobs.screens
+from crewjobs.screens.app import CrewApp
 from crewjobs.screens.keys import MEANINGS
+from tests.screens.conftest import press
+from tests.screens.fake_office import FakeOffice
+
+MakeApp = Callable[[FakeOffice], CrewApp]
 
 
 def bound() -> Iterator[tuple[type, Binding, str]]:
@@ -54,3 +60,24 @@ def test_no_two_keys_mean_the_same_thing() -> None:
 def test_the_table_says_nothing_of_keys_that_do_nothing() -> None:
     """Every key of the table is bound somewhere."""
     assert {key for _, _, key in bound()} == set(MEANINGS)
+
+
+@pytest.mark.parametrize(
+    ("keys", "did"),
+    [
+        (("6", "e", *"300", "ctrl+s"), "pin_rate"),
+        (("2", "enter", "enter", "ctrl+s"), "pin"),
+        (("2", "i", "enter", *"Birch", "enter", *"fri", "ctrl+s"), "what if"),
+        (("3", "enter", "c", "ctrl+s", "ctrl+s"), "edit"),
+        (("4", "f", *"50 %", "ctrl+s"), "how_far"),
+        (("4", "h", "ctrl+s"), "evening"),
+    ],
+)
+async def test_ctrl_s_presses_the_main_button_of_every_dialog(
+    office: FakeOffice, make_app: MakeApp, keys: tuple[str, ...], did: str
+) -> None:
+    """A rate by hand and the place of a visit are kept by it, too; what only looks something up is looked up."""
+    app = make_app(office)
+    async with app.run_test(size=(40, 20)) as pilot:
+        await press(pilot, *keys)
+        assert [call[0] for call in office.calls] == [did]

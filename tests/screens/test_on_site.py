@@ -18,11 +18,13 @@ from crewjobs.screens.choose import Choose
 from crewjobs.screens.evening import EveningDialog
 from crewjobs.screens.outcome import Outcome
 from crewjobs.screens.widgets.field import Field
+from crewjobs.screens.widgets.page_title import PageTitle
 from crewjobs.screens.widgets.refusal import Hint
 from crewjobs.screens.widgets.sheet import Sheet
-from crewjobs.screens.widgets.site_day import EVENING, draw_day, none_left
+from crewjobs.screens.widgets.site_day import EVENING, draw_day, next_task, none_left
+from crewjobs.screens.words import day as day_words
 from crewjobs.services.history import UndoNext
-from crewjobs.services.rows import Done, SiteDay, SiteHouse, SiteTask
+from crewjobs.services.rows import Done, SiteDay, SiteHouse, SiteTask, SiteUnticked
 from tests.screens import fake_rows
 from tests.screens.conftest import front, press, refused, said, settled
 from tests.screens.fake_office import FakeOffice
@@ -253,6 +255,31 @@ async def test_a_key_while_the_tick_is_written_is_answered(office: FakeOffice, m
         assert [call[:3] for call in office.calls] == [("tick", 101, (4,))]
 
 
+async def test_u_while_the_tick_is_written_takes_that_back_without_asking(
+    office: FakeOffice, make_app: MakeApp
+) -> None:
+    """It is the tick made just now, though it was not told yet when u was struck."""
+    app, gate, read, tick = make_app(office), threading.Event(), threading.Event(), office.tick
+
+    def slowly(job: int, tasks: Sequence[int], *, at: str = "", because: str = "") -> Done:
+        done = tick(job, tasks, at=at, because=because)
+        read.set()
+        gate.wait(10)
+        return done
+
+    office.tick = slowly  # type: ignore[method-assign]
+    async with app.run_test(size=PHONE) as pilot:
+        await press(pilot, "4")
+        await pilot.press("enter")
+        assert read.wait(10)
+        await pilot.press("u")
+        await pilot.pause(0.1)
+        gate.set()
+        await settled(pilot)
+        assert not isinstance(app.screen, Choose)
+        assert [call[0] for call in office.calls] == ["tick", "undo"]
+
+
 async def test_u_beside_what_changed_nothing_asks_first(office: FakeOffice, make_app: MakeApp) -> None:
     """A tick, then a search that found nothing or only proposed: no undo stands beside that, and u names the tick and asks."""
     nothing, proposed = Done(sentence="No better plan found.", change=0), Done(sentence="Proposed.", change=77, plan=6)
@@ -417,6 +444,60 @@ async def test_from_when_ticks_count_is_checked_before_it_is_taken(office: FakeO
         assert isinstance(app.screen, AskWhen)
         field = app.screen.query_one(Field)
         assert (field.value, str(field.query_one(".note", Static).content)) == ("banana", "'banana' is not a moment.")
+
+
+async def test_what_is_left_of_days_before_is_seen_at_first_look(office: FakeOffice, make_app: MakeApp) -> None:
+    """However far down the next task stands, a line above says since when and how much; a tap or v leads to that day, and v back."""
+    read, days = office.site_day, list[date]()
+    today, before = fake_rows.NOW.date(), fake_rows.NOW.date() - timedelta(days=3)
+
+    def behind(crew: str, day: date | None = None) -> SiteDay:
+        view = read(crew, day)
+        days.append(view.day)
+        left = SiteUnticked(tasks=29, since=before, own=before) if view.day >= today else None
+        return replace(view, unticked=left)
+
+    office.site_day = behind  # type: ignore[method-assign]
+    app = make_app(office)
+    async with app.run_test(size=PHONE) as pilot:
+        await press(pilot, "4")
+        line = app.screen.query_one("#unticked", PageTitle)
+        assert line.text.split() == f"! Not ticked since {day_words(before)}: 29 v ›".split()
+        await pilot.click(line, offset=(10, 0))
+        await settled(pilot)
+        assert (days[-1], line.display) == (before, False)
+        await press(pilot, "v")
+        assert (days[-1], line.display) == (today, True)
+        await press(pilot, "v")
+        assert days[-1] == before
+
+
+async def test_nothing_left_of_days_before_is_said(office: FakeOffice, make_app: MakeApp) -> None:
+    """No line stands above the day then, and v says so."""
+    app = make_app(office)
+    async with app.run_test(size=PHONE) as pilot:
+        await press(pilot, "4")
+        assert not app.screen.query_one("#unticked", PageTitle).display
+        await press(pilot, "v")
+        assert "nothing is left to tick" in said(app)
+
+
+def test_what_was_said_to_be_under_way_today_is_next() -> None:
+    """Not what stands above it; held, it is not. A tick leads on to what stands behind, as ever."""
+    noon = fake_rows.at(2, 12)
+    first, second, third = (
+        SiteTask(
+            job=4, number=n, title=f"task no {n}", where="den", phase="install", quantity="", time="", hold="",
+            cautions=(), state="under way" if n == 2 else "to do", at_it=n == 2,
+        )
+        for n in (1, 2, 3)
+    )  # fmt: skip
+    house = SiteHouse(job=4, title="Den", address="", arrive=noon, leave=noon, facts=(), tasks=(first, second, third))
+    day = SiteDay(crew="Birch", day=noon.date(), houses=(house,))
+    assert next_task(day) is second
+    assert next_task(day, ("task", 4, 3)) is third
+    held = replace(house, tasks=(first, replace(second, hold="a finding"), third))
+    assert next_task(replace(day, houses=(held,))) is first
 
 
 def test_a_section_whose_rest_is_moved_is_not_called_ticked() -> None:

@@ -10,6 +10,7 @@ from rich.cells import cell_len
 from textual.pilot import Pilot
 from textual.widgets import Button, Input, Select, Static
 
+from crewjobs.domain.errors import Refused
 from crewjobs.domain.house_ready import ReadyItem
 from crewjobs.files.catalogue import read_catalogue
 from crewjobs.screens.app import CrewApp
@@ -21,7 +22,7 @@ from crewjobs.screens.widgets.sheet import Sheet
 from crewjobs.screens.widgets.yes_no import YesNo
 from crewjobs.services.asked.house_ready import Answers
 from crewjobs.services.places import PlacesView
-from crewjobs.services.rows import OfferRow
+from crewjobs.services.rows import Done, OfferRow
 from tests import thorough
 from tests.screens import fake_rows
 from tests.screens.conftest import front, press, said, settled
@@ -706,3 +707,60 @@ async def test_no_example_of_a_form_is_cut_on_a_phone(office: FakeOffice, make_a
         await pilot.resize_terminal(100, 30)
         await settled(pilot)
         assert promised.placeholder == "(none (like 2026-03-06))"
+
+
+async def test_all_that_is_wrong_with_a_form_is_said_at_once_and_in_its_place(
+    office: FakeOffice, make_app: MakeApp
+) -> None:
+    """A line too long to be kept, an amount that is none, and what is left out: each at its line, nothing below."""
+    app = make_app(office)
+    async with app.run_test(size=PHONE) as pilot:
+        await press(pilot, "3", "enter", "r")
+        await choose(pilot, app, "order")
+        await fill(pilot, app, "agreed", {"what": "w" * 240, "amount": "12,50", "by": "x" * 240})
+        assert "t most 200 characters" in at(app, "what")
+        assert at(app, "amount")
+        assert "t most 200 characters" in at(app, "by")
+        assert not app.screen.query_one("#fault").display
+        assert app.screen.query_one("#field-what Input").has_focus
+        await fill(pilot, app, "agreed", {"what": "", "amount": "12,50", "by": "x"})
+        assert "Write what it is for" in at(app, "what")
+        assert at(app, "amount")
+        assert office.calls == []
+
+
+@pytest.mark.parametrize(
+    ("entry", "sentence", "key", "typed"),
+    [
+        ("away", "there is nobody called 'Nobody': Ines Varga.", "who", {"who": "Nobody", "day": "2026-03-05"}),
+        ("hours", "'x' are no hours of a day: write such as 8:00-12:00.", "hours", {"day": "2026-03-05", "hours": "x"}),
+        (
+            "goes on",
+            "job 101 has no task 99: `crewjobs job 101` lists its tasks.",
+            "task",
+            {"task": "99", "far": "50 %"},
+        ),
+        ("ready", "not ready until Sun 1 Mar 06:00: that is not after the answer.", "until", {"missing": "paint"}),
+        ("visit", "measuring: 5 minutes; a small visit takes 15 minutes to 4 hours.", "minutes", {"kind": "measuring"}),
+        ("money", "Tue 5 Jan 2027 has not come yet: only what has happened is recorded.", "on", {"fact": "deposit"}),
+        ("reading", "140 % RH cannot be: it is 0 to 100.", "values", {"values": "70F 40%"}),
+    ],
+)
+async def test_what_the_office_refuses_of_a_line_is_not_said_at_the_bottom(
+    entry: str, sentence: str, key: str, typed: Mapping[str, str | bool], office: FakeOffice, make_app: MakeApp
+) -> None:
+    """By what its sentence is about, whatever form it is."""
+
+    def no(*_: object, **__: object) -> Done:
+        raise Refused(sentence)
+
+    for name in ("away", "hours", "how_far", "ready", "plan_visit", "money", "read_air"):
+        setattr(office, name, no)
+    app = make_app(office)
+    async with app.run_test(size=PHONE) as pilot:
+        await press(pilot, "3", "enter", "r")
+        await choose(pilot, app, entry)
+        crew = {"crew": "Birch"} if app.screen.query("#pick-crew") else {}
+        await fill(pilot, app, "save", {**crew, **typed})
+        assert at(app, key)[1:20] == sentence[1:20]
+        assert not app.screen.query_one("#fault").display

@@ -22,7 +22,7 @@ from crewjobs.screens.widgets.key_line import KeyLine
 from crewjobs.screens.widgets.sheet import Sheet
 from crewjobs.services.rows import WeekView
 from tests.screens import fake_rows
-from tests.screens.conftest import front, press, refused, settled, tap
+from tests.screens.conftest import front, press, refused, said, settled, tap
 from tests.screens.fake_office import FakeOffice
 
 MakeApp = Callable[[FakeOffice], CrewApp]
@@ -271,3 +271,32 @@ async def test_what_another_program_recorded_is_read_when_one_looks_again(
         app.post_message(events.AppFocus())
         await settled(pilot)
         assert front(app).sheet.text.count("[x]") >= 2
+
+
+@pytest.mark.parametrize("keys", ["4g", "6g", "1r", "2r", "2c", "2i", "5g"])
+async def test_no_list_is_offered_before_the_records_are_open(office: FakeOffice, tmp_path: Path, keys: str) -> None:
+    """A list of crews, jobs or forms asked for while they open would stand empty for good: that they open is said instead."""
+    gate = threading.Event()
+
+    def slowly() -> FakeOffice:
+        gate.wait(10)
+        return office
+
+    app = CrewApp(slowly, tmp_path)
+    async with app.run_test(size=PHONE) as pilot:
+        for key in keys:
+            await pilot.press(key)
+            await pilot.pause(0.05)
+        answered, stack = said(app), len(app.screen_stack)
+        gate.set()
+        await settled(pilot)
+        assert "Still opening the records" in answered
+        assert stack == 1
+
+
+async def test_whose_day_is_asked_once_the_records_are_open(office: FakeOffice, make_app: MakeApp) -> None:
+    """Then every crew is in the list."""
+    app = make_app(office)
+    async with app.run_test(size=PHONE) as pilot:
+        await press(pilot, "4", "g")
+        assert all(crew in app.screen.query_one(Sheet).text for crew in fake_rows.CREWS)

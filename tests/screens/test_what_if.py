@@ -6,7 +6,7 @@ from collections.abc import Callable
 from datetime import date
 
 import pytest
-from textual.widgets import Input
+from textual.widgets import Input, Static
 
 from crewjobs.screens.answer import Answer
 from crewjobs.screens.app import CrewApp
@@ -56,7 +56,7 @@ async def test_w_on_a_visit_knows_crew_and_day_and_shows_both_plans(office: Fake
 
 
 async def test_a_refusal_keeps_what_was_typed(office: FakeOffice, make_app: MakeApp) -> None:
-    """A crew nobody has: one sentence below the fields, which stay."""
+    """A crew nobody has: one sentence below its field, and all fields stay."""
     app = make_app(office)
     async with app.run_test(size=(80, 24)) as pilot:
         await press(pilot, "2", "i", "enter")
@@ -65,7 +65,7 @@ async def test_a_refusal_keeps_what_was_typed(office: FakeOffice, make_app: Make
         await pilot.click("Button")
         await press(pilot)
         assert isinstance(app.screen, Form)
-        assert "there is no crew 'Willow'" in str(app.screen.query_one("#fault").render())
+        assert "there is no crew 'willow'" in str(app.screen.query_one("#field-who .note", Static).content).lower()
         assert written(app, "who").value == "Willow"
 
 
@@ -104,3 +104,18 @@ def test_no_line_is_wider_than_the_panel(width: int) -> None:
         assert max(width_of(line) for line in lines) <= width
         text = " ".join(" ".join("".join(piece.text for piece in line).strip() for line in lines).split())
         assert all(" ".join(sentence.split()) in text for sentence in sentences)
+
+
+async def test_a_day_that_is_none_is_said_at_its_line(office: FakeOffice, make_app: MakeApp) -> None:
+    """Beside the line that is left out, and the office is not asked."""
+    app = make_app(office)
+    async with app.run_test(size=(40, 20)) as pilot:
+        await press(pilot, "2", "i", "enter")
+        written(app, "who").value = ""
+        written(app, "day").value = "someday"
+        await press(pilot, "ctrl+s")
+        notes = [str(app.screen.query_one(f"#field-{key} .note", Static).content) for key in ("who", "day")]
+        assert notes[0] == "Write a crew's name, or somebody's."
+        assert "'someday' is not a day" in notes[1]
+        assert not app.screen.query_one("#fault").display
+        assert office.calls == []

@@ -122,7 +122,7 @@ def _read(
     async def reading() -> None:
         office = screen.crew_app.office
         if office is None:
-            screen.status.say("Still opening the records; try again in a moment.")
+            screen.is_open()
             return
         outcome = await outcome_of(lambda: opened(office))
         if outcome.value is None:

@@ -17,13 +17,14 @@ _AMOUNT = "1,250.00, if noted"
 _LINES = (("by", "Answered by"), ("on", "Day"))
 _MENDED = (
     ("say the amount", "amount"),
-    ("cannot be (agreed|declined) before", "on"),
+    ("cannot be (agreed|declined) before|has not come yet", "on"),
     ("says what it is for|there is no change order|already|: say which", "what"),
 )
 """What a refused change order has in its sentence, and the line that mends it."""
 _BY_WHOM = (
     "by: Who answered is named, so there is an answer: press Agreed or Declined. Was it only asked, this is empty."
 )
+_WHAT = "Write what it is for, in a few words."
 _FACTS = (("deposit in", "deposit"), ("balance asked", "asked"), ("balance received", "received"))
 
 
@@ -36,6 +37,7 @@ def told(about: About) -> Form:
             Note("What moves from this day on is listed as a call to make."),
         ),
         (Press("save", "Record", save=lambda office, filled: office.told(about.number, filled["day"])),),
+        mended=(("has gone by", "day"),),
     )
 
 
@@ -56,6 +58,7 @@ def money(about: About) -> Form:
                 save=lambda o, f: o.money(about.number, f["fact"], f["amount"], on=f["on"], again=f.yes("again")),
             ),
         ),
+        mended=(("is less than nothing", "amount"), ("has not come yet", "on")),
     )
 
 
@@ -64,7 +67,7 @@ def change_order(about: About) -> Form:
     return Form(
         f"Change order, job {about.number}",
         (
-            Blank("what", "What", "in the same words when asked and agreed"),
+            Blank("what", "What", "in the same words when asked and agreed", needed=_WHAT),
             Blank("amount", "Amount", _AMOUNT, check=checks.amount),
             Blank("by", "Answered by", "who"),
             Blank("on", "Day", _DAY, check=checks.any_day),
@@ -80,8 +83,6 @@ def change_order(about: About) -> Form:
 
 def _answered(office: OfficeFace, about: About, filled: Filled, answer: str) -> Done:
     what, on, by = filled["what"], filled["on"], filled["by"]
-    if not what:
-        raise Refused("what: Write what it is for, in a few words.")
     if answer == "asked" and by:
         raise Refused(_BY_WHOM)
     with refused_at(_LINES, _MENDED):

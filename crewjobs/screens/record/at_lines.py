@@ -12,6 +12,9 @@ Lines = Sequence[tuple[str, str]]
 """Keys of lines, which are a command's options, too, and their labels."""
 Mended = Sequence[tuple[str, str]]
 """What a sentence has in it, as a pattern, and the key of the line that mends it."""
+NOT_YET = ("has not come yet", "at")
+"""Of when something happened."""
+NOBODY = ("^there is nobody called|^there is no crew", "who")
 
 
 @contextmanager

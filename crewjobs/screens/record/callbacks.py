@@ -9,6 +9,13 @@ from crewjobs.screens.record.form import Blank, Filled, Form, Note, Press
 from crewjobs.services.rows import Done
 
 _DAY = "fri, 2026-03-06; empty: none"
+_MENDED = (
+    ("is no time for a callback", "hours"),
+    ("has no room or stairs", "where"),
+    ("people", "people"),
+    ("^promised", "promised"),
+    ("^wished", "wished"),
+)
 
 
 def callback(about: About) -> Form:
@@ -16,7 +23,9 @@ def callback(about: About) -> Form:
     return Form(
         f"Callback of job {about.number}",
         (
-            Blank("what", "What", "swap the board that clicks"),
+            Blank(
+                "what", "What", "swap the board that clicks", needed="Write what is to be put right, in a few words."
+            ),
             Blank("where", "Where", "a room or stairs; empty: the house"),
             Blank("hours", "Hours", "of one person: 1.5; empty: 2"),
             Blank("people", "People", "how many it takes at once; empty: 1", check=checks.number),
@@ -25,6 +34,7 @@ def callback(about: About) -> Form:
             Note("It becomes a small job of its own, tied to this one; its hours never count in the crew's pace."),
         ),
         (Press("save", "Book it", save=lambda office, filled: _book(office, about, filled)),),
+        mended=_MENDED,
     )
 
 

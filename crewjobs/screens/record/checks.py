@@ -14,6 +14,7 @@ from crewjobs.domain.errors import Refused
 from crewjobs.domain.units import parse_length, quoted
 from crewjobs.screens.widgets.field import count_in, whole
 from crewjobs.services import clock
+from crewjobs.services.wording import read_line
 
 if TYPE_CHECKING:
     from crewjobs.domain.units import UnitSystem
@@ -22,6 +23,18 @@ _DAY: Final = date(2026, 3, 2)
 _NOON: Final = datetime(2026, 3, 2, 12, tzinfo=UTC)
 """Some day: whether a line is a day or a moment does not hang on which day it is read."""
 _ZONE: Final = "UTC"
+
+
+def line(text: str) -> None:
+    """Refuse what is too long for a line that is kept."""
+    try:
+        read_line(text, "this")
+    except Refused as refused:
+        raise Refused(refused.sentences[0].rpartition(": ")[2]) from None
+
+
+def whatever(_text: str) -> None:
+    """Refuse nothing: a path, or a list that the office takes apart."""
 
 
 def moment(text: str) -> None:

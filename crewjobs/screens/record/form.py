@@ -13,6 +13,8 @@ from crewjobs.domain.errors import Refused
 from crewjobs.screens.dialog import Dialog, Mark, mark_of
 from crewjobs.screens.face import OfficeFace
 from crewjobs.screens.outcome import outcome_of, work
+from crewjobs.screens.record import checks
+from crewjobs.screens.record.at_lines import Mended, at_its_line
 from crewjobs.screens.widgets.choice import Choice
 from crewjobs.screens.widgets.field import Field, count_in, whole
 from crewjobs.screens.widgets.yes_no import YesNo
@@ -32,8 +34,10 @@ class Blank:
     label: str
     hint: str = ""
     value: str = ""
-    check: Callable[[str], None] | None = None
+    check: Callable[[str], None] = checks.line
     """Refuses what the line cannot be; it is not asked about an empty one."""
+    needed: str = ""
+    """What is said where it is left empty; nothing, where it may be."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -145,6 +149,7 @@ class Form(Dialog[Done]):
     """Closes with what was recorded; refused, it says why, at the lines where it can, and keeps what was typed.
 
     `check` says what is wrong with lines that hang on each other, each sentence behind its line's key: ``hours: …``.
+    `mended` names the line that mends what the office refuses, by what its sentence has in it.
     The hand is on its first part, or on the line `at`.
     """
 
@@ -156,9 +161,11 @@ class Form(Dialog[Done]):
         check: Callable[[Filled, UnitSystem], Sequence[str]] | None = None,
         *,
         at: str = "",
+        mended: Mended = (),
     ) -> None:
         super().__init__()
         self._check = check
+        self._mended = mended
         self._title = title
         self._parts = tuple(parts)
         self._at = at
@@ -227,12 +234,28 @@ class Form(Dialog[Done]):
         for part in self._parts:
             if isinstance(part, Pick) and part.needed and not filled[part.key]:
                 faults.append(f"{part.key}: Pick one: {part.label[:1].lower()}{part.label[1:]}.")
-            elif isinstance(part, Blank) and part.check is not None and filled[part.key]:
+            elif isinstance(part, Blank) and not filled[part.key]:
+                faults += [f"{part.key}: {part.needed}"] if part.needed else []
+            elif isinstance(part, Blank):
                 try:
                     part.check(filled[part.key])
                 except Refused as refused:
                     faults += [f"{part.key}: {sentence}" for sentence in refused.sentences]
         return [*faults, *(self._check(filled, self.crew_app.units) if self._check is not None else ())]
+
+    def say_no(self, *sentences: str) -> None:
+        """Say it at the line that it names, else at the one that mends it; the rest below."""
+        lines = {
+            name.casefold() for part in self._parts if isinstance(part, Blank | Pick) for name in (part.key, part.label)
+        }
+        super().say_no(
+            *(
+                sentence
+                if sentence.partition(":")[0].strip().casefold() in lines
+                else at_its_line(sentence, (), self._mended)
+                for sentence in sentences
+            )
+        )
 
     def marks(self) -> Iterable[Mark]:
         """Lines and choices, as they stand."""
@@ -266,13 +289,19 @@ class Form(Dialog[Done]):
         )
         return picked or any(filled.boxes.values()) or super().typed()
 
-    def action_keep(self) -> None:
-        """Press what records; where several buttons do, ask for one of them."""
+    def main_button(self) -> str:
+        """What records; of a form that only looks something up, its first button."""
         keeping = [press.name for press in self._presses.values() if press.save is not None]
-        if "save" in keeping or len(keeping) == 1:
-            self.pressed("save" if "save" in keeping else keeping[0])
-        elif keeping:
-            self.say(f"Press one: {', '.join(self._presses[name].label for name in keeping)}.")
+        if not keeping:
+            return next(iter(self._presses), "")
+        return "save" if "save" in keeping else keeping[0] if len(keeping) == 1 else ""
+
+    def action_keep(self) -> None:
+        """Press the main button; where several record, ask for one of them."""
+        if self.main_button():
+            super().action_keep()
+        elif self._presses:
+            self.say(f"Press one: {', '.join(one.label for one in self._presses.values() if one.save is not None)}.")
 
     async def _open(self, call: Callable[[OfficeFace, Filled], Dialog[None]], filled: Filled) -> None:
         office = self.crew_app.office

@@ -33,7 +33,7 @@ def finding(about: About) -> Form:
             Blank("area", LINES["area"], "12 ft2: how much", check=checks.area),
             Blank("year", "Laid in", "1962; empty: old", check=checks.year),
             Blank("words", LINES["what"], "in words"),
-            Blank("photos", LINES["photo"], "their paths; several with ; between"),
+            Blank("photos", LINES["photo"], "their paths; several with ; between", check=checks.whatever),
             Blank("by", "Found by"),
             Blank("at", "When", WHEN, check=checks.moment),
             Note(

@@ -6,6 +6,7 @@ from collections.abc import Sequence
 
 from crewjobs.domain.errors import Refused
 from crewjobs.screens.face import OfficeFace
+from crewjobs.screens.record import checks
 from crewjobs.screens.record.form import Blank, Filled, Form, Note, Pick, Press
 from crewjobs.services.rows import Done
 
@@ -16,7 +17,7 @@ def furniture(job: int, rooms: Sequence[str]) -> Form:
         f"Furniture, job {job}",
         (
             Pick("room", "Room", tuple((name, name) for name in rooms), rooms[0]),
-            Blank("words", "Furniture", "usual bedroom, 2 bookcase, piano stays"),
+            Blank("words", "Furniture", "usual bedroom, 2 bookcase, piano stays", check=checks.whatever),
             Note(
                 "This takes the place of what the room had; 'usual' and a kind of room is what usually stands in one."
             ),

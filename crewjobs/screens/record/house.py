@@ -7,10 +7,12 @@ from crewjobs.screens.ask_text import WHEN
 from crewjobs.screens.face import OfficeFace
 from crewjobs.screens.record import checks
 from crewjobs.screens.record.about import About
+from crewjobs.screens.record.at_lines import NOT_YET
 from crewjobs.screens.record.form import Blank, Box, Filled, Form, Note, Pick, Press
 from crewjobs.services.rows import Done
 
 _ITEMS = tuple(ReadyItem)
+_UNTIL = ("^not ready until", "until")
 
 
 def house_ready(about: About) -> Form:
@@ -34,6 +36,7 @@ def house_ready(about: About) -> Form:
             Press("save", "Record", save=lambda office, filled: _ready(office, about, filled)),
             Press("all", "All is so", save=lambda office, filled: _ready(office, about, filled, everything=True)),
         ),
+        mended=(_UNTIL, ("cannot be so since", "since"), NOT_YET),
     )
 
 
@@ -54,7 +57,7 @@ def dry_run(about: About) -> Form:
         f"House not ready: dry run, job {about.number}",
         (
             Pick("crew", "Crew sent there", about.crew_options, about.crew),
-            Blank("because", "Because", "paint is wet"),
+            Blank("because", "Because", "paint is wet", needed="Write why they could not work, such as: paint is wet."),
             Pick(
                 "item",
                 "What was missing, if the reason does not tell",
@@ -78,4 +81,5 @@ def dry_run(about: About) -> Form:
                 ),
             ),
         ),
+        mended=(_UNTIL, ("--item", "item"), NOT_YET),
     )

@@ -7,9 +7,18 @@ from crewjobs.screens.ask_text import WHEN
 from crewjobs.screens.face import OfficeFace
 from crewjobs.screens.record import checks
 from crewjobs.screens.record.about import About
+from crewjobs.screens.record.at_lines import NOT_YET
 from crewjobs.screens.record.form import Blank, Filled, Form, Note, Pick, Press, whole_of
 from crewjobs.services.rows import Done
 
+_ASKED = (
+    ("was not asked for|asked for several", "what"),
+    ("was not asked;", "who"),
+    ("^promised for|is not a moment to come|^say what it is promised for", "until"),
+    NOT_YET,
+    ("was asked only", "at"),
+)
+"""What is refused of an answer has in its sentence, and the line that mends it."""
 _WHO = tuple((who.value, who.value) for who in Other)
 
 
@@ -19,12 +28,15 @@ def asked(about: About) -> Form:
         f"Ask somebody else, job {about.number}",
         (
             Pick("who", "Who", _WHO),
-            Blank("what", "What for", "gas shut off and capped"),
+            Blank(
+                "what", "What for", "gas shut off and capped", needed="Write what they are asked for, in a few words."
+            ),
             Blank("promised", "Promised for", "thu 12:00; empty: not promised", check=checks.promised),
             Blank("holds", "Tasks held", "their numbers: 12, 13; empty: none", check=checks.numbers),
             Blank("at", "When", WHEN, check=checks.moment),
         ),
         (Press("save", "Record", save=lambda office, filled: _ask(office, about, filled)),),
+        mended=(("^promised for", "promised"), ("has no task", "holds"), NOT_YET),
     )
 
 
@@ -60,4 +72,5 @@ def answered(about: About, who: str = "", what: str = "") -> Form:
             Press("promised", "Promised", save=lambda o, f: o.promised(*kept(f), f["until"], what=f["what"])),
             Press("chased", "Asked again", save=lambda o, f: o.chased(*kept(f), what=f["what"], at=f["at"])),
         ),
+        mended=_ASKED,
     )

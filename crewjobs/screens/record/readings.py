@@ -10,6 +10,7 @@ from crewjobs.screens.ask_text import WHEN
 from crewjobs.screens.face import OfficeFace
 from crewjobs.screens.record import checks
 from crewjobs.screens.record.about import About
+from crewjobs.screens.record.at_lines import NOT_YET
 from crewjobs.screens.record.form import Blank, Filled, Form, Note, Pick, Press
 from crewjobs.services.rows import Done
 
@@ -28,6 +29,14 @@ _KINDS = (
     ("Flatness, under 10 ft of straightedge", "flatness"),
 )
 
+_MENDED = (
+    NOT_YET,
+    ("cannot be: it is|could be read then", "values"),
+    ("^there is no wood", "material"),
+    ("has no room of which", "kind"),
+)
+"""What is refused of a reading has in its sentence, and the line that mends it."""
+
 
 def reading(about: About) -> Form:
     """What was read, where, with what."""
@@ -35,7 +44,7 @@ def reading(about: About) -> Form:
         f"A reading, job {about.number}",
         (
             Pick("kind", "What was read", _KINDS, _AIR),
-            Blank("values", "Values", "air: 70F 40%; else one for each board, hole or dish"),
+            Blank("values", "Values", "air: 70F 40%; else one for each board, hole or dish", check=checks.whatever),
             Pick(
                 "room",
                 "Room (none: the house, or the only one it can be)",
@@ -45,7 +54,7 @@ def reading(about: About) -> Form:
             ),
             Blank("material", "Whose boards", "only where the job has several kinds of wood"),
             Blank("hours", "Hours", "probes in their holes, dishes exposed"),
-            Blank("file", "Logger's file", "instead of values: its path"),
+            Blank("file", "Logger's file", "instead of values: its path", check=checks.whatever),
             Blank("at", "When", WHEN, check=checks.moment),
             Blank("by", "Who read it"),
             Blank("meter", "With what"),
@@ -54,6 +63,7 @@ def reading(about: About) -> Form:
         (Press("save", "Record", save=lambda office, filled: _read(office, about, filled)),),
         _faults,
         at="values",
+        mended=_MENDED,
     )
 
 
@@ -83,11 +93,15 @@ def _read(office: OfficeFace, about: About, filled: Filled) -> Done:
         more = {key: filled[key] for key in ("room", "material", "hours", "at", "by", "meter") if filled[key]}
         return office.read_floor(about.number, kind, values, **more)
     if filled["hours"] or filled["material"]:
-        raise Refused("hours and boards belong to other readings than the air: leave them empty.")
+        wrong = [key for key in ("material", "hours") if filled[key]]
+        raise Refused(
+            [f"{key}: Hours and boards belong to other readings than the air: leave it empty." for key in wrong]
+        )
     if not filled["file"]:
         more = {key: filled[key] for key in ("room", "at", "by", "meter") if filled[key]}
         return office.read_air(about.number, values, **more)
     if values or filled["at"] or filled["meter"]:
-        raise Refused("a logger's file says what was read and when: leave values, when and with what empty.")
+        wrong = [key for key in ("values", "at", "meter") if filled[key]]
+        raise Refused([f"{key}: A logger's file says what was read and when: leave it empty." for key in wrong])
     more = {key: filled[key] for key in ("room", "by") if filled[key]}
     return office.read_logger(about.number, Path(filled["file"]), **more)

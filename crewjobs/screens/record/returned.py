@@ -5,6 +5,7 @@ from __future__ import annotations
 from crewjobs.screens.ask_text import WHEN
 from crewjobs.screens.record import checks
 from crewjobs.screens.record.about import About
+from crewjobs.screens.record.at_lines import NOT_YET
 from crewjobs.screens.record.form import Blank, Form, Note, Press
 
 
@@ -14,7 +15,7 @@ def went_back(about: About) -> Form:
         f"Went back to the supplier, job {about.number}",
         (
             Blank("what", "Material", "empty: the job's only one"),
-            Blank("count", "Cartons", "how many went back", check=checks.count),
+            Blank("count", "Cartons", "how many went back", check=checks.count, needed="Write how many went back."),
             Blank("at", "When", WHEN, check=checks.moment),
             Note("What is to go back stands on the job's page: damaged cartons, and full ones left over."),
         ),
@@ -25,4 +26,5 @@ def went_back(about: About) -> Form:
                 save=lambda o, f: o.returned(about.number, f["what"], f.count("count", "cartons"), at=f["at"]),
             ),
         ),
+        mended=(("there is no material", "what"), ("is no return|can go back", "count"), NOT_YET),
     )

@@ -23,7 +23,8 @@ def row_lies(job: int, room: str) -> Form:
 
     def save(office: OfficeFace, filled: Filled) -> Done:
         row = whole_of(filled["row"], _ROW)
-        with refused_at((("row", "Row that lies"),), _MENDED):
+        off = ("of the layout: measure again", "measured" if filled["measured"] else "to_wall")
+        with refused_at((("row", "Row that lies"),), (*_MENDED, off)):
             return office.row_lies(job, room, row, measured=filled["measured"], to_wall=filled["to_wall"])
 
     return Form(

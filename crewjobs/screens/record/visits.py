@@ -3,17 +3,29 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
+from typing import TYPE_CHECKING
 
 from crewjobs.domain.agreed import VisitKind
 from crewjobs.screens.ask_text import WHEN
 from crewjobs.screens.face import OfficeFace
 from crewjobs.screens.record import checks
 from crewjobs.screens.record.about import About
+from crewjobs.screens.record.at_lines import NOBODY, NOT_YET
 from crewjobs.screens.record.form import Blank, Box, Filled, Form, Note, Pick, Press
 from crewjobs.services.rows import Done
 
+if TYPE_CHECKING:
+    from crewjobs.domain.units import UnitSystem
+
 _KINDS = tuple((kind.value, kind.value) for kind in VisitKind)
 _USUAL_MIN = 60
+_NAME = "Write who of the house walked along."
+_VISIT = (
+    NOBODY,
+    ("minutes; a small visit takes", "minutes"),
+    ("no such .* planned|has gone by|has not come yet|is not a moment|from when", "at"),
+)
+"""What is refused of a small visit has in its sentence, and the line that mends it."""
 _DAMAGES = 3
 _PUNCHES = 4
 
@@ -42,6 +54,7 @@ def small_visit(about: About) -> Form:
                 "off", "Called off", save=lambda o, f: o.visit_off(about.number, f["kind"], who=f["who"], at=f["at"])
             ),
         ),
+        mended=_VISIT,
     )
 
 
@@ -71,7 +84,7 @@ def walk_before(about: About) -> Form:
     return Form(
         f"Walk-through before the work, job {about.number}",
         (
-            Blank("name", "Walked with", "who of the house"),
+            Blank("name", "Walked with", "who of the house", needed=_NAME),
             Blank("color", "Color", "as shown"),
             Blank("direction", "Rows run", "along the hall"),
             Blank("lot", "Lot", "as shown"),
@@ -81,26 +94,31 @@ def walk_before(about: About) -> Form:
                 for place in range(1, _DAMAGES + 1)
                 for part in (
                     Blank(f"damage{place}", f"Damage {place}", "hall: scratch at the door"),
-                    Blank(f"photo{place}", f"Photo {place}", "its file; its SHA-256 is kept"),
+                    Blank(f"photo{place}", f"Photo {place}", "its file; its SHA-256 is kept", check=checks.whatever),
                 )
             ),
             Blank("at", "When", WHEN, check=checks.moment),
             Blank("because", "Because", "only if its task is on hold"),
         ),
         (Press("save", "Record", save=lambda office, filled: _before(office, about, filled)),),
+        _shown,
+        mended=(NOT_YET, ("is on hold", "because")),
     )
 
 
-def _before(office: OfficeFace, about: About, filled: Filled) -> Done:
-    from crewjobs.domain.errors import Refused
+def _shown(filled: Filled, _units: UnitSystem) -> list[str]:
+    """Return of which photo nobody says what it shows."""
+    places = (str(place) for place in range(1, _DAMAGES + 1))
+    return [
+        f"damage{place}: Write what it shows: photo {place} belongs to a damage."
+        for place in places
+        if filled[f"photo{place}"] and not filled[f"damage{place}"]
+    ]
 
-    damage = []
-    for place in range(1, _DAMAGES + 1):
-        what, photo = filled[f"damage{place}"], filled[f"photo{place}"]
-        if photo and not what:
-            raise Refused(f"photo {place} belongs to a damage: say what it shows in damage {place}.")
-        if what:
-            damage.append((what, photo))
+
+def _before(office: OfficeFace, about: About, filled: Filled) -> Done:
+    typed = [(filled[f"damage{place}"], filled[f"photo{place}"]) for place in range(1, _DAMAGES + 1)]
+    damage = [(what, photo) for what, photo in typed if what]
     return office.walk_before(
         about.number,
         filled["name"],
@@ -118,7 +136,7 @@ def walk_after(about: About) -> Form:
     return Form(
         f"Walk-through after the work, job {about.number}",
         (
-            Blank("name", "Walked with", "who of the house"),
+            Blank("name", "Walked with", "who of the house", needed=_NAME),
             *(Blank(f"punch{place}", f"To do {place}", "base by the door") for place in range(1, _PUNCHES + 1)),
             Note("A later walk-through with fewer items clears the rest."),
             Box("carton", "One full carton was left in the house"),
@@ -141,4 +159,5 @@ def walk_after(about: About) -> Form:
                 ),
             ),
         ),
+        mended=(NOT_YET, ("is on hold", "because")),
     )

@@ -25,12 +25,13 @@ def is_left(task: SiteTask) -> bool:
 
 
 def next_task(day: SiteDay, after: Target | None = None) -> SiteTask | None:
-    """The first task that may be done now; with `after`, the first behind that one, if there is any."""
+    """The task under way, else the first that may be done now; with `after`, the first behind that one, if there is any."""
     tasks = [task for house in day.houses for task in house.tasks]
     places = [place for place, task in enumerate(tasks) if ("task", task.job, task.number) == after]
     start = places[0] if places else 0
     left = [task for task in (*tasks[start:], *tasks[:start]) if is_left(task)]
-    return next((task for task in left if not task.hold and not task.behind), None)
+    free = [task for task in left if not task.hold and not task.behind]
+    return next((task for task in free if task.at_it and not places), free[0] if free else None)
 
 
 def first_open(day: SiteDay) -> SiteTask | None:

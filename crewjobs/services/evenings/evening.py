@@ -16,7 +16,8 @@ from crewjobs.domain.wording import day_words, listed, typed, upper
 from crewjobs.engines.readiness.holds import holds
 from crewjobs.services.evenings.evening_read import Said, TypedHouse, read_houses
 from crewjobs.services.evenings.evening_sheet import CrewDay, crew_day
-from crewjobs.services.evenings.how_far import far_words, left_words, reported
+from crewjobs.services.evenings.far_words import far_words, left_words
+from crewjobs.services.evenings.how_far import reported
 from crewjobs.services.findings.found_told import in_full
 from crewjobs.services.jobs.known_hours import finding_cautions, finding_words, times_words
 from crewjobs.services.rows import Done

@@ -9,7 +9,7 @@ from shlex import quote
 from typing import TYPE_CHECKING, Final, TypeVar
 
 from crewjobs.domain.errors import Refused
-from crewjobs.domain.evening import CrewHours, EveningEntry, HouseEntry
+from crewjobs.domain.evening import CrewHours, EveningEntry, HouseEntry, last_open
 from crewjobs.domain.job import JobRecord, JobState
 from crewjobs.domain.units import quoted
 from crewjobs.domain.wall import DAY, clock, exists, to_utc, to_wall
@@ -369,6 +369,12 @@ def _exists(zone: str, day: date, minute: int) -> bool:
     return exists(zone, day + timedelta(days=days), minute)
 
 
+def _earliest(record: JobRecord, task: int, start: datetime) -> datetime:
+    """Return when a task can have been done at the earliest: not before the crew came, nor while a part of it was left."""
+    far = last_open(record.how_far, task)
+    return start if far is None else max(start, far.at)
+
+
 def _pull_back(record: JobRecord, at: dict[int, datetime], typed: set[int], done: set[int], start: datetime) -> None:
     """Let what comes before a task whose time was typed be done by then: times left away are no later than that."""
     settled = set(typed)
@@ -376,7 +382,7 @@ def _pull_back(record: JobRecord, at: dict[int, datetime], typed: set[int], done
         for link in record.links:
             if link.before != number or number in typed or number not in done or link.after not in settled:
                 continue
-            by = max(start, at[link.after] - timedelta(minutes=link.wait_min))
+            by = max(_earliest(record, number, start), at[link.after] - timedelta(minutes=link.wait_min))
             if by < at[number]:
                 at[number] = by
                 settled.add(number)
@@ -393,7 +399,8 @@ def _as_planned(
     late, settled = start - sheet.start, set[int]()
     for link in record.links:
         if link.wait_min and {link.before, link.after} <= done and link.before in sheet.ends:
-            at[link.before] = min(at[link.before], max(start, sheet.ends[link.before] + late))
+            by = max(_earliest(record, link.before, start), sheet.ends[link.before] + late)
+            at[link.before] = min(at[link.before], by)
             settled.add(link.before)
     return settled
 

@@ -15,6 +15,7 @@ from crewjobs.domain.wall import to_wall
 from crewjobs.domain.wording import upper
 from crewjobs.engines.readiness.holds import Hold, HoldKind, holds
 from crewjobs.files.evening_text import HOW_FAR_RIGHT, Measure, read_how_far
+from crewjobs.services.evenings.far_words import far_words, left_words
 from crewjobs.services.rows import Done
 from crewjobs.services.ticking import crew_planned, hold_words, moment_of, with_task
 from crewjobs.services.weeks.pins import lacks
@@ -192,23 +193,6 @@ def own_measure(task: Task, units: UnitSystem) -> tuple[float | None, str]:
     number, _, unit = quantity_words(task, units).partition(" ")
     plural = task.unit.value if unit == task.unit.value.removesuffix("s") else unit
     return float(number), plural
-
-
-def far_words(said: HowFar) -> str:
-    """Return how far in words: ``rows 1–9 of 19``, ``90 of 185 ft²``, ``12 of 19 steps``, ``50 %``."""
-    if said.unit == "%":
-        return f"{said.done:g} %"
-    if said.unit == "rows" and said.done >= 1:
-        first = "row 1" if said.done == 1 else f"rows 1–{said.done:g}"
-        return f"{first} of {said.whole:g}"
-    return f"{said.done:g} of {said.whole:g} {said.unit}"
-
-
-def left_words(said: HowFar) -> str:
-    """Return what is left in words: ``10 of 19 rows left``, ``50 % left``."""
-    if said.unit == "%":
-        return f"{100 - said.done:g} % left"
-    return f"{said.whole - said.done:g} of {said.whole:g} {said.unit} left"
 
 
 def far_of(record: JobRecord, task: Task) -> str:

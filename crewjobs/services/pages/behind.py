@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING, Final
 from crewjobs.domain.job import JobRecord
 from crewjobs.domain.wall import to_wall
 from crewjobs.domain.wording import counted, day_words, listed
+from crewjobs.services.rows import SiteUnticked
 from crewjobs.services.weeks.gone_by import gone_by, job_behind
 from crewjobs.services.weeks.usable import Times
 from crewjobs.services.weeks.visits import Planned, planned
@@ -67,9 +68,33 @@ def before_its_day(found: Planned, record: JobRecord, now: datetime, day: date) 
 
 def elsewhere_before(found: Planned, crew: str, but: Collection[int], now: datetime, day: date) -> Iterator[str]:
     """Yield of each job, `but` some, what of a crew's own work before a day is not ticked; nothing of a day gone by."""
+    for record, late in _own_late(found, crew, now, day):
+        if record.job.number not in but:
+            yield (
+                f"Job {record.job.number}, {record.job.title}: {counted(len(late), 'task')} planned since "
+                f"{day_words(min(late.values()))} {'is' if len(late) == 1 else 'are'} not ticked: "
+                "tick what is done on the page of its day, tell the office the rest."
+            )
+
+
+def unticked_before(found: Planned, crew: str, here: Collection[int], now: datetime, day: date) -> SiteUnticked | None:
+    """Return in short what `before_its_day` says of the houses `here`, and `elsewhere_before` of others; None where nothing is."""
+    own = {record.job.number: late for record, late in _own_late(found, crew, now, day)}
+    days = [late for number, of_job in own.items() if number not in here for late in of_job.values()]
+    if day >= to_wall(found.shop.zone, now).date():
+        records = (found.records[number] for number in here if number in found.records)
+        days += [late for one in records for late in _late_before(found.task_minutes(one), one, now, day).values()]
+    if not days:
+        return None
+    first = min((late for of_job in own.values() for late in of_job.values()), default=None)
+    return SiteUnticked(tasks=len(days), since=min(days), own=first)
+
+
+def _own_late(found: Planned, crew: str, now: datetime, day: date) -> Iterator[tuple[JobRecord, dict[int, date]]]:
+    """Yield of each job what of a crew's own work before a day is not ticked, with its day; nothing of a day gone by."""
     if day < to_wall(found.shop.zone, now).date():
         return
-    for number in sorted({one.key.job for one in found.plan.placements if one.crew == crew} - set(but)):
+    for number in sorted({one.key.job for one in found.plan.placements if one.crew == crew}):
         record = found.records.get(number)
         if record is None:
             continue
@@ -78,7 +103,4 @@ def elsewhere_before(found: Planned, crew: str, but: Collection[int], now: datet
         own = {task: times[task] for task, placed in places.items() if placed is not None and placed.crew == crew}
         late = _late_before(own, record, now, day)
         if late:
-            yield (
-                f"Job {number}, {record.job.title}: {counted(len(late), 'task')} planned since {day_words(min(late.values()))} "
-                f"{'is' if len(late) == 1 else 'are'} not ticked: tick what is done on the page of its day, tell the office the rest."
-            )
+            yield record, late

@@ -8,6 +8,7 @@ from datetime import date, datetime
 from itertools import chain
 from typing import TYPE_CHECKING
 
+from crewjobs.domain.evening import last_open, latest
 from crewjobs.domain.job import JobRecord, JobState
 from crewjobs.domain.tasks import Catalogue, Task
 from crewjobs.domain.wall import to_wall
@@ -18,7 +19,7 @@ from crewjobs.services.evenings.how_far import far_of
 from crewjobs.services.findings.air import title_told
 from crewjobs.services.findings.found_told import site_found, task_cautions
 from crewjobs.services.jobs.jobs import quantity_words, site_lines
-from crewjobs.services.pages.behind import before_its_day, elsewhere_before
+from crewjobs.services.pages.behind import before_its_day, elsewhere_before, unticked_before
 from crewjobs.services.pages.day_recorded import recorded_words
 from crewjobs.services.pages.sheets import crew_named, planned_or_refused
 from crewjobs.services.rows import SiteDay, SiteHouse, SiteTask
@@ -58,20 +59,30 @@ def site_day(uow: UnitOfWork, catalogue: Catalogue, now: datetime, crew: str, da
     stands = days.day(chosen, shown)
     taken = _taken(found, chosen, shown, days.taken(chosen, shown))
     last = {stretch.record.job.number: place for place, stretch in enumerate(stands)}
+    since = days.begun(chosen, shown)
     houses = [
-        _site_house(found, stretch, taken.pop(number, None) if last[number] == place else None, catalogue, now, shown)
+        _site_house(
+            found,
+            stretch,
+            taken.pop(number, None) if last[number] == place else None,
+            catalogue,
+            now,
+            shown,
+            _since(stretch, since, stands[place - 1].end if place else None),
+        )
         for place, stretch in enumerate(stands)
         for number in [stretch.record.job.number]
     ]
     houses += [_house_taken(found, one, catalogue, now, shown) for one in taken.values()]
     told = (_with_earlier(found, house, now, shown) for house in sorted(houses, key=lambda house: house.arrive))
-    of_the_day = [house.job for house in houses]
+    of_the_day = {house.job for house in houses}
     return SiteDay(
         crew=chosen,
         day=shown,
         houses=tuple(told),
         earlier=tuple(elsewhere_before(found, chosen, of_the_day, now, shown)),
         recorded=() if houses or shown >= today else recorded_words(uow, chosen, shown, today, found.shop.zone),
+        unticked=unticked_before(found, chosen, of_the_day, now, shown),
     )
 
 
@@ -122,16 +133,30 @@ def _moved(
 
 
 def _site_house(
-    found: Planned, stretch: Stretch, taken: _Taken | None, catalogue: Catalogue, now: datetime, day: date
+    found: Planned,
+    stretch: Stretch,
+    taken: _Taken | None,
+    catalogue: Catalogue,
+    now: datetime,
+    day: date,
+    since: Mapping[int, datetime],
 ) -> SiteHouse:
     zone = found.shop.zone
     starts: dict[int, datetime] = {}
     for piece in stretch.pieces:
         starts.setdefault(piece.task, piece.start)
+    starts = {number: min(start, since.get(number, start)) for number, start in starts.items()}
+    starts = dict(sorted(starts.items(), key=lambda one: one[1]))
     also = taken or _Taken(record=stretch.record, was={}, until={}, moved={})
     ends = {**also.until, **{piece.task: piece.end for piece in stretch.pieces}}
-    times = to_wall(zone, stretch.start), to_wall(zone, stretch.end)
+    times = to_wall(zone, min(stretch.start, *starts.values())), to_wall(zone, stretch.end)
     return _house(found, replace(also, record=stretch.record, until=ends), starts, times, catalogue, now, day)
+
+
+def _since(stretch: Stretch, since: Mapping[tuple[int, int], datetime], after: datetime | None) -> dict[int, datetime]:
+    """Return since when a crew is at tasks of a stretch, where no other house came `after` that."""
+    here = {task: at for (job, task), at in since.items() if job == stretch.record.job.number}
+    return {task: at for task, at in here.items() if after is None or at >= after}
 
 
 def _house_taken(found: Planned, taken: _Taken, catalogue: Catalogue, now: datetime, day: date) -> SiteHouse:
@@ -157,7 +182,7 @@ def _house(
     }
     held = _on_hold(stopped)
     here = {number: f"{to_wall(zone, start):%H:%M}" for number, start in starts.items()}
-    until = {number: f"{to_wall(zone, end):%H:%M}" for number, end in taken.until.items()}
+    until = {number: f"{_done_by(record, zone, number, end):%H:%M}" for number, end in taken.until.items()}
     were = {number: f"was {to_wall(zone, start):%H:%M}" for number, start in taken.was.items()}
     told_of_day = _by_now if day < to_wall(zone, now).date() else _task_taken
     return SiteHouse(
@@ -174,6 +199,7 @@ def _house(
                 time=time,
                 until=until.get(number, ""),
                 behind=bool(stopped.get(number)) and not held[number],
+                at_it=_at_it(record, number, day),
             )
             for number, time in here.items()
         )
@@ -189,6 +215,21 @@ def _house(
             for number, time in were.items()
         ),
     )
+
+
+def _at_it(record: JobRecord, number: int, day: date) -> bool:
+    """Return whether a task that is under way was begun on a day, or how far it is was said on it."""
+    task, far = record.task(number), latest(record.how_far, number)
+    said = [task.started_at, far.at if far is not None else None]
+    zone = record.job.site.zone
+    return task.open and any(at is not None and to_wall(zone, at).date() == day for at in said)
+
+
+def _done_by(record: JobRecord, zone: str, task: int, planned: datetime) -> datetime:
+    """Return when a task was done on the day it was planned for, by the wall: not while a part of it was said to be left."""
+    far, end = last_open(record.how_far, task), to_wall(zone, planned)
+    said = to_wall(zone, far.at) if far is not None else end
+    return max(end, said) if said.date() == end.date() else end
 
 
 def _task_taken(task: SiteTask, moved: str) -> SiteTask:

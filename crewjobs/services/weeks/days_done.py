@@ -30,7 +30,7 @@ class DaysDone:
     """The days of a shop up to today, each crew's with what it did; the plans of all of them are read once."""
 
     def __init__(self, uow: UnitOfWork, found: Planned, first: date, last: date, now: datetime) -> None:
-        self._uow, self._found = uow, found
+        self._uow, self._found, self._now = uow, found, now
         self._last = min(last, to_wall(found.shop.zone, now).date())
         self._records = dict(found.records)
         self._kept: dict[date, Mapping[str, list[Piece]]] = {}
@@ -116,6 +116,39 @@ class DaysDone:
                     known.add((piece.job, piece.task))
                     taken.append((self._records[piece.job], piece))
         return tuple(taken)
+
+    def begun(self, crew: str, day: date) -> dict[Done, datetime]:
+        """Return since when a crew is at what it has under way on a date: by the plans of that day, or as recorded, the earlier.
+
+        A plan that followed has the rest of it from its own instant on; the crew was there before.
+
+        Raises:
+            Refused: there is no such crew.
+        """
+        if day > self._last:
+            return {}
+        zone, since = self._found.shop.zone, dict[Done, datetime]()
+        under_way = {
+            (one.record.job.number, task.number): task.started_at
+            for one in self._found.day(crew, day)
+            for task in one.tasks
+            if task.open and task.started_at is not None
+        }
+        earlier = self._earlier(day)
+        first = self._firsts(day, earlier).get(crew)
+        for plan in earlier:
+            if first is None or plan.number < first:
+                continue
+            placed = [one for one in plan.placements if one.crew == crew and self._touches(one, day)]
+            mine = [one for one in placed if any((one.key.job, task) in under_way for task in one.tasks)]
+            for piece in _pieces(self._found, plan, mine, self._records, crew, day):
+                key = (piece.job, piece.task)
+                if key in under_way and piece.start <= self._now:
+                    since.setdefault(key, piece.start)
+        for key, at in under_way.items():
+            if to_wall(zone, at).date() == day:
+                since[key] = min(at, since.get(key, at))
+        return since
 
     def _ended(self, placed: Sequence[Placement], day: date) -> Iterator[TaskTime]:
         """Yield all tasks of what was to end on a day: hours cut since, or nobody left, lay none of it out there any more."""

@@ -137,11 +137,11 @@ class _Today:
         """Return what is begun and ended where somebody said today that a task is behind: that outranks the plan.
 
         At the plan's pace it then ends later; not at all today where its crew is gone from the house by then. What
-        follows it has not begun.
+        follows it has not begun, nor has what the same crew was to do once it was done.
         """
-        begun, ended, behind = dict(begun), dict(ended), set[int]()
+        begun, ended, behind, then = dict(begun), dict(ended), set[int](), set[int]()
         leaves = max((pieces[-1].end for pieces in times.values() if pieces), default=until)
-        for pieces in times.values():
+        for placed, pieces in times.items():
             for number, (start, end) in self._spans(pieces).items():
                 said = latest(self._known.how_far, number, until)
                 if said is None or said.share == 1 or self._date(said.at) != self._day:
@@ -150,11 +150,12 @@ class _Today:
                 if late <= end + ABOUT and said.at < leaves:
                     continue
                 behind.add(number)
+                then |= {task for task, (at, crew) in begun.items() if crew == placed.crew and at >= end}
                 ended.pop(number, None)
                 if late <= min(until, leaves) and said.at < leaves:
                     ended[number] = late
         known = {task.number for task in self._known.tasks if task.started_at is not None}
-        after = reached(behind, neighbors(self._known.links)[1]) - behind - known if behind else set()
+        after = (reached(behind | then, neighbors(self._known.links)[1]) | then) - behind - known if behind else set()
         return (
             {number: at for number, at in begun.items() if number not in after},
             {number: at for number, at in ended.items() if number not in after},

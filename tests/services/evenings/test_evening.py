@@ -142,6 +142,22 @@ def test_times_left_away_are_as_planned_also_where_something_dries_between_them(
     assert tuesday.record().task(patch).done_at == page.ends[patch] + timedelta(hours=1)
 
 
+def test_a_part_said_to_be_left_is_not_done_before_that(tuesday):
+    """Half of the patch was left at 13:30: left away, its time is not the plan's earlier one; typed before that, it is refused."""
+    asked = lines(tuesday)
+    [patch] = [line.task for line in asked if "patch" in line.wait]
+    tuesday.office.how_far(4, patch, "10 %", at="11:00", because="x")
+    tuesday.office.how_far(4, patch, "50 %", at="13:30", because="x")
+    [proposed] = [
+        t.until for h in tuesday.office.site_day("Birch", TUESDAY).houses for t in h.tasks if t.number == patch
+    ]
+    assert proposed == "13:30"
+    [sentence] = sentences(tuesday, HouseEntry(house=1, tasks=((patch, "done 11:50, because x"),)))
+    assert "50 % was said Tue 3 Mar 13:30: it cannot be done before that" in sentence
+    enter(tuesday, HouseEntry(house=1, stop="15:30", tasks=tuple((line.task, "x, because y") for line in asked)))
+    assert tuesday.record().task(patch).done_at >= central("2026-03-03", "13:30")
+
+
 def test_what_only_follows_from_a_refused_answer_is_not_told(tuesday):
     """Without the task before them all others are on hold: those that nothing else holds are not named, each once more."""
     asked = lines(tuesday)

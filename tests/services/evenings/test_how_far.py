@@ -238,3 +238,19 @@ def test_only_a_crew_that_is_there_goes_on(tearing, crew, why):
     with pytest.raises(Refused, match=why):
         shop.office.how_far(4, number, "50 %", crew=crew, because="x")
     assert not shop.record().how_far
+
+
+def test_what_was_said_to_be_done_in_part_was_not_done_before(tearing):
+    """A tick for an hour before the last word of less than all is refused and keeps nothing; from that hour on it is taken."""
+    shop, number = tearing
+    shop.office.how_far(4, number, "10 %", at="10:00", because="x")
+    shop.office.how_far(4, number, "50 %")
+    shop.clock.set("2026-03-04", "15:00")
+    shop.office.how_far(4, number, "100 %")
+    before = shop.record()
+    with pytest.raises(Refused, match=r"50 % was said Wed 4 Mar 12:00: it cannot be done before that") as refused:
+        shop.office.tick(4, [number], at="11:59")
+    assert len(refused.value.sentences) == 1
+    assert shop.record() == before
+    shop.office.tick(4, [number], at="12:00", because="x")
+    assert shop.record().task(number).done_at == shop.record().how_far[1].at

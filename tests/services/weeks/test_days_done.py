@@ -13,7 +13,7 @@ import pytest
 from crewjobs.cli.week import week_text
 from crewjobs.engines.planning.layout import TaskTime
 from crewjobs.paper.wording import between as on_paper
-from crewjobs.screens.widgets.site_day import draw_day
+from crewjobs.screens.widgets.site_day import draw_day, next_task
 from crewjobs.screens.words import between
 from crewjobs.services.clock import DEMO_NOW, FixedClock
 from crewjobs.services.office import Office
@@ -226,3 +226,33 @@ def test_a_crew_is_told_of_its_days_before_at_houses_it_does_not_go_to(office: O
     assert all("not ticked: tick what is done on the page of its day" in words for words in day.earlier)
     assert friday.site_day("Cedar", TODAY).earlier == ()
     assert office.site_day("Cedar").earlier == ()
+    assert day.unticked is not None
+    assert (day.unticked.since, day.unticked.own) == (TODAY, TODAY)
+    of_monday = [
+        t for house in friday.site_day("Cedar", day.unticked.own).houses for t in house.tasks if t.state != "done"
+    ]
+    assert 0 < len(of_monday) < day.unticked.tasks
+    assert friday.site_day("Cedar", TODAY).unticked is None
+    assert office.site_day("Cedar").unticked is None
+
+
+def test_what_is_under_way_stands_since_when_the_crew_is_at_it_and_is_next(demo_made: Path, tmp_path: Path) -> None:
+    """Half of the tile is up at 10:40, which puts off the rest of the day: its page still has the crew there since seven.
+
+    The slab test, which the plan before had begun by then, has not begun: the crew is behind with what came before it.
+    """
+    path = Path(shutil.copy(demo_made, tmp_path / "demo.sqlite3"))
+    clock = FixedClock(datetime(2026, 3, 2, 16, 40, tzinfo=UTC))
+    office = Office(open_database(path, create=False), clock, who="tester", follows=True)
+    (before,) = [house for house in office.site_day("Birch").houses if house.job == 11]
+    at_work = before.tasks[0]
+    later = [task.number for task in before.tasks if at_work.until <= task.time < "10:40"]
+    assert at_work.state == "under way"
+    assert later, "the plan has something begun by now that comes after it"
+    assert office.how_far(11, at_work.number, "50 %").plan is not None
+    day = office.site_day("Birch")
+    (house,) = [house for house in day.houses if house.job == 11]
+    assert (house.arrive, house.tasks[0].number, house.tasks[0].time) == (before.arrive, at_work.number, at_work.time)
+    assert next_task(day) == house.tasks[0]
+    assert all(task.taken or task.time >= "10:40" for task in house.tasks if task.number in later)
+    assert all(task.taken or task.time >= "10:40" for task in house.tasks if task.state == "to do")
