@@ -71,7 +71,7 @@ async def test_the_field_in_use_is_plain_to_see(
                 kinds.add(type(app.focused).__name__)
                 await press(pilot, "tab")
             await press(pilot, "escape", "escape")
-    assert kinds >= {"Input", "Choice", "YesNo", "Button"}
+    assert kinds >= {"HintedInput", "Choice", "YesNo", "Button"}
 
 
 def hand(app: CrewApp) -> Region:

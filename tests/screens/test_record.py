@@ -684,6 +684,7 @@ HINTS = {
     ("(empty: as it is)", 8): "",
     ("find: words of number, house …", 29): "find: words of number …",
     ("(toilet, 2 floor vent)", 16): "(toilet …)",
+    ("(carpet; empty: all of it)", 18): "(carpet …)",
 }
 
 

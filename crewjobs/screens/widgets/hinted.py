@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from typing import TYPE_CHECKING, Any
 
 from rich.cells import cell_len
@@ -29,9 +30,9 @@ def fitted(hint: str, width: int) -> str:
         return hint
     before, after = ("(", ")") if hint.startswith("(") and hint.endswith(")") else ("", "")
     inner = hint.removeprefix(before).removesuffix(after)
-    parts = inner.split(", ")
-    words = parts[0].split()
-    shorter = [", ".join(parts[:n]) for n in range(len(parts) - 1, 0, -1)]  # between two things rather than within one
+    ends = [found.start() for found in re.finditer("[,;] ", inner)]
+    words = inner[: ends[0] if ends else None].split()
+    shorter = [inner[:end] for end in reversed(ends)]  # between two things rather than within one
     shorter += [" ".join(words[:n]) for n in range(len(words) - 1, 0, -1)]
     for told in (one.rstrip(",;: …") for one in shorter):
         cut = f"{before}{told} …{after}"
