@@ -311,7 +311,10 @@ class _Judge:
         yield from self._begun_first(crew, mine)
 
     def _begun_first(self, crew: Crew, mine: Sequence[Placement]) -> Iterator[str]:
-        """Work under way goes on in the first minute its crew can work there, unless other such work does."""
+        """Work under way goes on in the first minute its crew can work there, unless other such work does.
+
+        A block that stands to its end, as it runs by the plan before, is such work: the crew comes from there.
+        """
         known = [
             p for p in mine if any(self._begun(t) and self._beginner(p.key.job, t) == crew.name for t in self._tasks(p))
         ]
@@ -321,7 +324,13 @@ class _Judge:
             begin = self._minutes.of(next_quarter(self._problem.now))
             until = self._minutes.of(known[0].start)
             house, last = self._ways.house(crew, self._goes_on), self._ways.last(crew)
-            if house is not None:
+            stands = [one for one in self._problem.stands if one.crew == crew.name and one.end > self._problem.now]
+            if stands:
+                at_last = max(stands, key=lambda one: one.end)
+                begin = min(max(begin, self._minutes.of(at_last.end)), until)
+                drive = whole_quarters(self._ways.drive(at_last.key.job, known[0].key.job))
+                begin = next((m for m in range(begin, until) if self._minutes.hours(crew, begin, m) >= drive), until)
+            elif house is not None:
                 drive = whole_quarters(self._ways.drive(house, known[0].key.job))
                 way = drive + QUARTER if last is not None and last.turned else drive
                 begin = next((m for m in range(begin, until) if self._minutes.hours(crew, begin, m) >= way), until)

@@ -354,6 +354,30 @@ def test_a_crew_that_stands_at_a_house_drives_on_from_there(worked_since: bool) 
     assert check_plan(the_problem, plan_week(the_problem)) == ()
 
 
+def test_a_crew_whose_block_stands_goes_on_once_that_is_over() -> None:
+    """At 9:00 Birch is at job 2 until 11:00, as the plan before has it: job 1 goes on after the drive from there, not later."""
+    now = at(MONDAY, "09:00")
+    stands = Placement(
+        key=BlockKey(2, 1),
+        tasks=(1,),
+        phase=Phase.INSTALL,
+        stage=1,
+        crew="Birch",
+        start=at(MONDAY, "08:00"),
+        end=at(MONDAY, "11:00"),
+        reason="as it was planned",
+    )
+    done = Network(job=job(2, drive=20))
+    done.add("rows", Phase.INSTALL, 180, started_at=at(MONDAY, "08:00"), done_at=at(MONDAY, "11:00"), crew="Birch")
+    the_problem = replace(problem([_begun(1), done.record()], shop(crew("Birch")), now=now), stands=(stands,))
+    plan = plan_week(the_problem)
+    (placed,) = [one for one in plan.placements if one.key.job == 1]
+    assert placed.start == at(MONDAY, "11:45")
+    assert check_plan(the_problem, plan) == ()
+    later = _with(plan, placed, start=placed.start + timedelta(hours=1), end=placed.end + timedelta(hours=1))
+    assert any("does not go on at once" in fault for fault in check_plan(the_problem, later))
+
+
 @pytest.mark.parametrize("people", [1, 2])
 @pytest.mark.parametrize("leaves_in", [0, 4, 60])
 def test_who_is_on_an_errand_cannot_go_on_at_once(people: int, leaves_in: int) -> None:
