@@ -15,6 +15,8 @@ NOBODY_IN: Final = frozenset({SUSPECT, "rot", "live wire or pipe"})
 """Kinds of which the first thing said is that nobody goes where they are; a test holds them to the catalogue."""
 AIR_OFF: Final = frozenset({SUSPECT})
 """Kinds of which the first thing said is that no air is blown through the house; a test holds them to the catalogue."""
+DOOR_SHUT: Final = frozenset({SUSPECT})
+"""Kinds of which the first thing said is that a door stays shut: nobody walks through; a test holds them to the catalogue."""
 WHOLE_HOUSE: Final = "house"
 """The place of what was found in the whole house."""
 NOTHING_INTO: Final = "nothing into it"
@@ -41,7 +43,7 @@ class Way:
 
     `keeps` are task templates that stay on hold, `drops` those that are not done any more. With `under_ft2` it is a way only for what is smaller.
     One that `leaves` lays the new floor over it: what lies there counts in its height. One with `after` can be taken
-    only once the way of that name was, and opens more of what that one keeps.
+    only once the way of that name was, and `lets` go on what there is of these templates then; said again, of what came up since.
     """
 
     key: str
@@ -53,6 +55,7 @@ class Way:
     under_ft2: float | None = None
     leaves: bool = False
     after: str = ""
+    lets: frozenset[str] = frozenset()
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -62,6 +62,7 @@ def _way(key: str, table: Mapping[str, Any], groups: Mapping[str, list[str]]) ->
         under_ft2=table.get("under_ft2"),
         leaves=table.get("leaves", False),
         after=table.get("after", ""),
+        lets=_templates(table.get("lets", []), groups),
     )
 
 

@@ -10,7 +10,7 @@ from typing import TYPE_CHECKING
 from crewjobs.domain.errors import Refused
 from crewjobs.storage.database import is_there, open_database
 from crewjobs.storage.paths import default_path, shown
-from crewjobs.storage.restoring import look_through, restore
+from crewjobs.storage.restoring import in_one_line, look_through, restore
 
 if TYPE_CHECKING:
     from crewjobs.storage.unit_of_work import UnitOfWork
@@ -70,7 +70,7 @@ def put_back(backup: Path, database: Path | None) -> PutBack:
         except Refused as refused:  # it is the backup that people know
             raise Refused([one.replace(shown(ready), shown(backup)) for one in refused.sentences]) from None
         if found.faults:
-            first = found.faults[0].splitlines()[0].rstrip(".")
+            first = in_one_line(found.faults[0])
             raise Refused(
                 f"{shown(backup)} was not put back: something is wrong with it; choose another backup ({first})."
             )

@@ -10,7 +10,7 @@ from crewjobs.domain.evening import Finding
 from crewjobs.domain.found import FoundKind, Way
 from crewjobs.domain.job import JobRecord
 from crewjobs.domain.tasks import Catalogue
-from crewjobs.engines.readiness.found import held_by, way_taken
+from crewjobs.engines.readiness.found import held_by, of_a_finding, way_taken
 from crewjobs.services.findings.found_asked import at_any_size
 from crewjobs.services.findings.found_form import LINES
 from crewjobs.services.findings.found_kinds import HOUSE
@@ -71,9 +71,12 @@ def open_ways(record: JobRecord, kind: FoundKind, finding: Finding, now: datetim
     Once one is taken those that come after it, where they would open something.
     """
     taken = way_taken(record, finding, now)
-    held = {record.task(number).key.template for number in held_by(record, finding, now) if record.task(number).open}
+    tasks = [record.task(number) for number in held_by(record, finding, now)]
+    held = {task.key.template for task in tasks if task.open and not of_a_finding(record, task)}
     for way in kind.ways:
-        if way.after != (taken.way if taken is not None else "") or (taken is not None and held <= way.keeps):
+        if taken is None and way.after:
+            continue
+        if taken is not None and (taken.way not in (way.after, way.key) or not way.after or not held & way.lets):
             continue
         small = not at_any_size(kind, finding) and (
             finding.area_ft2 is None or finding.area_ft2 < (way.under_ft2 or 0.0)

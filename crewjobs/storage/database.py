@@ -22,7 +22,7 @@ from crewjobs.storage.backup import backup, copy_into
 from crewjobs.storage.faults import BUSY_SECONDS, refusal
 from crewjobs.storage.kept_pace import write_kept
 from crewjobs.storage.paths import cannot_open, check_name, make_folder, shown, without_dots
-from crewjobs.storage.restoring import look_through
+from crewjobs.storage.restoring import in_one_line, look_through
 from crewjobs.storage.unit_of_work import UnitOfWork
 
 WRITE: Final = "BEGIN IMMEDIATE"
@@ -102,7 +102,7 @@ class Database:
                 copy.unlink(missing_ok=True)
         if faults:
             raise Refused(
-                f"{shown(self.path)} is damaged, and so would be a copy of it ({faults[0].splitlines()[0]}): nothing was kept. "
+                f"{shown(self.path)} is damaged, and so would be a copy of it ({in_one_line(faults[0])}): nothing was kept. "
                 "`crewjobs restore FILE` puts an older backup in its place, and keeps this one beside it."
             )
         return copy

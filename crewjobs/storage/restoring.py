@@ -45,7 +45,9 @@ def restore(copy: Path, path: Path, sound: Callable[[Path], None]) -> Path | Non
         raise Refused(f"{shown(copy)} is the database itself: name a backup of it.")
     faults = _backup_looked_through(copy)
     if faults:
-        raise Refused(f"{shown(copy)} is damaged and was not put back: choose an older backup ({faults[0]}).")
+        raise Refused(
+            f"{shown(copy)} is damaged and was not put back: choose an older backup ({in_one_line(faults[0])})."
+        )
     try:
         return _put_in_place(copy, path, sound)
     except OSError as error:
@@ -173,6 +175,11 @@ def _looked_through(path: Path, otherwise: str) -> tuple[str, tuple[str, ...]]:
         if revision is None:
             raise Refused(f"{shown(path)} is empty.")
         return revision, tuple(_faults(connection))[:MOST_FAULTS]
+
+
+def in_one_line(fault: str) -> str:
+    """Return what is wrong with a file in one line, without the heading that SQLite puts before it."""
+    return next((line for line in fault.splitlines() if line and not line.startswith("***")), fault).rstrip(".")
 
 
 def _faults(connection: sqlite3.Connection) -> list[str]:

@@ -81,6 +81,11 @@ def work_task(record: JobRecord, finding: Finding) -> Task | None:
     )
 
 
+def of_a_finding(record: JobRecord, task: Task) -> bool:
+    """Return whether a task was added for something that was found: it is about the floor as it lies there."""
+    return any(work_task(record, one) == task for one in record.findings)
+
+
 def not_agreed(record: JobRecord, task: Task, at: datetime) -> str:
     """Return which change order the customer has not agreed to that a task was drafted with; empty where there is none."""
     if task.key.template != EXTRA_WORK or task.done_at is not None:
@@ -154,7 +159,7 @@ def found_words(record: JobRecord, finding: Finding, task: Task, at: datetime) -
 
 def _without(record: JobRecord, finding: Finding, task: Task) -> str:
     """Return how a task that can be done without going into what is left there goes on; empty for others."""
-    if finding.kind != SUSPECT or task.key.template not in GOES_WITHOUT:
+    if finding.kind != SUSPECT or task.key.template not in GOES_WITHOUT or of_a_finding(record, task):
         return ""
     command = (
         f"crewjobs found {record.job.number} {typed(finding.place)} {typed(finding.kind)} --way {typed(NOTHING_INTO)} …"
@@ -168,7 +173,7 @@ def _off(record: JobRecord, task: Task) -> str:
     No change of the job's file takes off a task of the house, nor work that was added for a finding.
     """
     number = record.job.number
-    if task.key.scope.kind is ScopeKind.JOB or any(work_task(record, one) == task for one in record.findings):
+    if task.key.scope.kind is ScopeKind.JOB or of_a_finding(record, task):
         return f"tick it with why it is not done (`crewjobs tick {number} {task.number} --because …`)"
     return f"change the job (`crewjobs dump {number}`, then `load --replace`)"
 
@@ -203,9 +208,10 @@ def found_no_date(record: JobRecord, task: Task, now: datetime) -> str:
         asked = [waits for waits in still_out(record, now) if task.number in waits.holds and waits.promised is not None]
         taken = way_taken(record, finding, now)
         if taken is not None:
+            without = _without(record, finding, task)
             return (
                 f"{finding.kind} in {finding.place}: {taken.way} was taken, and '{task.title}' is not done into it"
-                f"{_without(record, finding, task)}; else {_off(record, task)}"
+                f"{without}; {'else ' if without else ''}{_off(record, task)}"
             )
         if not asked:
             return f"{finding.kind} found in {finding.place}: no way on is taken"

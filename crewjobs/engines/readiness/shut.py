@@ -5,8 +5,9 @@ from __future__ import annotations
 from collections.abc import Set
 from datetime import datetime
 
-from crewjobs.domain.found import AIR_OFF, NOBODY_IN, WHOLE_HOUSE
+from crewjobs.domain.found import AIR_OFF, DOOR_SHUT, NOBODY_IN, WHOLE_HOUSE
 from crewjobs.domain.job import JobRecord
+from crewjobs.domain.reach import cut_off
 from crewjobs.engines.readiness.found import after_its_work, way_taken
 
 
@@ -14,7 +15,7 @@ def nobody_in(record: JobRecord, now: datetime) -> frozenset[str]:
     """Return the rooms and stairs nobody goes into at an instant for what was found there.
 
     Until a way on is taken, or until the crew's own work about it, agreed with the customer, has its days like any other.
-    What was found in the whole house is found in each of them.
+    What was found in the whole house is found in each of them. So is nobody where one comes only through a door that stays shut.
     """
     found = {
         one.place
@@ -26,7 +27,17 @@ def nobody_in(record: JobRecord, now: datetime) -> frozenset[str]:
     }
     if WHOLE_HOUSE in found:
         found |= {room.name for room in record.job.rooms} | {flight.name for flight in record.job.stairs}
-    return frozenset(found - {WHOLE_HOUSE})
+    return frozenset(found - {WHOLE_HOUSE}) | behind_shut(record, now)
+
+
+def behind_shut(record: JobRecord, now: datetime) -> frozenset[str]:
+    """Return the rooms and stairs in which nothing was found, and to which one comes only through doors that stay shut."""
+    shut = {
+        one.place
+        for one in record.findings
+        if one.kind in DOOR_SHUT and one.at <= now and way_taken(record, one, now) is None
+    }
+    return frozenset() if not shut or WHOLE_HOUSE in shut else cut_off(record.job, shut)
 
 
 def air_left_off(record: JobRecord, now: datetime) -> bool:

@@ -13,6 +13,7 @@ from crewjobs.domain.found import FoundKind, Photo
 from crewjobs.domain.house import ASBESTOS_YEAR, YEARS, Subfloor
 from crewjobs.domain.house_ready import WaitingOn
 from crewjobs.domain.job import JobRecord
+from crewjobs.domain.reach import cut_off
 from crewjobs.domain.tasks import Catalogue, ScopeKind
 from crewjobs.domain.units import UnitSystem, format_area
 from crewjobs.domain.wall import to_wall
@@ -197,8 +198,10 @@ def _follows(
     if toilet := shut_words(record, finding.at):
         yield upper(toilet)
     if cut := sorted(cut_off_by(record, finding)):
+        alone = cut_off(record.job, {finding.place}) >= {*cut}
+        through = finding.place if alone else f"{finding.place} and other rooms that are shut"
         yield (
-            f"One comes to {listed(cut, most=6)} only through {finding.place}, by the doorways of the job: nothing goes on there either. "
+            f"One comes to {listed(cut, most=6)} only through {through}, by the doorways of the job: nothing goes on there either. "
             f"Where there is another way in, add its doorway (`crewjobs dump {job}`, then `load --replace`)."
         )
     for waits in asked:

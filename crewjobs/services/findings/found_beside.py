@@ -8,18 +8,17 @@ from crewjobs.domain.evening import Finding
 from crewjobs.domain.found import SUSPECT
 from crewjobs.domain.job import JobRecord
 from crewjobs.domain.wording import listed
-from crewjobs.engines.readiness.found import ways_of
 
 
 def same_floor_words(record: JobRecord, finding: Finding) -> Iterator[str]:
     """Yield in which rooms with open work the same coverings lie as in that of a finding, and who is asked about it.
 
-    Not those in which it was found as well: there it has its own holds.
+    Not those in which it was found as well: there it has its own holds, or its way on.
     """
     here = next((room for room in record.job.rooms if room.name == finding.place), None)
     if finding.kind != SUSPECT or here is None:
         return
-    known = {one.place for one in record.findings if one.kind == SUSPECT and not ways_of(record, one)}
+    known = {one.place for one in record.findings if one.kind == SUSPECT}
     worked = {task.key.scope.name for task in record.tasks if task.open}
     kinds = {layer.covering for layer in here.layers}
     others = {

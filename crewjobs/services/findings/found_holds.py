@@ -6,7 +6,7 @@ from collections.abc import Collection, Iterable
 from dataclasses import replace
 
 from crewjobs.domain.evening import Finding
-from crewjobs.domain.found import SUSPECT, FoundKind, Way
+from crewjobs.domain.found import DOOR_SHUT, FoundKind, Way
 from crewjobs.domain.job import JobRecord
 from crewjobs.domain.reach import cut_off
 from crewjobs.domain.tasks import Catalogue, ScopeKind, Task, TaskKey
@@ -38,12 +38,13 @@ def held_there(record: JobRecord, catalogue: Catalogue, kind: FoundKind, finding
 def cut_off_by(record: JobRecord, finding: Finding) -> frozenset[str]:
     """Return the rooms and stairs one comes to only through where suspect asbestos was found: a shut door shuts them too.
 
-    Once a way on is taken they are open again. What other findings shut counts with it.
+    Once a way on is taken they are open again. What other findings shut counts with it, but for what those cut off by themselves.
     """
-    if finding.kind != SUSPECT or finding.place == HOUSE or ways_of(record, finding):
+    if finding.kind not in DOOR_SHUT or finding.place == HOUSE or ways_of(record, finding):
         return frozenset()
-    shut = {one.place for one in record.findings if one.kind == SUSPECT and not ways_of(record, one)}
-    return cut_off(record.job, shut | {finding.place})
+    others = {one.place for one in record.findings if one.kind in DOOR_SHUT and not ways_of(record, one)}
+    others -= {finding.place}
+    return cut_off(record.job, others | {finding.place}) - cut_off(record.job, others)
 
 
 def in_its_place(record: JobRecord, catalogue: Catalogue, finding: Finding, numbers: Iterable[int]) -> tuple[int, ...]:

@@ -18,7 +18,7 @@ from crewjobs.domain.wall import to_wall
 from crewjobs.domain.wording import day_words, listed, typed, upper
 from crewjobs.engines.estimating.hauled import nothing_to_haul
 from crewjobs.engines.heights.left import left_under
-from crewjobs.engines.readiness.found import held_by, way_taken
+from crewjobs.engines.readiness.found import held_by, of_a_finding, way_taken
 from crewjobs.engines.readiness.others import who_words
 from crewjobs.services.clock import read_gone_day, read_moment
 from crewjobs.services.findings.found_asked import at_any_size, because_of
@@ -90,7 +90,7 @@ def take_way(
         laboratory=read_line(laboratory, "the laboratory"),
         sampled=day,
         sample=read_line(sample, "the sample's number"),
-        keeps=kept_by(before, catalogue, finding, finding.holds, chosen),
+        keeps=_kept(before, catalogue, finding, chosen),
         drops=_dropped(before, catalogue, finding, chosen),
     )
     after = replace(
@@ -137,7 +137,8 @@ def _meant(record: JobRecord, kind: FoundKind, found: Sequence[Finding], way: Wa
     """
     named = f"{kind.key} in {found[-1].place}"
     if way is not None and way.after:
-        those = [one for one in found if (taken := way_taken(record, one, now)) is not None and taken.way == way.after]
+        first = (way.after, way.key)  # said again of what came up since
+        those = [one for one in found if (taken := way_taken(record, one, now)) is not None and taken.way in first]
         if those and len(those) == len({one.at for one in those}):
             return max(those, key=lambda one: one.at)
         raise Refused(
@@ -197,6 +198,15 @@ def _sampled(text: str, finding: Finding, zone: str, now: datetime) -> date | No
             f"a sample of {day_words(day, today)} is none of this: it was found {day_words(found, today)}, and today is {day_words(today)}."
         )
     return day
+
+
+def _kept(record: JobRecord, catalogue: Catalogue, finding: Finding, way: Way) -> tuple[int, ...]:
+    """Return the tasks a way on keeps, without those it lets go on: work that a finding added goes into what is there."""
+    return tuple(
+        number
+        for number in kept_by(record, catalogue, finding, finding.holds, way)
+        if record.task(number).key.template not in way.lets or of_a_finding(record, record.task(number))
+    )
 
 
 def _dropped(record: JobRecord, catalogue: Catalogue, finding: Finding, way: Way) -> tuple[int, ...]:

@@ -11,7 +11,7 @@ from crewjobs.domain.job import JobRecord
 from crewjobs.domain.tasks import Phase, Task
 from crewjobs.domain.wall import to_wall
 from crewjobs.domain.wording import listed, moment_words
-from crewjobs.engines.readiness.shut import in_place, nobody_in
+from crewjobs.engines.readiness.shut import behind_shut, in_place, nobody_in
 from crewjobs.paper.notice import FixtureOut
 from crewjobs.services.jobs.known import (
     APPLIANCES_OUT,
@@ -27,6 +27,7 @@ from crewjobs.services.weeks.visits import Planned
 
 SHUT: Final = "of use now"
 UNSHUT: Final = "once what was found there is settled; we tell you"
+OPEN_AGAIN: Final = "once what was found on the way there is settled; we tell you"
 """Of what is in a room that is shut for what was found there."""
 CALL: Final = (
     "nothing is agreed with you yet. Please call us at once: a rented toilet or nights away are for you and us to agree"
@@ -69,7 +70,13 @@ def toilets_out(found: Planned | None, record: JobRecord, ahead: Times, now: dat
                     if site.toilet_meanwhile
                     else CALL
                 )
-            yield FixtureOut(what="toilet", room=room, out=SHUT, back=UNSHUT, meanwhile=f"Meanwhile: {meanwhile}.")
+            yield FixtureOut(
+                what="toilet",
+                room=room,
+                out=SHUT,
+                back=_unshut(record, room, now),
+                meanwhile=f"Meanwhile: {meanwhile}.",
+            )
     for out in record.tasks:
         if out.where in shut:
             continue
@@ -114,8 +121,12 @@ def fixtures_out(found: Planned | None, record: JobRecord, ahead: Times, now: da
             what=listed(there, most=6),
             room=out.where,
             out=SHUT if out.where in shut else _out(found, record, out, ahead),
-            back=UNSHUT if out.where in shut else _back(found, record, back, ahead),
+            back=_unshut(record, out.where, now) if out.where in shut else _back(found, record, back, ahead),
         )
+
+
+def _unshut(record: JobRecord, room: str, now: datetime) -> str:
+    return OPEN_AGAIN if room in behind_shut(record, now) else UNSHUT
 
 
 def _walked_on(found: Planned | None, record: JobRecord, room: str, ahead: Times) -> bool:

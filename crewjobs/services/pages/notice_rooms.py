@@ -14,7 +14,7 @@ from crewjobs.domain.job import JobRecord
 from crewjobs.domain.tasks import Phase, ScopeKind, Task
 from crewjobs.domain.wall import to_wall
 from crewjobs.domain.wording import moment_words
-from crewjobs.engines.readiness.shut import in_place, nobody_in
+from crewjobs.engines.readiness.shut import behind_shut, in_place, nobody_in
 from crewjobs.paper.notice import OutOfUse
 from crewjobs.services.pages.notice_no_day import NO_DAY, NOT_KNOWN
 from crewjobs.services.weeks.usable import Times, end_of, on_stairs, places, start_of, usable_from, working
@@ -23,6 +23,7 @@ from crewjobs.services.weeks.visits import Planned
 FURNITURE_BACK: Final = frozenset({"furniture-back", "furniture-home"})
 """Templates in which the crew brings furniture back; a test holds them to the catalogue."""
 SHUT: Final = "shut until what was found there is settled"
+SHUT_OFF: Final = "out of use until what was found on the only way to it is settled"
 SETTLED: Final = "whoever decides about it looks at it first. We tell you when it may be used again."
 AFTER_LAYING: Final = frozenset({Phase.TRIM, Phase.FIXTURES_RESET})
 
@@ -45,18 +46,20 @@ def out_of_use(found: Planned | None, record: JobRecord, times: Minutes, now: da
     for name, tasks, later in places(record):
         if in_place(record, name, shut):
             told.add(name)
-            yield _shut(record, name)
+            yield _shut(record, name, now)
         else:
             yield from _out(found, times, record, name, tasks, later, now)
     rest = [*(room.name for room in record.job.rooms), *(flight.name for flight in record.job.stairs)]
     for name in rest:
         if name in shut and not any(in_place(record, one, {name}) for one in told):
-            yield _shut(record, name)
+            yield _shut(record, name, now)
 
 
-def _shut(record: JobRecord, name: str) -> OutOfUse:
-    """Return a place that is shut for what was found in it: not what that is, which is for others to say."""
+def _shut(record: JobRecord, name: str, now: datetime) -> OutOfUse:
+    """Return a place that is shut for what was found in it, or on the only way to it: not what that is, which is for others to say."""
     stairs = any(flight.name == name for flight in record.job.stairs)
+    if in_place(record, name, behind_shut(record, now)):
+        return OutOfUse(room=name, out=SHUT_OFF, walk=f"Please do not go through there: {SETTLED}", furnish="")
     return OutOfUse(
         room=name,
         out=SHUT,

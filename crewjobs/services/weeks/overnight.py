@@ -8,7 +8,7 @@ from datetime import date, datetime
 from crewjobs.domain.job import JobRecord
 from crewjobs.domain.tasks import Phase, Task
 from crewjobs.domain.wall import to_wall
-from crewjobs.engines.readiness.shut import nobody_in
+from crewjobs.engines.readiness.shut import behind_shut, nobody_in
 from crewjobs.services.weeks.gone_by import not_ticked_words
 from crewjobs.services.weeks.toilets import resets, shut_words
 from crewjobs.services.weeks.usable import floored_stairs, start_of, usable_from
@@ -70,10 +70,11 @@ def stair_warnings(found: Planned, now: datetime, since: date | None = None) -> 
         if not job.site.occupied:
             continue
         times = found.task_minutes(record)
+        cut = behind_shut(record, now)
         shut, late = nobody_in(record, now), not_ticked_words(times, record, now)
         agree = "nights included; another way out and to the bathroom, or nights away, is for the lead and the customer to agree"
         yield from (
-            f"Job {job.number} {job.title}: {flight.name} shut for what was found there, from now until it is settled, {agree} at once."
+            f"Job {job.number} {job.title}: {flight.name} {'cut off by what was found on the way there' if flight.name in cut else 'shut for what was found there'}, from now until it is settled, {agree} at once."
             for flight in job.stairs
             if flight.name in shut
         )

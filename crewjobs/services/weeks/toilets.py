@@ -17,7 +17,7 @@ from crewjobs.domain.tasks import Link, Task
 from crewjobs.domain.wording import listed
 from crewjobs.engines.planning.critical_path import neighbors, reached
 from crewjobs.engines.planning.problem import SameDay
-from crewjobs.engines.readiness.shut import nobody_in
+from crewjobs.engines.readiness.shut import behind_shut, nobody_in
 from crewjobs.services.jobs.known import TOILET_BACK, TOILET_OUT
 
 NO_TOILET: Final = f"the only toilet would be out over night: {{other}}a rented toilet or a night away, agreed with the customer {MEANWHILE_IN_THE_FILE}"
@@ -63,7 +63,12 @@ def shut_words(record: JobRecord, now: datetime) -> str:
         if meanwhile
         else "nothing is noted for meanwhile: a rented toilet or nights away are for the lead and the customer to agree at once."
     )
-    return f"{which} shut for what was found there: out of use from now until it is settled; {due}"
+    why = (
+        "cut off by what was found on the way there"
+        if {*shut} <= behind_shut(record, now)
+        else "shut for what was found there"
+    )
+    return f"{which} {why}: out of use from now until it is settled; {due}"
 
 
 def needed_by_night(record: JobRecord) -> bool:

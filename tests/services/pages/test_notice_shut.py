@@ -7,7 +7,7 @@ from datetime import date, datetime
 import pytest
 
 from crewjobs.domain.calendar import EventKind
-from crewjobs.domain.found import AIR_OFF, NOBODY_IN
+from crewjobs.domain.found import AIR_OFF, DOOR_SHUT, NOBODY_IN
 from crewjobs.domain.wall import to_utc
 from crewjobs.files.catalogue import finding_kinds
 from crewjobs.paper.notice import OutOfUse
@@ -136,3 +136,4 @@ def test_what_shuts_a_room_is_what_the_catalogue_says_to_do_first():
     out_words = ("door shut", "nobody steps", "nobody near")
     assert {key for key, words in first.items() if any(word in words for word in out_words)} == NOBODY_IN
     assert {key for key, words in first.items() if "air handler off" in words} == AIR_OFF
+    assert {key for key, words in first.items() if "door shut" in words} == DOOR_SHUT
