@@ -348,6 +348,17 @@ def test_what_one_comes_to_only_through_a_shut_room_waits_too(shop: Shop) -> Non
     assert not set(behind) & set(cannot_be_planned(shop.record(), shop.clock.at))
 
 
+def test_a_dead_end_is_the_way_to_nowhere(shop: Shop) -> None:
+    """The loft is behind the front room; the back room, found as well, is no way to it and says nothing of it."""
+    office = shop.office
+    ways = [("front room", "outside"), ("front room", "back room"), ("front room", "loft")]
+    office.load([shop.file("house.toml", HOUSE + doorways(*ways))], replace=True)
+    office.found(4, "front room", SUSPECT)
+    said = office.found(4, "back room", SUSPECT).then
+    assert not any(words.startswith("One comes to") for words in said)
+    assert shop.number_of("flatness-check", "loft") not in shop.record().findings[1].holds
+
+
 def test_a_way_on_from_one_shut_room_opens_what_two_of_them_cut_off(shop: Shop) -> None:
     """Two ways lead to the loft; with both shut it waits, with one of them open again it does not."""
     office = shop.office

@@ -65,16 +65,16 @@ def test_a_room_that_is_shut_has_no_instant_and_its_house_no_heat_asked_for(demo
 def test_a_floor_laid_before_it_was_seen_is_shut_in_notice_and_calendar(demo_file):
     """Its glue has its hours on Tuesday: nobody is told to walk on it, in neither place; once it is settled both tell it."""
     office = at(demo_file)
-    office.found(4, "entry", "suspect asbestos")
-    office.tick(4, [30], because="laid before it was seen")
-    assert out(office, 4)["entry"].out == SHUT
-    assert out(office, 4)["family room"].out != SHUT
-    assert not [one for one in ready_events(office, 4) if "(entry)" in one]
-    assert [one for one in ready_events(office, 4) if "(family room)" in one]
+    office.found(4, "family room", "suspect asbestos")
+    office.tick(4, [27], because="laid before it was seen")
+    assert out(office, 4)["family room"].out == SHUT
+    assert out(office, 4)["entry"].out != SHUT
+    assert not [one for one in ready_events(office, 4) if "(family room)" in one]
+    assert [one for one in ready_events(office, 4) if "(entry)" in one]
     later = at(demo_file, LATER)
-    later.way_on(4, "entry", "suspect asbestos", "proven clear", laboratory="Bay", sampled="2026-03-02", sample="K-1")
-    assert "Tue 3 Mar 06:30" in out(later, 4)["entry"].walk
-    assert [one for one in ready_events(later, 4, LATER) if "(entry)" in one]
+    later.way_on(4, "family room", "suspect asbestos", "proven clear", laboratory="Bay", sampled="2026-03-02", sample="K-1")
+    assert "Tue 3 Mar 06:30" in out(later, 4)["family room"].walk
+    assert [one for one in ready_events(later, 4, LATER) if "(family room)" in one]
     assert "Heat or air running" in told(later, 4)
 
 

@@ -8,8 +8,10 @@ from datetime import date
 from crewjobs.domain.wall import to_utc
 from crewjobs.services.clock import DEMO_NOW, FixedClock
 from crewjobs.services.office import Office
-from crewjobs.services.pages.notice_fixtures import CALL, SHUT, UNSHUT, toilets_out
+from crewjobs.services.pages.notice_fixtures import CALL, OPEN_AGAIN, SHUT, UNSHUT, toilets_out
 from crewjobs.services.pages.notice_no_day import NOT_KNOWN
+from crewjobs.services.pages.notice_rooms import SHUT as ROOM_SHUT
+from crewjobs.services.pages.notice_rooms import SHUT_OFF
 from crewjobs.services.weeks.overnight import stair_warnings, toilet_warnings
 from crewjobs.services.weeks.visits import planned
 from crewjobs.storage.database import open_database
@@ -24,6 +26,21 @@ def at(path, moment=DEMO_NOW) -> Office:
 
 def agree(office: Office, job: int) -> list[str]:
     return [one for one in office.week(MONDAY).warnings if one.startswith(f"Job {job} ")]
+
+
+def test_a_toilet_behind_a_shut_room_is_out_of_use_too(demo_file):
+    """The bath opens from the back hall alone: nobody walks through it, so the toilet is cut off, and the bath is told so."""
+    office = at(demo_file)
+    said = office.found(2, "back hall", "suspect asbestos").then
+    assert any("bath, cut off by what was found on the way there: out of use from now" in one for one in said)
+    notice = office.notice(2)
+    (toilet,) = notice.toilets
+    assert (toilet.room, toilet.out, toilet.back) == ("bath", SHUT, OPEN_AGAIN)
+    rooms = {one.room: one.out for one in notice.out}
+    assert rooms["back hall"] == ROOM_SHUT
+    assert rooms["bath"] == SHUT_OFF
+    office.way_on(2, "back hall", "suspect asbestos", "proven clear", laboratory="L", sampled="2026-03-02", sample="1")
+    assert SHUT_OFF not in {one.out for one in office.notice(2).out}
 
 
 def test_the_only_toilet_in_a_room_that_is_shut_is_out_of_use_from_now(demo_file):
