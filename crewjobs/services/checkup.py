@@ -38,6 +38,11 @@ class CheckUp:
             return f"{looked}, and the file itself: it is whole."
         return f"{looked}: something is wrong. `crewjobs restore FILE` puts a backup in its place, and keeps this one beside it."
 
+    @property
+    def no_backup(self) -> str:
+        """Return that a copy of it would put nothing back, with the first of what is wrong."""
+        return f"{shown(self.file)} is damaged, and so would be a copy of it ({in_one_line(self.faults[0])}): nothing was kept."
+
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class PutBack:
@@ -101,8 +106,11 @@ def check_up(uow: UnitOfWork, file: Path) -> CheckUp:
     """
     revision, faults = look_through(file)
     numbers = uow.job_numbers()
-    plan = uow.latest_plan()
     found = [*faults, *_of_records(uow, numbers)]
+    try:
+        plan = uow.latest_plan()
+    except Refused:
+        plan = None  # it is among what was found
     return CheckUp(
         file=file,
         revision=revision,
@@ -117,10 +125,19 @@ def _of_records(uow: UnitOfWork, numbers: tuple[int, ...]) -> Iterator[str]:
     for number in numbers:
         try:
             known[number] = {task.number for task in uow.job(number).tasks}
-        except (Refused, ValueError, KeyError, TypeError) as error:
-            yield f"job {number} cannot be read: {error}"
-    plan = uow.latest_plan()
+        except Refused as error:
+            yield f"job {number} cannot be read: {_cause(error)}"
+    try:
+        plan = uow.latest_plan()
+    except Refused as error:
+        yield f"the plan in force cannot be read: {_cause(error)}"
+        return
     for placed in plan.placements if plan else ():
         missing = sorted(set(placed.tasks) - known.get(placed.key.job, set(placed.tasks)))
         if missing:
             yield f"the plan in force places tasks {', '.join(map(str, missing))} of job {placed.key.job}, which has them no more"
+
+
+def _cause(error: Refused) -> str:
+    """Return what is wrong with a record: the fault behind the sentence that people are told elsewhere, else that sentence."""
+    return str(error.__cause__ or error)

@@ -22,7 +22,6 @@ from crewjobs.storage.backup import backup, copy_into
 from crewjobs.storage.faults import BUSY_SECONDS, refusal
 from crewjobs.storage.kept_pace import write_kept
 from crewjobs.storage.paths import cannot_open, check_name, make_folder, shown, without_dots
-from crewjobs.storage.restoring import in_one_line, look_through
 from crewjobs.storage.unit_of_work import UnitOfWork
 
 WRITE: Final = "BEGIN IMMEDIATE"
@@ -88,24 +87,8 @@ class Database:
         return self._demo
 
     def backup(self, target: Path | None = None) -> Path:
-        """Copy the database; see `crewjobs.storage.backup.backup`. The copy is looked through: a damaged one is no backup.
-
-        Raises:
-            Refused: as there, or the database is damaged, and so is what could be copied of it.
-        """
-        copy = backup(self.path, target)
-        faults: tuple[str, ...] = ("",)
-        try:
-            faults = look_through(copy)[1]
-        finally:
-            if faults:
-                copy.unlink(missing_ok=True)
-        if faults:
-            raise Refused(
-                f"{shown(self.path)} is damaged, and so would be a copy of it ({in_one_line(faults[0])}): nothing was kept. "
-                "`crewjobs restore FILE` puts an older backup in its place, and keeps this one beside it."
-            )
-        return copy
+        """Copy the database; see `crewjobs.storage.backup.backup`."""
+        return backup(self.path, target)
 
     @contextmanager
     def on_a_copy(self) -> Iterator[Database]:

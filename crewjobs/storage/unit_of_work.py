@@ -4,8 +4,10 @@ from __future__ import annotations
 
 from collections.abc import Callable, Collection, Mapping, Sequence
 from datetime import datetime
+from functools import wraps
+from pathlib import Path
 from types import TracebackType
-from typing import Self
+from typing import Concatenate, ParamSpec, Self, TypeVar
 
 from sqlalchemy import Connection, Engine
 
@@ -24,7 +26,28 @@ from crewjobs.storage.changes import Change
 from crewjobs.storage.faults import BrokenRule
 from crewjobs.storage.jobs import BookedVisit, Callback, JobSummary
 from crewjobs.storage.ledger import Ledger
+from crewjobs.storage.paths import shown
 from crewjobs.storage.undo import Taken
+
+P = ParamSpec("P")
+Found = TypeVar("Found")
+
+
+def _read(method: Callable[Concatenate[UnitOfWork, P], Found]) -> Callable[Concatenate[UnitOfWork, P], Found]:
+    """Tell a record that cannot be read, since another program wrote into the file or the disk hurt it, as a damaged database is."""
+
+    @wraps(method)
+    def told(uow: UnitOfWork, /, *args: P.args, **kwargs: P.kwargs) -> Found:
+        try:
+            return method(uow, *args, **kwargs)
+        except (ValueError, KeyError, TypeError, AttributeError) as error:
+            path = Path(uow.path)
+            raise Refused(
+                f"a record in {shown(path)} cannot be read ({error or type(error).__name__}): `crewjobs check` looks through all of them, "
+                "and `crewjobs restore FILE` puts a backup in its place."
+            ) from error
+
+    return told
 
 
 class UnitOfWork:
@@ -40,6 +63,11 @@ class UnitOfWork:
         self._demo = demo
         self.to_keep: dict[str, bytes] = {}
         """What was learned in this transaction and is worth keeping once it is over, by the name of the part."""
+
+    @property
+    def path(self) -> str:
+        """Return the file it reads."""
+        return self._engine.url.database or ""
 
     def __enter__(self) -> Self:
         """Begin.
@@ -67,6 +95,7 @@ class UnitOfWork:
 
     # The shop.
 
+    @_read
     def shop(self) -> Shop:
         """Return the shop.
 
@@ -91,6 +120,7 @@ class UnitOfWork:
         """Name people otherwise in the small visits they make; the shop and who is away are saved by themselves."""
         renaming.rename_people(self._writer(), names)
 
+    @_read
     def overrides(self) -> tuple[TemplateOverride, ...]:
         """Return how the shop changes the task templates, by key."""
         return shops.read_overrides(self._connection)
@@ -101,6 +131,7 @@ class UnitOfWork:
 
     # People away from their crew.
 
+    @_read
     def away(self) -> tuple[Away, ...]:
         """Return who is away from their crew on which days, by day."""
         return shops.read_away(self._connection)
@@ -115,6 +146,7 @@ class UnitOfWork:
 
     # Crews' hours on single days.
 
+    @_read
     def day_hours(self) -> tuple[DayHours, ...]:
         """Return the hours recorded for crews on single days, by day; the shop's crews have theirs in them."""
         return shops.read_day_hours(self._connection)
@@ -129,6 +161,7 @@ class UnitOfWork:
 
     # Rates set by hand, and the pace that is kept.
 
+    @_read
     def rate_pins(self) -> tuple[RatePin, ...]:
         """Return the rates set by hand, by crew and template."""
         return shops.read_rate_pins(self._connection)
@@ -151,6 +184,7 @@ class UnitOfWork:
 
     # Lists that came in.
 
+    @_read
     def list_mapping(self, heading: str) -> ListMapping | None:
         """Return what the columns of a list with a heading were taken as, None where none had it."""
         return shops.read_list_mapping(self._connection, heading)
@@ -161,6 +195,7 @@ class UnitOfWork:
 
     # Jobs.
 
+    @_read
     def job(self, number: int) -> JobRecord:
         """Return a job with what has happened.
 
@@ -169,34 +204,42 @@ class UnitOfWork:
         """
         return jobs.read_job(self._connection, number)
 
+    @_read
     def live_jobs(self) -> tuple[JobRecord, ...]:
         """Return the jobs asked, quoted or booked, by number."""
         return jobs.read_live(self._connection)
 
+    @_read
     def owing_jobs(self) -> tuple[JobRecord, ...]:
         """Return the jobs done or closed of which a balance was asked, by number."""
         return jobs.read_owing(self._connection)
 
+    @_read
     def called_off_jobs(self) -> tuple[JobRecord, ...]:
         """Return the jobs called off of which something was ordered, by number."""
         return jobs.read_called_off(self._connection)
 
+    @_read
     def ended_jobs(self, most: int) -> tuple[JobRecord, ...]:
         """Return the jobs done or closed, by number: the latest so many."""
         return jobs.read_ended(self._connection, most)
 
+    @_read
     def past_jobs(self, *, without: Collection[str] = (), called_off: bool = False) -> tuple[JobRecord, ...]:
         """Return all jobs done or closed, those called off too if said so, by number; fields in `without` are left empty."""
         return jobs.read_past(self._connection, without=without, called_off=called_off)
 
+    @_read
     def jobs_on_the_clock(self) -> tuple[JobRecord, ...]:
         """Return all jobs that hours of a crew or a dry run are recorded of, by number."""
         return jobs.read_on_the_clock(self._connection)
 
+    @_read
     def worked_among(self, numbers: Collection[int]) -> tuple[JobRecord, ...]:
         """Return those of some jobs that hours of a crew are recorded of, by number."""
         return jobs.read_worked(self._connection, numbers)
 
+    @_read
     def worked_jobs(self) -> tuple[JobRecord, ...]:
         """Return all jobs that hours of a crew are recorded of, closed ones too, by number."""
         return jobs.read_worked(self._connection)
@@ -205,10 +248,12 @@ class UnitOfWork:
         """Return whether hours of a crew are recorded of any job."""
         return jobs.hours_known(self._connection)
 
+    @_read
     def small_visits(self, since: datetime) -> tuple[BookedVisit, ...]:
         """Return the small visits of all jobs that begin at or after an instant, by their start."""
         return jobs.read_small_visits(self._connection, since)
 
+    @_read
     def callbacks(self) -> tuple[Callback, ...]:
         """Return all callbacks with the jobs they come back to, by number."""
         return jobs.read_callbacks(self._connection)
@@ -221,6 +266,7 @@ class UnitOfWork:
         """Return a number that no job has or ever had."""
         return jobs.next_number(self._connection)
 
+    @_read
     def job_summaries(self, everything: bool = False) -> tuple[JobSummary, ...]:
         """Return the live jobs, or all of them, as light rows for lists."""
         return jobs.read_summaries(self._connection, everything=everything)
@@ -243,10 +289,12 @@ class UnitOfWork:
 
     # The plan.
 
+    @_read
     def latest_plan(self) -> WeekPlan | None:
         """Return the plan in force, None if there is none."""
         return plans.read_latest(self._connection)
 
+    @_read
     def proposal(self) -> WeekPlan | None:
         """Return the newest proposal that is newer than the plan in force, None if there is none."""
         return plans.read_proposal(self._connection)
@@ -255,6 +303,7 @@ class UnitOfWork:
         """Return the number of that proposal, 0 where there is none."""
         return plans.proposed_number(self._connection)
 
+    @_read
     def plans_until(
         self, before: datetime, *, back_to: datetime, within: tuple[datetime, datetime] | None = None
     ) -> tuple[WeekPlan, ...]:
@@ -268,6 +317,7 @@ class UnitOfWork:
         """Store a plan as a new version and return its number."""
         return plans.save_plan(self._writer(), plan)
 
+    @_read
     def pins(self) -> tuple[Pin, ...]:
         """Return all pins."""
         return plans.read_pins(self._connection)
@@ -282,6 +332,7 @@ class UnitOfWork:
 
     # What calendars said.
 
+    @_read
     def written_events(self) -> tuple[WrittenEvent, ...]:
         """Return what was written last of every event of every calendar."""
         return calendars.read_written(self._connection)
@@ -296,6 +347,7 @@ class UnitOfWork:
 
     # What was printed.
 
+    @_read
     def printed(self) -> tuple[PrintedSheet, ...]:
         """Return every revision of every sheet that was printed, by sheet."""
         return printed.read_printed(self._connection)
@@ -314,6 +366,7 @@ class UnitOfWork:
         """Return the number of the newest change, 0 if there is none."""
         return changes.last_number(self._connection)
 
+    @_read
     def changes(self, limit: int = 60, job: int | None = None) -> tuple[Change, ...]:
         """Return changes, newest first, of one job or of everything."""
         return changes.list_changes(self._connection, limit, job)
@@ -323,6 +376,7 @@ class UnitOfWork:
         found = self.last_act_told()
         return found.number if found is not None else None
 
+    @_read
     def last_act_told(self) -> Change | None:
         """Return the newest change that people made and that stands: the one an undo takes back; None if there is none."""
         return changes.last_act(self._connection)

@@ -113,6 +113,24 @@ def test_a_copy_of_a_damaged_database_is_no_backup(shop: Path, run) -> None:
     assert not copy.exists()
 
 
+@pytest.mark.parametrize("command", ["jobs", "week", "waiting", "plan", "backup", "job 1", "dump 1", "export jobs"])
+def test_a_record_that_cannot_be_read_is_told_in_one_sentence(shop: Path, run, command: str) -> None:
+    """As another program or a bad disk may leave one: no traceback, and no backup that would put nothing back."""
+    with closing(sqlite3.connect(shop)) as connection:
+        connection.execute("UPDATE job SET blocked = '[oops'")
+        connection.commit()
+    copy = shop.with_name("copy.sqlite3")
+    ran = run("--db", shop, *command.split(), *([copy] if command == "backup" else []))
+    assert (ran.code, ran.out) == (1, "")
+    told = " ".join(ran.err.split())
+    assert "cannot be read" in told
+    assert "crewjobs restore" in told
+    assert not copy.exists()
+    checked = run("--db", shop, "check")
+    assert checked.code == 1
+    assert "cannot be read: Expecting value" in " ".join(checked.out.split())
+
+
 def test_rows_that_refer_to_none_are_told(shop: Path, run) -> None:
     """As somebody with another program may leave them."""
     with closing(sqlite3.connect(shop)) as connection:

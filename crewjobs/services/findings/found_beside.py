@@ -7,6 +7,7 @@ from collections.abc import Iterator
 from crewjobs.domain.evening import Finding
 from crewjobs.domain.found import SUSPECT
 from crewjobs.domain.job import JobRecord
+from crewjobs.domain.tear_out import TAKES_OUT
 from crewjobs.domain.wording import listed
 
 
@@ -21,8 +22,19 @@ def same_floor_words(record: JobRecord, finding: Finding) -> Iterator[str]:
     known = {one.place for one in record.findings if one.kind == SUSPECT}
     worked = {task.key.scope.name for task in record.tasks if task.open}
     kinds = {layer.covering for layer in here.layers}
+    taken = [
+        (task.key.scope.name, TAKES_OUT[task.key.template], task.done_at is not None)
+        for task in record.tasks
+        if task.key.template in TAKES_OUT and not task.not_needed
+    ]
+    out = {(name, covering) for name, covering, done in taken if done}
+    out -= {(name, covering) for name, covering, done in taken if not done}  # some section of the room has it still
     others = {
-        room.name: kinds & {layer.covering for layer in room.layers}
+        room.name: {
+            covering
+            for covering in kinds & {layer.covering for layer in room.layers}
+            if (room.name, covering) not in out
+        }
         for room in record.job.rooms
         if room.name != here.name and room.name not in known and room.name in worked
     }

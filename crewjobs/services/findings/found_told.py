@@ -7,7 +7,7 @@ from datetime import datetime
 
 from crewjobs.domain.errors import Refused
 from crewjobs.domain.evening import Finding
-from crewjobs.domain.found import SUSPECT, FoundKind, WayTaken
+from crewjobs.domain.found import NOBODY_IN, SUSPECT, FoundKind, WayTaken
 from crewjobs.domain.house import ASBESTOS_YEAR
 from crewjobs.domain.job import JobRecord
 from crewjobs.domain.tasks import Catalogue, Caution, Task
@@ -132,6 +132,26 @@ def site_found(record: JobRecord, catalogue: Catalogue, now: datetime, units: Un
             f"{_words(finding, units, short=True)}, {at_site(record.job.site.zone, finding.at)}.{first} On hold: {still}; {on}."
         )
     return tuple(lines)
+
+
+def unsettled_words(record: JobRecord, now: datetime) -> Iterator[str]:
+    """Yield what nobody has decided of what was found where nobody goes in: it is there, also once the job is over."""
+    kinds = {kind.key: kind for kind in finding_kinds()}
+    for finding in record.findings:
+        if finding.kind in NOBODY_IN and finding.at <= now and way_taken(record, finding, now) is None:
+            first = kinds[finding.kind].first
+            yield f"{finding.place}: {finding.kind}, found {at_site(record.job.site.zone, finding.at)}, is not settled. {first}."
+
+
+def unsettled_cautions(record: JobRecord, catalogue: Catalogue, now: datetime) -> tuple[Caution, ...]:
+    """Return what to check about what was found where nobody goes in and nobody has decided."""
+    open_ = [
+        one
+        for one in record.findings
+        if one.kind in NOBODY_IN and one.at <= now and way_taken(record, one, now) is None
+    ]
+    found = {caution for finding in open_ for caution in _cautions(finding, catalogue, record)}
+    return cautions_told(record, found, now)
 
 
 def in_full(record: JobRecord, finding: Finding, catalogue: Catalogue) -> str:

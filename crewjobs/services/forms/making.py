@@ -88,6 +88,10 @@ def keep(uow: UnitOfWork, now: datetime, draft: Draft) -> Done:
     if gone:
         raise Refused(gone)
     names = names_in(draft)
+    for old, taken in names.taken_over():
+        raise Refused(
+            f"{quoted(old)} takes the name of another of this job: call that one otherwise first and keep it, then this one {quoted(taken)}."
+        )
     same = renamed(record, names) if names else None
     if same is not None:
         uow.save_job(record, same)

@@ -37,6 +37,11 @@ class Names:
         """Return whether any has."""
         return bool(self.rooms or self.stairs or self.parts)
 
+    def taken_over(self) -> Iterator[tuple[str, str]]:
+        """Yield each room and flight that is to be called as another one was, with that name: stored rows hold one of a name."""
+        for names in (self.rooms, self.stairs):
+            yield from ((old, new) for old, new in names.items() if new in names)
+
     def spot(self, spot: Spot) -> Spot:
         """Return room and section as they are called now."""
         room, part = spot

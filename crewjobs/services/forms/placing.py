@@ -65,6 +65,7 @@ _STAYS: Final = re.compile(r"'(.*)' stays in the job, under that name: ", re.DOT
 _CAME: Final = re.compile(
     r"(?:.*?: )?cartons of (.*) have come for job \d+; the file must keep that material\.", re.DOTALL
 )
+_TAKES: Final = re.compile(r"'(.*)' takes the name of another of this job: ", re.DOTALL)
 _LINE_CAME: Final = re.compile(
     r"(?:.*?: )?(.*) came for job \d+; the file must keep that order line as it is named\.", re.DOTALL
 )
@@ -75,6 +76,8 @@ def refused_at(draft: Draft, sentence: str) -> Said | None:
     """Return what was refused when a form was to be kept as said of the page it is about; None where it is of no page left."""
     if found := _STAYS.match(sentence):
         return _renamed(draft, ("room", "stairs", "opening"), found[1], sentence)
+    if found := _TAKES.match(sentence):
+        return _renamed(draft, ("room", "stairs"), found[1], sentence)
     if found := _CAME.fullmatch(sentence):
         words = f"Cartons of {found[1]} have come: this floor stays in the job, under that name."
         return _renamed(draft, ("material",), found[1], words)

@@ -14,6 +14,7 @@ from crewjobs.domain.units import quoted
 from crewjobs.domain.wall import to_wall
 from crewjobs.domain.wording import day_words, upper
 from crewjobs.services.clock import read_day
+from crewjobs.services.findings.found_told import unsettled_words
 from crewjobs.services.jobs.called_off import off_sentences
 from crewjobs.services.rows import Done
 from crewjobs.services.weeks.plan_faults import promise_gone_by
@@ -61,6 +62,12 @@ def edit(uow: UnitOfWork, now: datetime, number: int, version: int, changes: Map
         then = tuple(off_sentences(replace(record, job=job), now))  # what somebody has to do about it comes first
     if still and job.state in ENDED and record.job.state not in ENDED:
         then = (*then, f"{still} of its tasks are still open and leave the plan: `crewjobs undo` takes this back.")
+    if job.state in ENDED and record.job.state not in ENDED:
+        unsettled = (
+            f"{upper(words)} The customer is told, whoever decides is still asked."
+            for words in unsettled_words(record, now)
+        )
+        then = (*unsettled, *then)
     gone = promise_gone_by(replace(record, job=job), now) if "promised" in fields else ""
     then = (*then, gone) if gone else then
     return Done(sentence=upper(what) + ".", change=uow.commit(what, at=now, job=number), then=then)

@@ -6,6 +6,7 @@ from datetime import date
 from pathlib import Path
 from typing import TYPE_CHECKING
 
+from crewjobs.domain.errors import Refused
 from crewjobs.domain.wall import to_wall
 from crewjobs.services.clock import gone_text, read_day, read_past_day
 
@@ -188,7 +189,19 @@ class Looking(OfficeBase):
         return written
 
     def backup(self, file: Path | None = None) -> Path:
-        """Copy the database to a file that is not there yet; without one beside the database, under a name that is free."""
+        """Copy the database to a file that is not there yet; without one beside the database, under a name that is free.
+
+        Raises:
+            Refused: it cannot be written, or the database is damaged: as a file, or in one of its records.
+        """
+        from crewjobs.services.checkup import check_up
+
+        with self._database.reading() as uow:
+            found = check_up(uow, self._database.path)
+        if found.faults:
+            raise Refused(
+                f"{found.no_backup} `crewjobs restore FILE` puts an older backup in its place, and keeps this one beside it."
+            )
         return self._database.backup(file)
 
     def evening_sheet(self, crew: str, day: date | None = None) -> EveningSheet:

@@ -9,8 +9,9 @@ from typing import TYPE_CHECKING
 
 from crewjobs.domain.agreed import SmallVisit, VisitKind
 from crewjobs.domain.crew import Shop
-from crewjobs.domain.job import JobRecord
+from crewjobs.domain.job import LIVE, JobRecord
 from crewjobs.domain.tasks import Catalogue
+from crewjobs.domain.units import UnitSystem
 from crewjobs.domain.wall import to_utc, to_wall
 from crewjobs.domain.wording import day_words, upper
 from crewjobs.engines.estimating.expand import cautions_for
@@ -26,6 +27,8 @@ from crewjobs.paper.model import (
     LoadItem,
     Sheet,
 )
+from crewjobs.services.findings.air import cautions_told
+from crewjobs.services.findings.found_told import house_cautions, site_found, unsettled_cautions, unsettled_words
 from crewjobs.services.jobs.site_facts import site_facts
 from crewjobs.services.people.people import Person as Somebody
 from crewjobs.services.people.people import find_person
@@ -111,7 +114,7 @@ def visit_page(
         drives=drives,
         notes=tuple(_notes(uow, found, person, calls, day)),
         load=tuple(_load(calls)),
-        cautions=_cautions(calls, catalogue),
+        cautions=_cautions(calls, catalogue, now),
         houses=tuple(_house(shop, call, number, catalogue, now) for number, call in enumerate(calls, start=1)),
         lead_only=_lead_only(calls) if lead_copy else None,
     )
@@ -203,13 +206,16 @@ def _load(calls: Sequence[Call]) -> Iterator[LoadItem]:
         yield LoadItem(group="tools", quantity="", what=upper(thing), houses=() if everywhere else tuple(numbers))
 
 
-def _cautions(calls: Sequence[Call], catalogue: Catalogue) -> tuple[Caution, ...]:
+def _cautions(calls: Sequence[Call], catalogue: Catalogue, now: datetime) -> tuple[Caution, ...]:
     found: dict[tuple[int, str, str], list[int]] = {}
     for number, call in enumerate(calls, start=1):
         for task in tasks_of(call.record, call.visit.kind):
-            for caution in cautions_for(call.record.job, task, catalogue):
+            for caution in cautions_told(call.record, cautions_for(call.record.job, task, catalogue), now):
                 at = found.setdefault((caution.order, caution.key, caution.said), [])
                 at += [] if number in at else [number]
+        for caution in (*house_cautions(call.record, catalogue, now), *unsettled_cautions(call.record, catalogue, now)):
+            at = found.setdefault((caution.order, caution.key, caution.said), [])
+            at += [] if number in at else [number]
     return tuple(
         Caution(text=text, houses=tuple(at) if len(at) < len(calls) else ())
         for (_, _, text), at in sorted(found.items())
@@ -228,11 +234,23 @@ def _house(shop: Shop, call: Call, number: int, catalogue: Catalogue, now: datet
         work=f"{upper(visit.kind.value)}: {job.title}",
         arrive=_wall(shop, visit.start),
         leave=_wall(shop, call.end),
-        facts=(*why, *(HouseFact(label=label, text=text) for label, text in site_facts(call.record))),
+        facts=(
+            *why,
+            *(HouseFact(label=label, text=text) for label, text in site_facts(call.record)),
+            *(HouseFact(label="Found", text=text) for text in _found(call.record, catalogue, now, shop.units)),
+        ),
         owed=owed_to(call.record, tasks_of(call.record, visit.kind), now),
         tasks=looks(call.record, visit, catalogue, shop.units, now),
         asks_hours=False,
     )
+
+
+def _found(record: JobRecord, catalogue: Catalogue, now: datetime, units: UnitSystem) -> Iterator[str]:
+    """Yield what was found and holds work there, or, in a house in which no work is left, is not settled."""
+    if record.job.state in LIVE:
+        yield from site_found(record, catalogue, now, units)
+    else:
+        yield from unsettled_words(record, now)
 
 
 def _lead_only(calls: Sequence[Call]) -> LeadOnly:

@@ -326,6 +326,27 @@ def test_the_same_floor_in_other_rooms_is_asked_about(shop: Shop) -> None:
     assert not any("nobody has said" in words for words in said)
 
 
+def test_a_floor_that_is_out_is_not_asked_about(shop: Shop) -> None:
+    """The tile of the back room was taken out before it was found in the front room; that of the loft lies there still."""
+    office = shop.office
+    number = shop.number_of("vinyl-tile-out", "back room")
+    office.tick(4, [number], because="out since last week")
+    said = office.found(4, "front room", SUSPECT).then
+    assert any(words.startswith("Vinyl tile lies in loft too") for words in said)
+
+
+def test_a_job_called_done_says_what_is_not_settled(shop: Shop) -> None:
+    """So does one called off: the room is shut all the same."""
+    office = shop.office
+    office.found(4, "loft", SUSPECT)
+    for state in ("done", "called off"):
+        said = office.edit(4, shop.record().version, {"state": state}).then
+        assert said[0].startswith(
+            "Loft: suspect asbestos, found Mon 2 Mar 11:30, is not settled. Stop there, air handler"
+        )
+        office.undo()
+
+
 def test_what_one_comes_to_only_through_a_shut_room_waits_too(shop: Shop) -> None:
     """The door stays shut: nobody walks through to the rooms behind it, until there is another way in or a way on."""
     office = shop.office

@@ -14,6 +14,7 @@ from crewjobs.engines.readiness.found import not_agreed, work_task
 from crewjobs.engines.stages.basis import basis_of as basis_of_moves
 from crewjobs.engines.take_off.floors import is_current
 from crewjobs.services.forms.places_renamed import names_in, renamed
+from crewjobs.services.forms.placing import refused_at
 from tests.services.conftest import Shop
 from tests.services.moving.test_moves import flat  # noqa: F401  a fixture
 
@@ -131,6 +132,22 @@ def test_two_rooms_swap_their_names(lived_in: Shop) -> None:
     form.remove(bedroom)
     form.write(living, {"name": "bedroom"})
     assert not names_in(form).rooms
+
+
+def test_two_names_are_not_swapped_in_one_go(lived_in: Shop) -> None:
+    """The one is named otherwise first: said of that room, and nothing is changed."""
+    form = lived_in.office.job_draft(7)
+    living, bedroom, *_ = form.of("room")
+    form.write(living, {"name": "between"})
+    form.write(bedroom, {"name": "living"})
+    form.write(living, {"name": "bedroom"})
+    before = of_record(lived_in)
+    with pytest.raises(Refused, match="'living' takes the name of another of this job: call that one otherwise") as no:
+        lived_in.office.keep_draft(form)
+    assert of_record(lived_in) == before
+    said = refused_at(form, no.value.sentences[0])
+    assert said is not None
+    assert (form.parts[said.part].name, said.key) == ("bedroom", "name")
 
 
 def test_a_room_begun_stays_under_its_name(lived_in: Shop) -> None:

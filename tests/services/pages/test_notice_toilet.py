@@ -28,6 +28,21 @@ def agree(office: Office, job: int) -> list[str]:
     return [one for one in office.week(MONDAY).warnings if one.startswith(f"Job {job} ")]
 
 
+def test_the_page_of_a_small_visit_tells_of_a_shut_room(demo_file):
+    """Whoever looks in for half an hour reads what was found, in a house with work left and in one that is done."""
+    office = at(demo_file)
+    office.found(2, "bath", "suspect asbestos")
+    office.plan_visit(2, "site check", who="Adela Whitcomb", at="2026-03-04 10:00", minutes=30)
+    page = " ".join(office.day_plan_text(date(2026, 3, 4), "Adela Whitcomb").split())
+    assert "bath: suspect asbestos, Mon 2 Mar 06:30. Stop there, air handler off, door shut" in page
+    assert "presumed to hold asbestos" in page
+    office.edit(2, office.job(2).version, {"state": "done"})
+    office.plan_visit(2, "punch list", who="Adela Whitcomb", at="2026-03-05 13:00", minutes=30)
+    page = " ".join(office.day_plan_text(date(2026, 3, 5), "Adela Whitcomb").split())
+    assert "bath: suspect asbestos, found Mon 2 Mar 06:30, is not settled. Stop there, air handler off" in page
+    assert "presumed to hold asbestos" in page
+
+
 def test_a_toilet_behind_a_shut_room_is_out_of_use_too(demo_file):
     """The bath opens from the back hall alone: nobody walks through it, so the toilet is cut off, and the bath is told so."""
     office = at(demo_file)
