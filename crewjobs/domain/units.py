@@ -132,8 +132,9 @@ def format_cut(length: int, system: UnitSystem = "us") -> str:
 
 def exact_length(length: int) -> str:
     """Return the shortest spelling that `parse_length` reads back as the very same length."""
-    if length % (INCH // 32) and length % MILLIMETRE == 0:
-        return f"{length // MILLIMETRE} mm"
+    tenth = MILLIMETRE // 10
+    if length % (INCH // 32) and length % tenth == 0:
+        return f"{length // tenth / 10:.1f}".removesuffix(".0") + " mm"
     feet, rest = divmod(length, FOOT)
     return _feet_inches(feet, Fraction(rest, INCH))
 

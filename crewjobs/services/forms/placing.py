@@ -48,6 +48,7 @@ _MENDED_AT: Final[tuple[tuple[str, str, str], ...]] = (
     ("material", r"^relative humidity of the slab", "slab_rh"),
     ("material", r"^vapor emission of the slab", "slab_vapor"),
     ("material", r"^pH of the slab", "slab_ph"),
+    ("room", r"the sections must add up|give each section its own name", "sections"),
     ("room", r"the rows start at wall", "start_wall"),
     ("room", r"most light comes from wall", "window_wall"),
     ("room", r"a flange, and no toilet", "flange"),

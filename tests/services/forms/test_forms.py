@@ -194,6 +194,8 @@ WRONG = (
     ("room", "storey", "up", "'up' is not a whole number: write its digits."),
     ("room", "corners", "0, 0; 12'", "a corner is two lengths"),
     ("room", "sections", "near, far: 3'", "needs its length"),
+    ("room", "sections", "near: 3', far: 2'", "The sections must add up to"),
+    ("room", "sections", "near: 3', near", "Give each section its own name"),
     ("opening", "between.0", "attic", "there is no room 'attic' in this job"),
     ("opening", "width", "wide", "is not a length"),
     ("order", "cartons", "nine", "'nine' is not a whole number: write its digits."),
@@ -214,6 +216,7 @@ def test_what_is_wrong_is_said_at_its_field_and_stays_as_typed(kind, key, text, 
     faults = check_job(draft, TODAY).faults
     assert {one.part for one in faults} == {draft.parts.index(part)}
     assert {one.key for one in faults} <= {key, ""}
+    assert key != "sections" or {one.key for one in faults} == {key}
     assert any(words.casefold() in one.words.casefold() for one in faults)
     assert part.texts[key] == text
 
