@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from dataclasses import dataclass
 from pathlib import Path
 from typing import TYPE_CHECKING
@@ -15,6 +15,8 @@ from crewjobs.storage.restoring import in_one_line, look_through, restore
 if TYPE_CHECKING:
     from crewjobs.storage.unit_of_work import UnitOfWork
 
+MOST_CHANGES = 1_000_000
+"""So many changes of the log are read: all of them."""
 MOST_FAULTS = 20
 """So many faults of records are told."""
 
@@ -122,6 +124,19 @@ def check_up(uow: UnitOfWork, file: Path) -> CheckUp:
 
 def _of_records(uow: UnitOfWork, numbers: tuple[int, ...]) -> Iterator[str]:
     known: dict[int, set[int]] = {}
+    others: tuple[tuple[str, Callable[[], object]], ...] = (
+        ("the shop", uow.shop if numbers else tuple),
+        ("who is away", uow.away),
+        ("the crews' hours on single days", uow.day_hours),
+        ("the pins", uow.pins),
+        ("what was printed", uow.printed),
+        ("the log", lambda: uow.changes(MOST_CHANGES)),
+    )
+    for name, read in others:
+        try:
+            read()
+        except Refused as error:
+            yield f"{name} cannot be read: {_cause(error)}"
     for number in numbers:
         try:
             known[number] = {task.number for task in uow.job(number).tasks}
@@ -133,6 +148,9 @@ def _of_records(uow: UnitOfWork, numbers: tuple[int, ...]) -> Iterator[str]:
         yield f"the plan in force cannot be read: {_cause(error)}"
         return
     for placed in plan.placements if plan else ():
+        if placed.key.job not in numbers:
+            yield f"the plan in force places work of job {placed.key.job}, which is not there"
+            continue
         missing = sorted(set(placed.tasks) - known.get(placed.key.job, set(placed.tasks)))
         if missing:
             yield f"the plan in force places tasks {', '.join(map(str, missing))} of job {placed.key.job}, which has them no more"

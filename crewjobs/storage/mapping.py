@@ -6,13 +6,13 @@ are, enums by value, and whole small values (an outline, layers, hours) in their
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Iterable, Mapping
 from dataclasses import fields
 from enum import Enum
 from types import NoneType
 from typing import Any, Final, Generic, TypeVar, get_args, get_type_hints
 
-from sqlalchemy import JSON, Table
+from sqlalchemy import JSON, Float, Integer, Table
 
 from crewjobs.domain.agreed import ChangeOrder, MoneyFact, SmallVisit, Told, WalkThrough
 from crewjobs.domain.calendar import WrittenEvent
@@ -54,6 +54,7 @@ class Codec(Generic[Value]):
         names = [field.name for field in fields(kind) if field.name in columns]  # type: ignore[arg-type]
         self._nested = tuple(name for name in names if isinstance(columns[name].type, JSON))
         self._scalars = tuple(name for name in names if name not in self._nested)
+        self._numbers = tuple(name for name in self._scalars if isinstance(columns[name].type, Float | Integer))
         self._build: dict[str, Build | None] = {name: builder(hints[name]) for name in self._nested}
         self._build |= {name: _enum_in(hints[name]) for name in self._scalars}
 
@@ -67,9 +68,16 @@ class Codec(Generic[Value]):
 
     def value(self, row: Mapping[str, Any], **others: Any) -> Value:
         """Return the value of a row; `others` are the fields kept elsewhere."""
+        self._check_numbers(row, self._numbers)
         for name, build in self._build.items():
             others[name] = row[name] if build is None else build(row[name])
         return self.kind(**others)
+
+    def _check_numbers(self, row: Mapping[str, Any], names: Iterable[str]) -> None:
+        """Refuse a text that another program left where a number belongs: SQLite keeps it, and nobody can reckon with it."""
+        for name in names:
+            if isinstance(row[name], str):
+                raise ValueError(f"{name} of {self.table.name} is {row[name]!r}, which is no number")
 
 
 def _enum_in(hint: Any) -> Build | None:
@@ -98,6 +106,7 @@ class _TaskCodec(Codec[Task]):
 
     def value(self, row: Mapping[str, Any], **others: Any) -> Task:
         """Return the task of a row."""
+        self._check_numbers(row, _OF_A_TASK)
         skill = row["skill"]
         return Task(
             number=row["number"],
@@ -128,6 +137,7 @@ class _TaskCodec(Codec[Task]):
         )
 
 
+_OF_A_TASK: Final = ("number", "stage", "quantity", "low", "likely", "high", "people", "least_people")
 _SCOPES: Final = {kind.value: kind for kind in ScopeKind}
 _PHASES: Final = {phase.value: phase for phase in Phase}
 _DRIVERS: Final = {driver.value: driver for driver in Driver}

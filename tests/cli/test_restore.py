@@ -113,11 +113,19 @@ def test_a_copy_of_a_damaged_database_is_no_backup(shop: Path, run) -> None:
     assert not copy.exists()
 
 
+HURT = {
+    "UPDATE job SET blocked = '[oops'": "cannot be read: Expecting value",
+    "UPDATE task SET quantity = 'many'": "quantity of task is 'many', which is no number",
+    "UPDATE site SET drive_min = 'far'": "drive_min of site is 'far', which is no number",
+}
+
+
 @pytest.mark.parametrize("command", ["jobs", "week", "waiting", "plan", "backup", "job 1", "dump 1", "export jobs"])
-def test_a_record_that_cannot_be_read_is_told_in_one_sentence(shop: Path, run, command: str) -> None:
+@pytest.mark.parametrize("hurt", HURT)
+def test_a_record_that_cannot_be_read_is_told_in_one_sentence(shop: Path, run, command: str, hurt: str) -> None:
     """As another program or a bad disk may leave one: no traceback, and no backup that would put nothing back."""
     with closing(sqlite3.connect(shop)) as connection:
-        connection.execute("UPDATE job SET blocked = '[oops'")
+        connection.execute(hurt)
         connection.commit()
     copy = shop.with_name("copy.sqlite3")
     ran = run("--db", shop, *command.split(), *([copy] if command == "backup" else []))
@@ -128,7 +136,7 @@ def test_a_record_that_cannot_be_read_is_told_in_one_sentence(shop: Path, run, c
     assert not copy.exists()
     checked = run("--db", shop, "check")
     assert checked.code == 1
-    assert "cannot be read: Expecting value" in " ".join(checked.out.split())
+    assert HURT[hurt] in " ".join(checked.out.split())
 
 
 def test_rows_that_refer_to_none_are_told(shop: Path, run) -> None:

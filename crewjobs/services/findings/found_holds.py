@@ -38,13 +38,14 @@ def held_there(record: JobRecord, catalogue: Catalogue, kind: FoundKind, finding
 def cut_off_by(record: JobRecord, finding: Finding) -> frozenset[str]:
     """Return the rooms and stairs one comes to only through where suspect asbestos was found: a shut door shuts them too.
 
-    Once a way on is taken they are open again. What other findings shut counts with it, but for what those cut off by themselves.
+    Once a way on is taken they are open again. Of what it cuts off only together with others, what they cut off without it is theirs.
     """
     if finding.kind not in DOOR_SHUT or finding.place == HOUSE or ways_of(record, finding):
         return frozenset()
     others = {one.place for one in record.findings if one.kind in DOOR_SHUT and not ways_of(record, one)}
     others -= {finding.place}
-    return cut_off(record.job, others | {finding.place}) - cut_off(record.job, others)
+    alone = cut_off(record.job, {finding.place})
+    return alone | (cut_off(record.job, others | {finding.place}) - cut_off(record.job, others))
 
 
 def in_its_place(record: JobRecord, catalogue: Catalogue, finding: Finding, numbers: Iterable[int]) -> tuple[int, ...]:

@@ -23,6 +23,7 @@ from crewjobs.domain.wall import to_wall
 from crewjobs.domain.wording import listed, upper
 from crewjobs.domain.work import MOST_WORK_MIN, ExtraWork
 from crewjobs.services.clock import read_day
+from crewjobs.services.findings.found_told import unsettled_words
 from crewjobs.services.jobs.loading import fresh_record
 from crewjobs.services.rows import Done
 from crewjobs.services.wording import LONGEST_LINE, read_line
@@ -88,6 +89,10 @@ def book(
         sentence=upper(what_was_done) + ".",
         change=uow.commit(what_was_done, at=now, job=job.number),
         then=(
+            *(
+                f"Job {number}: {words} Record it for job {job.number} as well (`crewjobs found`)."
+                for words in unsettled_words(record, now)
+            ),
             "Its hours never count in the crew's pace.",
             f"`crewjobs ready {job.number} --asked NAME --all` says that somebody is there; `crewjobs plan` finds its day.",
         ),

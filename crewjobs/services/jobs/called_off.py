@@ -6,15 +6,18 @@ from collections.abc import Iterator
 from dataclasses import dataclass, replace
 from datetime import datetime
 
+from crewjobs.domain.found import NOBODY_IN
 from crewjobs.domain.goods import GoodsLine
 from crewjobs.domain.job import JobRecord, JobState
 from crewjobs.domain.material import Material
 from crewjobs.domain.waits import WaitState
 from crewjobs.domain.wording import counted, dated_words, day_words, listed, upper
 from crewjobs.engines.readiness.clocks import material_clock
+from crewjobs.engines.readiness.found import way_taken
 from crewjobs.engines.readiness.goods import goods_clock, latest_word
 from crewjobs.engines.readiness.others import asked_words, still_out
 from crewjobs.services.asked.telling import last_told
+from crewjobs.services.findings.found_asked import because_of
 from crewjobs.services.people.small_visits import visit_words
 from crewjobs.services.rows import WaitRow
 from crewjobs.services.wording import at_site
@@ -65,7 +68,10 @@ def off_sentences(record: JobRecord, now: datetime) -> Iterator[str]:
         yield f"{job.customer.name} was told that it is finished {day_words(told)}: tell them that nobody comes."
     elif promised is not None:
         yield f"{job.customer.name} was promised {dated_words(promised)}: tell them that nobody comes."
+    kept = [one for one in record.findings if one.kind in NOBODY_IN and way_taken(record, one, now) is None]
     for waits in still_out(record, now):
+        if any(because_of(finding, waits) for finding in kept):
+            continue  # what was found is there whoever lays the floor
         yield f"{upper(asked_words(waits))}: tell them that it is no longer needed."
 
 

@@ -10,6 +10,7 @@ from crewjobs.domain.errors import OnHold, Refused
 from crewjobs.domain.found import NOTHING_INTO
 from crewjobs.domain.plan import Placement
 from crewjobs.domain.wall import to_wall
+from crewjobs.engines.readiness.found import held_by
 from crewjobs.engines.readiness.holds import cannot_be_planned
 from crewjobs.services.laying.take_off_rests import supply_rows
 from crewjobs.services.office import Office
@@ -341,6 +342,7 @@ def test_a_job_called_done_says_what_is_not_settled(shop: Shop) -> None:
     office.found(4, "loft", SUSPECT)
     for state in ("done", "called off"):
         said = office.edit(4, shop.record().version, {"state": state}).then
+        assert not any("no longer needed" in words for words in said)
         assert said[0].startswith(
             "Loft: suspect asbestos, found Mon 2 Mar 11:30, is not settled. Stop there, air handler"
         )
@@ -367,6 +369,22 @@ def test_what_one_comes_to_only_through_a_shut_room_waits_too(shop: Shop) -> Non
     assert not set(way.keeps) & set(behind)
     assert shop.record().task(behind[1]).open
     assert not set(behind) & set(cannot_be_planned(shop.record(), shop.clock.at))
+
+
+def test_what_lies_behind_two_shut_rooms_in_line_is_held_by_both(shop: Shop) -> None:
+    """The loft is behind the back room, which is behind the front room: neither opens it alone."""
+    office = shop.office
+    ways = [("front room", "outside"), ("front room", "back room"), ("back room", "loft")]
+    office.load([shop.file("house.toml", HOUSE + doorways(*ways))], replace=True)
+    loft = shop.number_of("flatness-check", "loft")
+    office.found(4, "front room", SUSPECT)
+    office.found(4, "back room", SUSPECT)
+    clear = {"laboratory": "Bay Analysis", "sampled": "2026-03-02", "sample": "K-1"}
+    for place in ("front room", "back room"):
+        record = shop.record()
+        assert any(loft in held_by(record, one, shop.clock.at) for one in record.findings)
+        office.way_on(4, place, SUSPECT, "proven clear", **clear)
+    assert loft not in cannot_be_planned(shop.record(), shop.clock.at)
 
 
 def test_a_dead_end_is_the_way_to_nowhere(shop: Shop) -> None:
