@@ -267,8 +267,13 @@ class CrewApp(App[None]):
         default_namespace: DOMNode | None = None,
         namespaces: Mapping[str, DOMNode] | None = None,
     ) -> bool:
-        """Do what a key means, unless a dialog came up after it was struck: nothing below that is acted on unseen."""
+        """Do what a key means, unless a dialog came up after it was struck: nothing below that is acted on unseen.
+
+        So it is with a screen that is not read yet: that is said.
+        """
         node = default_namespace
+        if isinstance(node, CrewScreen) and node is self.screen and node.is_too_early(str(action)):
+            return True
         if node is not None and isinstance(self.screen, ModalScreen):
             late = str(action).startswith(_OF_SCREENS) if node is self else node.screen is not self.screen
             if late:

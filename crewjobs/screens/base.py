@@ -33,6 +33,9 @@ T = TypeVar("T")
 NO_SHOP = (
     "No shop yet. Leave with q, then type  crewjobs load shop.toml  to load yours, or  crewjobs demo  to look around."
 )
+_READING = "Reading …: press {key} again in a moment."
+_OF_UNREAD = ("back", "new", "find")
+"""What a key does of itself, whatever the screen shows."""
 _OPENING = "Still opening the records; try again in a moment."
 _SHUT = "The records cannot be opened."
 _ANEW = "read anew"
@@ -343,11 +346,20 @@ class CrewScreen(Screen[None]):
         self.status.say(f"Select {what} first.")
 
     def action_choose(self) -> None:
-        """Enter: act on what is selected. Nothing is acted on unseen: while it is first read, that is said."""
-        if self._awaited and not self.crew_app.trouble:
-            self.status.say("Reading …: press Enter again in a moment.")
-        else:
-            self.sheet.choose()
+        """Enter: act on what is selected."""
+        self.sheet.choose()
+
+    def is_too_early(self, action: str) -> bool:
+        """Say whether what a key does here waits until the screen is read for the first time, and tell that.
+
+        Nothing is acted on unseen, and nothing is answered out of what nobody has read yet.
+        """
+        name = action.partition("(")[0]
+        if not self._awaited or self.crew_app.trouble or name in _OF_UNREAD:
+            return False
+        key = "Enter" if name == "choose" else "it"
+        self.status.say(_READING.format(key=key) if self.crew_app.office is not None else _OPENING)
+        return True
 
     def on_sheet_walked(self) -> None:
         """Who walks on has read what was said."""
