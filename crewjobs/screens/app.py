@@ -272,7 +272,7 @@ class CrewApp(App[None]):
         So it is with a screen that is not read yet: that is said.
         """
         node = default_namespace
-        if isinstance(node, CrewScreen) and node is self.screen and node.is_too_early(str(action)):
+        if isinstance(node, CrewScreen) and node.is_current and node.is_too_early(str(action)):
             return True
         if node is not None and isinstance(self.screen, ModalScreen):
             late = str(action).startswith(_OF_SCREENS) if node is self else node.screen is not self.screen
