@@ -14,7 +14,7 @@ from crewjobs.screens.widgets.headline import Headline
 from crewjobs.screens.widgets.job_list import NUMBER, draw_jobs
 from crewjobs.screens.widgets.job_page import draw_page
 from crewjobs.screens.widgets.site_day import draw_day
-from crewjobs.screens.widgets.waits import draw_waits, left
+from crewjobs.screens.widgets.waits import draw_summary, draw_waits, left
 from crewjobs.screens.widgets.week_table import draw_week
 from crewjobs.screens.words import clean, cleaned, share, span
 from crewjobs.services.rows import JobRow, SiteDay, SiteHouse, SiteTask, WaitState
@@ -245,3 +245,14 @@ def test_a_job_with_planned_work_not_ticked_says_since_when(width: int) -> None:
     page = FakeOffice().job(101)
     drawn = draw_page(replace(page, row=behind), width, "")
     assert "not ticked since Tue 3 Mar" in "\n".join("".join(piece.text for piece in line) for line in drawn)
+
+
+@pytest.mark.parametrize("width", [40, 80, 120])
+def test_who_is_to_be_called_is_told_with_the_phone(width: int) -> None:
+    """In the list of calls, in the row, and on the job's page."""
+    tell = {"state": WaitState.TO_TELL, "call": "tell Ada Lund, then told 104", "whom": "Ada Lund", "phone": "555-0142"}
+    wait = fake_rows.wait(**tell)
+    for lines in (draw_summary([wait], width), draw_waits([wait], width, None)):
+        assert "555-0142" in " ".join(drawn(lines))
+    page = replace(FakeOffice().job(101), phone="555-0142")
+    assert "555-0142" in " ".join(drawn(draw_page(page, width, "")))
