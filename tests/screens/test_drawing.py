@@ -256,3 +256,27 @@ def test_who_is_to_be_called_is_told_with_the_phone(width: int) -> None:
         assert "555-0142" in " ".join(drawn(lines))
     page = replace(FakeOffice().job(101), phone="555-0142")
     assert "555-0142" in " ".join(drawn(draw_page(page, width, "")))
+
+
+@pytest.mark.parametrize("width", [80, 120])
+def test_a_week_says_its_days_in_whole(width: int) -> None:
+    """Days and months of two digits and three letters, with one crew and room for the waits beside it."""
+    view = FakeOffice().week()
+    first = date(2026, 11, 30)
+    days = tuple(replace(one, day=first + timedelta(days=at)) for at, one in enumerate(view.days))
+    lines = drawn(draw_week(replace(view, monday=first, days=days, crews=("Birch",)), width, None))
+    assert any(line.startswith("Mon 30 Nov ") for line in lines)
+    assert not any("N…" in line or "N..." in line for line in lines)
+
+
+def test_a_day_with_nothing_ticked_has_no_sign_of_done() -> None:
+    """All of it is another day's by now: nothing is left of it, and nothing of it is done."""
+    task = SiteTask(
+        job=4, number=1, title="rows", where="hall", phase="lay", quantity="", state="to do", time="", hold="",
+        cautions=(), moved="Wed 4 Mar", taken=True,
+    )  # fmt: skip
+    moved, done = replace(task), replace(task, state="done", moved="", taken=False)
+    for tasks, sign in (((moved, moved), "›"), ((done, moved), "›"), ((done, done), "[x]")):
+        house = replace(FakeOffice().site_day("Birch", fake_rows.MONDAY).houses[0], job=4, tasks=tasks)
+        (line, *_) = drawn(draw_day(SiteDay(crew="Birch", day=fake_rows.MONDAY, houses=(house,)), 80))
+        assert line.startswith(f"{sign} "), line
