@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable, Hashable, Iterable, Iterator
 from contextlib import contextmanager
 from functools import partial
-from typing import TYPE_CHECKING, TypeVar, cast
+from typing import TYPE_CHECKING, ClassVar, TypeVar, cast
 
 from textual.binding import Binding
 from textual.screen import Screen
@@ -34,8 +34,6 @@ NO_SHOP = (
     "No shop yet. Leave with q, then type  crewjobs load shop.toml  to load yours, or  crewjobs demo  to look around."
 )
 _READING = "Reading …: press {key} again in a moment."
-_OF_UNREAD = ("back", "new", "find")
-"""What a key does of itself, whatever the screen shows."""
 _OPENING = "Still opening the records; try again in a moment."
 _SHUT = "The records cannot be opened."
 _ANEW = "read anew"
@@ -57,6 +55,9 @@ class CrewScreen(Screen[None]):
     """What help calls a page that stands above one of the six."""
     ABOUT = ""
     """What the screen is for, told by help."""
+
+    OF_ITSELF: ClassVar[tuple[str, ...]] = ("back", "new", "find")
+    """What keys do whatever the screen shows: they need not wait until it is read."""
 
     AUTO_FOCUS = "Sheet"
     BINDINGS = [Binding("escape", "back", "back", key_display="Esc", show=False)]
@@ -355,7 +356,7 @@ class CrewScreen(Screen[None]):
         Nothing is acted on unseen, and nothing is answered out of what nobody has read yet.
         """
         name = action.partition("(")[0]
-        if not self._awaited or self.crew_app.trouble or name in _OF_UNREAD:
+        if not self._awaited or self.crew_app.trouble or name in self.OF_ITSELF:
             return False
         key = "Enter" if name == "choose" else "it"
         self.status.say(_READING.format(key=key) if self.crew_app.office is not None else _OPENING)
