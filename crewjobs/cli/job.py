@@ -47,7 +47,7 @@ def job_text(page: JobPage, *, everything: bool) -> str:
     row = page.row
     parts = [
         wrap(f"Job {row.number}: {row.title} · {row.state}, {row.phase}"),
-        wrap(f"{row.customer}, {row.address}", indent="  "),
+        wrap(", ".join(filter(None, (row.customer, page.phone, row.address))), indent="  "),
         *(wrap(line, indent="  ") for line in (*page.ties, *page.site_lines, *page.rooms)),
         "",
         wrap(

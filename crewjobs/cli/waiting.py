@@ -55,5 +55,5 @@ def _lines(row: WaitRow) -> list[str]:
     if row.holds:
         lines.append(wrap(f"holds back {row.holds}", indent="      ", first="    "))
     if row.call:
-        lines.append(wrap(f"→ {row.call}", indent="      ", first="    "))
+        lines.append(wrap(f"→ {row.call_words}", indent="      ", first="    "))
     return lines

@@ -208,6 +208,22 @@ class CrewApp(App[None]):
         await return_to(self)
         warm(self)
 
+    async def begin_anew(self) -> None:
+        """Offer the first choice again where the shop's set-up was taken back."""
+        office, beginning = self.office, self._beginning
+        if beginning is None or office is None or (await outcome_of(office.shop_name)).value is not None:
+            return
+        self.office, self.shop, self.crews, self.job = None, "", (), None  # nothing is read of a shop that is none
+        work(self, partial(self._begin_anew, beginning, office), "open")
+
+    async def _begin_anew(self, beginning: BeginningFactory, office: OfficeFace) -> None:
+        from crewjobs.screens.draft.beginning import begin
+
+        while len(self.screen_stack) > 1:
+            self.pop_screen()
+        if not await begin(self, beginning, office):
+            await self.open_with(lambda: office)
+
     async def open_with(self, factory: OfficeFactory) -> None:
         """Open the records, and have every screen read them."""
         outcome = await outcome_of(partial(self._opened, factory))
@@ -267,8 +283,13 @@ class CrewApp(App[None]):
         default_namespace: DOMNode | None = None,
         namespaces: Mapping[str, DOMNode] | None = None,
     ) -> bool:
-        """Do what a key means, unless a dialog came up after it was struck: nothing below that is acted on unseen."""
+        """Do what a key means, unless a dialog came up after it was struck: nothing below that is acted on unseen.
+
+        So it is with a screen that is not read yet: that is said.
+        """
         node = default_namespace
+        if isinstance(node, CrewScreen) and node.is_current and node.is_too_early(str(action)):
+            return True
         if node is not None and isinstance(self.screen, ModalScreen):
             late = str(action).startswith(_OF_SCREENS) if node is self else node.screen is not self.screen
             if late:

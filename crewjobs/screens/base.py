@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable, Hashable, Iterable, Iterator
 from contextlib import contextmanager
 from functools import partial
-from typing import TYPE_CHECKING, TypeVar, cast
+from typing import TYPE_CHECKING, ClassVar, TypeVar, cast
 
 from textual.binding import Binding
 from textual.screen import Screen
@@ -33,6 +33,7 @@ T = TypeVar("T")
 NO_SHOP = (
     "No shop yet. Leave with q, then type  crewjobs load shop.toml  to load yours, or  crewjobs demo  to look around."
 )
+_READING = "Reading …: press {key} again in a moment."
 _OPENING = "Still opening the records; try again in a moment."
 _SHUT = "The records cannot be opened."
 _ANEW = "read anew"
@@ -54,6 +55,9 @@ class CrewScreen(Screen[None]):
     """What help calls a page that stands above one of the six."""
     ABOUT = ""
     """What the screen is for, told by help."""
+
+    OF_ITSELF: ClassVar[tuple[str, ...]] = ("back", "new", "find")
+    """What keys do whatever the screen shows: they need not wait until it is read."""
 
     AUTO_FOCUS = "Sheet"
     BINDINGS = [Binding("escape", "back", "back", key_display="Esc", show=False)]
@@ -343,11 +347,20 @@ class CrewScreen(Screen[None]):
         self.status.say(f"Select {what} first.")
 
     def action_choose(self) -> None:
-        """Enter: act on what is selected. Nothing is acted on unseen: while it is first read, that is said."""
-        if self._awaited and not self.crew_app.trouble:
-            self.status.say("Reading …: press Enter again in a moment.")
-        else:
-            self.sheet.choose()
+        """Enter: act on what is selected."""
+        self.sheet.choose()
+
+    def is_too_early(self, action: str) -> bool:
+        """Say whether what a key does here waits until the screen is read for the first time, and tell that.
+
+        Nothing is acted on unseen, and nothing is answered out of what nobody has read yet.
+        """
+        name = action.partition("(")[0]
+        if not self._awaited or self.crew_app.trouble or name in self.OF_ITSELF:
+            return False
+        key = "Enter" if name == "choose" else "it"
+        self.status.say(_READING.format(key=key) if self.crew_app.office is not None else _OPENING)
+        return True
 
     def on_sheet_walked(self) -> None:
         """Who walks on has read what was said."""

@@ -44,7 +44,7 @@ class InTurn:
     """Holds keys back while one before them is still at work or opens a dialog, and feeds them on in their order.
 
     A pasted text, or what a lagging link delivers at once, comes as it would from slow fingers. What is typed into a line
-    waits for nothing: a line keeps its own order.
+    waits for nothing: a line keeps its own order. What would overtake it waits until it is in the line, such as ^s.
     """
 
     def __init__(self, app: CrewApp) -> None:
@@ -92,7 +92,7 @@ class InTurn:
         screen = self._app.screen
         if not isinstance(screen, Dialog) and getattr(event, "key", "") in _WALKS:
             return False
-        waits = isinstance(screen, Dialog) and not screen.stands.is_set()
+        waits = isinstance(screen, Dialog) and (not screen.stands.is_set() or self._overtakes(event))
         if waits or not self._is_text(event):
             if waits:
                 self._held.append(event)
@@ -121,10 +121,18 @@ class InTurn:
         field = self._app.focused
         return isinstance(field, Input | TextArea) and (isinstance(event, events.Paste) or event.is_printable)
 
+    def _overtakes(self, event: Struck) -> bool:
+        """Say whether it is acted on before the line under the hand has what was typed into it."""
+        active = self._app.screen.active_bindings.get(getattr(event, "key", ""))
+        return active is not None and active.binding.priority
+
     async def _feed(self) -> None:
+        text = False
         try:
             await self._over()
             while self._held:
+                if text and self._overtakes(self._held[0]):
+                    await self._over()
                 self._fed = self._held.pop(0)
                 text = self._is_text(self._fed)
                 self._app.post_message(self._fed)

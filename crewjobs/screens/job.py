@@ -53,6 +53,9 @@ class JobScreen(OddsScreen):
         Binding("escape", "back", "back", key_display="Esc"),
     ]
 
+    OF_ITSELF = (*OddsScreen.OF_ITSELF, "edit", "why", "odds", "record", "found", "when", "print")
+    """They are about this job, whichever of its tasks is selected."""
+
     def __init__(self, number: int) -> None:
         super().__init__()
         self.number = number

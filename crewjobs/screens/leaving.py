@@ -84,8 +84,10 @@ async def return_to(app: CrewApp) -> None:
 
 async def left_form(app: CrewApp) -> KeptForm | None:
     """Return what was typed in a form that was open when the screens ended, None where none was."""
-    forms = app.forms
-    return (await outcome_of(forms.left)).value if forms is not None else None
+    forms, office = app.forms, app.office
+    if forms is None:
+        return None
+    return (await outcome_of(lambda: forms.left(office.now().tzinfo if office is not None else None))).value
 
 
 async def _go_back(app: CrewApp) -> None:

@@ -326,7 +326,6 @@ class OnSiteScreen(CrewScreen):
         """A day back or forward."""
         before = self._day or (self._view.day if self._view is not None else None)
         if before is None:
-            self.status.say("Reading …: press it again in a moment.")
             return
         self._day = before + timedelta(days=days)  # from the day that was asked for last, be it still on its way
         self.load()

@@ -126,4 +126,5 @@ async def _told(screen: CrewScreen, done: Done) -> None:
     screen.crew_app.speaks(screen)
     screen.undone()
     screen.status.say(done.sentence, *then, takes=found.value.number if found.value is not None else None)
+    await screen.crew_app.begin_anew()
     screen.read_anew()

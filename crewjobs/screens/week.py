@@ -55,6 +55,8 @@ class WeekScreen(OddsScreen):
         Binding("i", "what_if", "what if"),
     ]
 
+    OF_ITSELF = (*OddsScreen.OF_ITSELF, "plan", "proposal")
+
     def __init__(self) -> None:
         super().__init__()
         self._monday: date | None = None

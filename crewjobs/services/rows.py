@@ -33,7 +33,8 @@ class WaitRow:
     `ready_at` is the site's wall time it is (expected to be) ready, None where nobody can know yet.
     `verified` is False where the instant stands on hours alone or a forecast and a reading decides; `basis` says on which.
     `holds` says what it holds back (``lay rows in living, hall``), `call` whom to ask or what to do next.
-    `whom` is who is called about it now, empty where no call settles anything today.
+    `whom` is who is called about it now, empty where no call settles anything today; `phone` is the customer's, where the
+    customer is called and it is known.
     `day_only`: of `since` only the day is known. `tick_first`: before anybody is called, what is done is to be ticked, or
     planned again.
     """
@@ -53,6 +54,15 @@ class WaitRow:
     day_only: bool = False
     basis: str = HOURS_ONLY
     tick_first: bool = False
+    phone: str = ""
+
+    @property
+    def call_words(self) -> str:
+        """Return `call` with the phone behind the name that is called; empty where nothing is to be done."""
+        if not self.phone or not self.call:
+            return self.call
+        name = f"{self.whom} ({self.phone})"
+        return self.call.replace(self.whom, name, 1) if self.whom in self.call else f"{self.call}; {name}"
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -232,6 +242,8 @@ class JobPage:
     """Why the plan in force has no place for some or all of it: a sentence each, with the tasks where it is a part."""
     photos: tuple[str, ...] = ()
     """Whether each photo's file still has its bytes; only where that was asked."""
+    phone: str = ""
+    """The customer's; empty where it is not known."""
     by_pace: str = ""
     """What the hours left are by the crews' own pace, or where that is told; empty as long as no hours are known."""
 

@@ -131,3 +131,11 @@ def test_a_week_after_a_week_keeps_begun_work_and_pins(run, demo_file):
     begun = [v for v in monday["visits"] if v["begun"]]
     assert begun
     assert all(datetime.fromisoformat(v["start"]).date() == date(2026, 3, 2) for v in begun)
+
+
+def test_who_is_to_be_called_is_told_with_the_phone(run, demo_file):
+    """In the list of calls, in its row, and in the job's head."""
+    waiting = run("--db", demo_file, "waiting").out
+    assert "Kwame Ferrant 555-0117 (2 to tell)" in " ".join(waiting.split())
+    assert "tell Kwame Ferrant (555-0117)" in " ".join(waiting.split())
+    assert "Kwame Ferrant, 555-0117, 3 Tannery Row" in run("--db", demo_file, "job", "2").out

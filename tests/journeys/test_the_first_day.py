@@ -23,7 +23,7 @@ from crewjobs.services.office import Office
 from crewjobs.storage.database import open_database
 from tests import quick_screens
 from tests.builders import central
-from tests.screens.conftest import front, press, said, settled
+from tests.screens.conftest import front, press, refused, said, settled
 
 SHOP_KEYS = ("Alder Floors", "enter", "pagedown", "Alder", "enter", "Pia, Jon", "ctrl+s")
 JOB_KEYS = (
@@ -192,6 +192,44 @@ async def test_leaving_the_set_up_writes_nothing_and_going_back_keeps_all(first_
         await keys(pilot, "escape", "escape", "escape")
     assert list(tmp_path.iterdir()) == []
     assert app.return_code == 0
+
+
+async def _set_up_and_taken_back(pilot: Pilot[None], app: CrewApp) -> None:
+    """The shop is set up, its first job left, and the set-up taken back."""
+    await settled(pilot)
+    await keys(pilot, "enter", *SHOP_KEYS, "escape")
+    await press(pilot, "u")
+    assert "before these screens" not in app.screen.query_one(Sheet).text
+    await press(pilot, "down", "enter")
+
+
+async def test_a_set_up_that_is_taken_back_leads_to_the_first_choice(first_run):
+    """No shop is there, and what it is begun with is asked as at first; set up anew, the program goes on."""
+    app = first_run()
+    async with app.run_test(size=(80, 24)) as pilot:
+        await _set_up_and_taken_back(pilot, app)
+        assert isinstance(app.screen, Choose)
+        assert app.screen.title_text() == "No shop yet. How do you want to begin?"
+        assert refused(app) == ""
+        assert app.office is None
+        await keys(pilot, "enter", *SHOP_KEYS)
+        assert app.shop == "Alder Floors"
+        assert isinstance(app.screen, DraftForm)
+        await keys(pilot, "escape")
+        await press(pilot, "U")
+        assert "Nothing was taken back" in said(app)
+
+
+async def test_a_set_up_that_is_taken_back_can_be_put_back(first_run):
+    """The first choice offers it, too: the shop is there again."""
+    app = first_run()
+    async with app.run_test(size=(80, 24)) as pilot:
+        await _set_up_and_taken_back(pilot, app)
+        await press(pilot, "up", "enter")
+        assert app.shop == "Alder Floors"
+        assert app.screen is front(app)
+        assert "shop Alder Floors set up" in said(app)
+        assert records(app).shop_name() == "Alder Floors"
 
 
 async def test_the_demo_is_one_key_away(first_run, tmp_path, monkeypatch, demo_file):

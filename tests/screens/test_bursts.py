@@ -123,6 +123,19 @@ async def test_keys_struck_before_a_list_stands_walk_it(office: FakeOffice, make
         assert form.query_one("#field-values", Field).value == "70F 40%"
 
 
+@pytest.mark.parametrize("before", [(), ("7", "0", "backspace", "backspace")])
+async def test_what_is_typed_before_ctrl_s_is_kept_by_it(
+    before: tuple[str, ...], office: FakeOffice, make_app: MakeApp
+) -> None:
+    """In one burst: it takes the line with all that was typed before it, and not as it was."""
+    app = make_app(office)
+    async with app.run_test(size=(80, 24)) as pilot:
+        await press(pilot, "4", "f")
+        strike(app, *before, *"50 %", "ctrl+s")
+        await rest(pilot)
+        assert [(name, *rest[2:3]) for name, *rest in office.calls] == [("how_far", "50 %")]
+
+
 async def test_esc_before_a_form_stands_leaves_it_off(office: FakeOffice, make_app: MakeApp) -> None:
     """Nothing opens afterwards; and where nothing can be opened, what was struck for it does nothing."""
     app = make_app(office)

@@ -14,7 +14,7 @@ from crewjobs.screens.widgets.headline import Headline
 from crewjobs.screens.widgets.job_list import NUMBER, draw_jobs
 from crewjobs.screens.widgets.job_page import draw_page
 from crewjobs.screens.widgets.site_day import draw_day
-from crewjobs.screens.widgets.waits import draw_waits, left
+from crewjobs.screens.widgets.waits import draw_summary, draw_waits, left
 from crewjobs.screens.widgets.week_table import draw_week
 from crewjobs.screens.words import clean, cleaned, share, span
 from crewjobs.services.rows import JobRow, SiteDay, SiteHouse, SiteTask, WaitState
@@ -245,3 +245,38 @@ def test_a_job_with_planned_work_not_ticked_says_since_when(width: int) -> None:
     page = FakeOffice().job(101)
     drawn = draw_page(replace(page, row=behind), width, "")
     assert "not ticked since Tue 3 Mar" in "\n".join("".join(piece.text for piece in line) for line in drawn)
+
+
+@pytest.mark.parametrize("width", [40, 80, 120])
+def test_who_is_to_be_called_is_told_with_the_phone(width: int) -> None:
+    """In the list of calls, in the row, and on the job's page."""
+    tell = {"state": WaitState.TO_TELL, "call": "tell Ada Lund, then told 104", "whom": "Ada Lund", "phone": "555-0142"}
+    wait = fake_rows.wait(**tell)
+    for lines in (draw_summary([wait], width), draw_waits([wait], width, None)):
+        assert "555-0142" in " ".join(drawn(lines))
+    page = replace(FakeOffice().job(101), phone="555-0142")
+    assert "555-0142" in " ".join(drawn(draw_page(page, width, "")))
+
+
+@pytest.mark.parametrize("width", [80, 120])
+def test_a_week_says_its_days_in_whole(width: int) -> None:
+    """Days and months of two digits and three letters, with one crew and room for the waits beside it."""
+    view = FakeOffice().week()
+    first = date(2026, 11, 30)
+    days = tuple(replace(one, day=first + timedelta(days=at)) for at, one in enumerate(view.days))
+    lines = drawn(draw_week(replace(view, monday=first, days=days, crews=("Birch",)), width, None))
+    assert any(line.startswith("Mon 30 Nov ") for line in lines)
+    assert not any("N…" in line or "N..." in line for line in lines)
+
+
+def test_a_day_with_nothing_ticked_has_no_sign_of_done() -> None:
+    """All of it is another day's by now: nothing is left of it, and nothing of it is done."""
+    task = SiteTask(
+        job=4, number=1, title="rows", where="hall", phase="lay", quantity="", state="to do", time="", hold="",
+        cautions=(), moved="Wed 4 Mar", taken=True,
+    )  # fmt: skip
+    moved, done = replace(task), replace(task, state="done", moved="", taken=False)
+    for tasks, sign in (((moved, moved), "›"), ((done, moved), "›"), ((done, done), "[x]")):
+        house = replace(FakeOffice().site_day("Birch", fake_rows.MONDAY).houses[0], job=4, tasks=tasks)
+        (line, *_) = drawn(draw_day(SiteDay(crew="Birch", day=fake_rows.MONDAY, houses=(house,)), 80))
+        assert line.startswith(f"{sign} "), line

@@ -13,6 +13,7 @@ from crewjobs.screens.choose import Choose
 from crewjobs.screens.draft.answers import Answer
 from crewjobs.screens.draft.form import DraftForm
 from crewjobs.screens.edit import EditDialog
+from crewjobs.screens.job import JobScreen
 from crewjobs.screens.outcome import Outcome
 from crewjobs.screens.widgets.field import Field
 from crewjobs.screens.widgets.sheet import Sheet
@@ -130,6 +131,21 @@ async def test_order_by_a_clicked_heading(office: FakeOffice, make_app: MakeApp)
         await tap(pilot, sheet, ("order", "promised"))
         numbers = [target[1] for target in sheet.targets if target[0] == "job"]
         assert numbers == [101, 107, 104, 112, 109]
+
+
+@pytest.mark.parametrize("keys", [("home",), ("pageup", "pageup"), ("up", "up")])
+async def test_the_way_to_the_top_ends_at_the_first_job(
+    office: FakeOffice, make_app: MakeApp, keys: tuple[str, ...]
+) -> None:
+    """Headings are for taps: what keys select is a job, and shows its mark."""
+    app = make_app(office)
+    async with app.run_test(size=(80, 24)) as pilot:
+        await press(pilot, "3", "down", *keys)
+        sheet = front(app).sheet
+        assert sheet.selected == next(target for target in sheet.targets if target[0] == "job")
+        assert sheet.scroll_offset.y == 0
+        await press(pilot, "enter")
+        assert isinstance(front(app), JobScreen)
 
 
 async def test_two_thousand_jobs_are_all_within_reach(office: FakeOffice, make_app: MakeApp) -> None:

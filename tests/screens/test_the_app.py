@@ -20,7 +20,7 @@ from crewjobs.screens.help import MOVING
 from crewjobs.screens.widgets.field import Field
 from crewjobs.screens.widgets.key_line import KeyLine
 from crewjobs.screens.widgets.sheet import Sheet
-from crewjobs.services.rows import WeekView
+from crewjobs.services.rows import JobPage, WeekView
 from tests.screens import fake_rows
 from tests.screens.conftest import front, press, refused, said, settled, tap
 from tests.screens.fake_office import FakeOffice
@@ -300,3 +300,67 @@ async def test_whose_day_is_asked_once_the_records_are_open(office: FakeOffice, 
     async with app.run_test(size=PHONE) as pilot:
         await press(pilot, "4", "g")
         assert all(crew in app.screen.query_one(Sheet).text for crew in fake_rows.CREWS)
+
+
+@pytest.mark.parametrize(
+    ("keys", "reads"),
+    [
+        ("5p", "rooms"),
+        ("5e", "rooms"),
+        ("4h", "site_day"),
+        ("4f", "site_day"),
+        ("2]", "week"),
+        ("3e", "jobs"),
+        ("3r", "jobs"),
+        ("6e", "rates"),
+        ("6g", "rates"),
+    ],
+)
+async def test_a_key_before_its_screen_is_read_is_answered(
+    office: FakeOffice, make_app: MakeApp, keys: str, reads: str
+) -> None:
+    """It is neither lost nor answered out of what nobody has read: that it is read still is said, on every screen."""
+    gate, read = threading.Event(), getattr(office, reads)
+
+    def slowly(*asked: object) -> object:
+        gate.wait(10)
+        return read(*asked)
+
+    app = make_app(office)
+    async with app.run_test(size=PHONE) as pilot:
+        await settled(pilot)
+        setattr(office, reads, slowly)
+        for key in keys:
+            await pilot.press(key)
+            await pilot.pause(0.05)
+        answered, stack = said(app), len(app.screen_stack)
+        gate.set()
+        await settled(pilot)
+        assert answered == "Reading …: press it again in a moment."
+        assert stack == 1
+        assert office.calls == []
+
+
+async def test_a_key_about_the_job_itself_waits_for_no_page(office: FakeOffice, make_app: MakeApp) -> None:
+    """Enter and e in one go: the job's form opens, whatever of its page is read by then."""
+    gate, read = threading.Event(), office.job
+    calls: list[int] = []
+
+    def slowly(number: int) -> JobPage:
+        calls.append(number)
+        if len(calls) == 1:
+            gate.wait(10)
+        return read(number)
+
+    app = make_app(office)
+    async with app.run_test(size=(80, 24)) as pilot:
+        await press(pilot, "3")
+        office.job = slowly  # type: ignore[method-assign]
+        await pilot.press("enter")
+        await pilot.pause(0.05)
+        await pilot.press("e")
+        await pilot.pause(0.2)
+        stack = len(app.screen_stack)
+        gate.set()
+        await settled(pilot)
+        assert stack == 3

@@ -36,8 +36,14 @@ class BeginningFace(Protocol):
 BeginningFactory = Callable[[], BeginningFace]
 
 
-async def begin(app: CrewApp, factory: BeginningFactory) -> bool:
-    """Ask what to begin with where there is no shop yet; say whether that was so."""
+async def begin(app: CrewApp, factory: BeginningFactory, before: OfficeFace | None = None) -> bool:
+    """Ask what to begin with where there is no shop yet; say whether that was so.
+
+    Args:
+        app: the screens.
+        factory: builds what is asked.
+        before: the office whose shop's set-up was just taken back, where that is why.
+    """
 
     def first() -> tuple[BeginningFace, Draft] | None:
         beginning = factory()
@@ -49,17 +55,25 @@ async def begin(app: CrewApp, factory: BeginningFactory) -> bool:
     if app.front is not None:
         app.front.sheet.show(lambda _width, _selected: [])  # nothing is being opened
     beginning, draft = outcome.value
-    kept = await left_form(app)
+    kept = await left_form(app) if before is None else None
     if kept is not None and kept.form == "set-up":
         taken = await outcome_of(partial(take_up, draft, kept))
         _welcome(app, beginning, draft, None if taken.sentences else kept)
     else:
-        _welcome(app, beginning, draft)
+        _welcome(app, beginning, draft, before=before)
     return True
 
 
-def _welcome(app: CrewApp, beginning: BeginningFace, draft: Draft, kept: KeptForm | None = None) -> None:
+def _welcome(
+    app: CrewApp,
+    beginning: BeginningFace,
+    draft: Draft,
+    kept: KeptForm | None = None,
+    before: OfficeFace | None = None,
+) -> None:
+    back = [("back", f"Put back what was taken back: {app.taken_back[-1][1]}")] if before and app.taken_back else []
     options = [
+        *back,
         ("shop", "Set up my shop: name, hours, crews"),
         ("demo", "Look at the demo: a made-up shop, in a file of its own"),
     ]
@@ -80,13 +94,15 @@ def _welcome(app: CrewApp, beginning: BeginningFace, draft: Draft, kept: KeptFor
         if name == "shop":
             set_up()
         elif name == "demo":
-            work(app, partial(_demo, app, beginning, draft), "open")
+            work(app, partial(_demo, app, beginning, draft, before), "open")
+        elif name == "back" and before is not None:
+            work(app, partial(_put_back, app, before), "open")
         else:
             app.exit()
 
     def made(office: OfficeFace | None) -> None:
         if office is None:
-            _welcome(app, beginning, draft)  # nothing was written, and what was typed is still there
+            _welcome(app, beginning, draft, before=before)  # nothing was written, and what was typed is still there
         else:
             work(app, partial(_first_job, app, office), "open")
 
@@ -96,24 +112,39 @@ def _welcome(app: CrewApp, beginning: BeginningFace, draft: Draft, kept: KeptFor
         app.push_screen(Choose("No shop yet. How do you want to begin?", options, "shop", close="Leave"), chosen)
 
 
-async def _demo(app: CrewApp, beginning: BeginningFace, draft: Draft) -> None:
+async def _put_back(app: CrewApp, before: OfficeFace) -> None:
+    """The shop as it was before its set-up was taken back."""
+    number, _ = app.taken_back.pop()
+    outcome = await outcome_of(lambda: before.undo(number))
+    await app.open_with(lambda: before)
+    if app.front is not None and outcome.value is not None:
+        app.front.status.say(outcome.value.sentence, *outcome.value.then)
+    elif app.front is not None:
+        app.front.refusal.say(outcome.sentences)
+
+
+async def _demo(app: CrewApp, beginning: BeginningFace, draft: Draft, before: OfficeFace | None = None) -> None:
     if app.front is not None:
         app.front.status.busy = "Making the demo shop, and planning its week"
     outcome = await outcome_of(beginning.demo)
     if app.front is not None:
         app.front.status.busy = ""
     if outcome.value is None:
-        _welcome(app, beginning, draft)
+        _welcome(app, beginning, draft, before=before)
         if app.front is not None:
             app.front.status.say(*(f"{one[:1].upper()}{one[1:]}" for one in outcome.sentences))
         return
     office = outcome.value
+    app.begun_at = None
+    app.taken_back.clear()  # of another database
     await app.open_with(lambda: office)
 
 
 async def _first_job(app: CrewApp, office: OfficeFace) -> None:
     from crewjobs.screens.draft.jobs import ask_new_job
 
+    app.begun_at = 0  # what is in these records was done here
+    app.taken_back.clear()
     await app.open_with(lambda: office)
     if app.front is not None:
         app.front.status.say(f"{app.shop} is set up. Next, its first job.")

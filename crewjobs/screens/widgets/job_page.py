@@ -74,7 +74,7 @@ def _head(page: JobPage, width: int, at: str, odds: list[Line]) -> list[Line]:
     name = f"{job.number}  {job.title}"
     # The line above the sheet has room for one line of it.
     lines = paragraph(name, width - 2, "strong", " ") if cell_len(name) + cell_len(job.state) + 4 > width else []
-    who = ", ".join(part for part in (job.customer, job.address) if part)
+    who = ", ".join(part for part in (job.customer, page.phone, job.address) if part)
     lines += paragraph(who, width - 2, "muted", " ")
     for tie in page.ties:
         lines += paragraph(tie, width - 2, "", " ")

@@ -49,7 +49,8 @@ class Box:
 class Sheet(ScrollView, can_focus=True):
     """Draws pure lines for the width it has and keeps what is selected in view.
 
-    Up and down walk the targets; at the last one the sheet scrolls on, so that what stands below can be read.
+    Up and down walk the targets; at the last one the sheet scrolls on, so that what stands below can be read. Where some have
+    a mark, the others are for taps alone, such as headings: what keys select shows its mark.
     What is selected but out of sight is brought into view by the first key; nothing unseen is acted on.
     A click selects; a second click on the same, or Enter, chooses it. With `tap`, one click chooses at once.
     With `sideways`, left and right walk too. With `unfolds`, the drawing depends on what is selected.
@@ -145,8 +146,8 @@ class Sheet(ScrollView, can_focus=True):
             with_head: with the heading it stands under, where at least its beginning can be seen with that.
             on_top: at the top of the view; what stands before it is found by scrolling.
         """
-        order = list(self._boxes)
-        place = order.index(self.selected) if self.selected in self._boxes else 0
+        order = list(self._walked)
+        place = order.index(self.selected) if self.selected in order else 0
         before, was = self._boxes.get(self.selected), self.selected
         seen_at = before.top - self.scroll_offset.y if before is not None and not self._out_of_sight(before) else None
         self._draw = draw
@@ -161,7 +162,7 @@ class Sheet(ScrollView, can_focus=True):
         if not self._boxes and self._drawn_for <= 0:
             return
         if self.selected not in self._boxes:
-            now = list(self._boxes)
+            now = list(self._walked)
             self.selected = now[min(place, len(now) - 1)] if now else None
             if self.unfolds:
                 self._redraw()
@@ -212,6 +213,11 @@ class Sheet(ScrollView, can_focus=True):
     def targets(self) -> list[Target]:
         """The targets from top to bottom."""
         return list(self._boxes)
+
+    @property
+    def _walked(self) -> dict[Target, Box]:
+        """What keys select: what has a mark, or all where nothing has."""
+        return {target: box for target, box in self._boxes.items() if target in self._marked} or self._boxes
 
     def box(self, target: Target) -> Box:
         """Where a target stands on the sheet, in lines and cells."""
@@ -289,7 +295,7 @@ class Sheet(ScrollView, can_focus=True):
         if self.scrollable_content_region.width != self._drawn_for:
             self._redraw()
             if self.selected is None and self._boxes:
-                self.selected = next(iter(self._boxes))
+                self.selected = next(iter(self._walked))
                 self._redraw()
         if self._kept_in_view:
             self._reveal()  # before it is painted, and again when all that moves has moved
@@ -357,7 +363,7 @@ class Sheet(ScrollView, can_focus=True):
             return
         if here is not None and self._read_on(here, way):
             return
-        found = self._nearest(here, way) if here else next(iter(self._boxes))
+        found = self._nearest(here, way) if here else next(iter(self._walked))
         if found is None:
             self.scroll_relative(y=way * 3, animate=False)
         else:
@@ -381,7 +387,7 @@ class Sheet(ScrollView, can_focus=True):
     def _nearest(self, here: Box, way: int) -> Target | None:
         beyond = [
             (abs(box.top - here.top), max(box.left - here.left, here.left - box.left), target)
-            for target, box in self._boxes.items()
+            for target, box in self._walked.items()
             if (box.top > here.bottom if way > 0 else box.bottom < here.top)
         ]
         if not beyond:
@@ -404,13 +410,13 @@ class Sheet(ScrollView, can_focus=True):
             return
         level = [
             (abs(box.left - here.left), abs(box.top - here.top), target)
-            for target, box in self._boxes.items()
+            for target, box in self._walked.items()
             if box.top <= here.bottom and box.bottom >= here.top and (box.left - here.left) * way > 0
         ]
         if level:
             self.select(min(level, key=lambda item: item[:2])[2])
             return
-        order = list(self._boxes)
+        order = list(self._boxes if self.selected not in self._walked else self._walked)
         place = order.index(self.selected) + way
         if 0 <= place < len(order):
             self.select(order[place])
@@ -424,13 +430,13 @@ class Sheet(ScrollView, can_focus=True):
         if here is None:
             return
         goal = here.top + way * height
-        self.select(min(self._boxes, key=lambda target: abs(self._boxes[target].top - goal)))
+        self.select(min(self._walked, key=lambda target: abs(self._boxes[target].top - goal)))
 
     def action_far(self, place: int) -> None:
         """Select the first or the last target and scroll to that end."""
         self.post_message(self.Walked())
         if self._boxes:
-            self.select(list(self._boxes)[place])
+            self.select(list(self._walked)[place])
         (self.scroll_home if place == 0 else self.scroll_end)(animate=False, immediate=True)
 
     def choose(self) -> None:
@@ -457,7 +463,7 @@ class Sheet(ScrollView, can_focus=True):
         if box is None or not (self._with_head or self._on_top):
             return
         if self._on_top:
-            if next(iter(self._boxes)) != self.selected:
+            if next(iter(self._walked)) != self.selected:
                 self._scroll(box.top)
             return
         headed = (n for n in range(box.top, -1, -1) if any(piece.style == "rule" for piece in self._lines[n]))
@@ -473,7 +479,7 @@ class Sheet(ScrollView, can_focus=True):
         self._kept_in_view = True
         top = self.scroll_offset.y
         # A heading above the first target must not stay out of sight for good.
-        if next(iter(self._boxes)) == self.selected and box.top < height - 2:
+        if next(iter(self._walked)) == self.selected and box.top < height - 2:
             self._scroll(0)
         elif box.bottom - box.top >= height:
             # Taller than the view: its beginning is what has to be seen.

@@ -78,7 +78,8 @@ def _nothing_left(day: SiteDay, width: int) -> list[Line]:
         *paragraph("h takes in its sheet: hours, what was found.", width - 6, "", target=EVENING),
         [],
     ]
-    marks = ["‖   " if held else f"{box('done')} ", *("    " for _ in lines[1:])]
+    ticked = all(task.state in FINISHED for task in tasks)
+    marks = [f"{box('done')} " if ticked else "‖   " if held else "›   ", *("    " for _ in lines[1:])]
     return [
         filled([Piece(" ", "mark", EVENING), Piece(mark, "", EVENING), *line], width, EVENING)
         for mark, line in zip(marks, lines, strict=True)

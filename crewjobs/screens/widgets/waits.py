@@ -46,7 +46,7 @@ def draw_summary(rows: Sequence[WaitRow], width: int) -> list[Line]:
         return [head]
     words = "; ".join(call.words for call in found)
     if width < _WIDE:
-        names, more = [call.whom for call in found[:_NAMED]], len(found) - _NAMED
+        names, more = [call.name for call in found[:_NAMED]], len(found) - _NAMED
         words = ", ".join(names) + (f" and {more} more" if more > 0 else "")
     return [head, *paragraph(words, width - 2, "strong", " call today  "), []]
 
@@ -120,7 +120,7 @@ def _wide(wait: WaitRow, width: int, target: Target) -> list[Line]:
     if wait.holds:
         center += paragraph(f"holds back {wait.holds}", middle, "muted", target=target)
     if wait.call:
-        center += paragraph(wait.call, middle, "", "→ ", target)
+        center += paragraph(wait.call_words, middle, "", "→ ", target)
     aside: list[Line] = [[Piece(ready(wait), "accent" if wait.ready_at else "muted", target)]]
     if left(wait):
         aside.append([Piece(left(wait), "strong", target)])
@@ -182,6 +182,6 @@ def _narrow(wait: WaitRow, width: int, target: Target, unfolded: bool) -> list[L
         held = f"holds back {wait.holds}"
         body += paragraph(held if unfolded else fit(held, inner), inner, "muted", target=target)
     if wait.call:
-        body += paragraph(wait.call, inner, "", "→ ", target)
+        body += paragraph(wait.call_words, inner, "", "→ ", target)
     lines += [[mark, *line] for line in body]
     return lines

@@ -17,7 +17,8 @@ from crewjobs.screens.words import between, clock, dated, day, instant
 from crewjobs.services.odds.odds_rows import OddsRow, OddsView
 from crewjobs.services.rows import PromiseRow, Visit, WaitSpan, WeekDay, WeekView
 
-_DAY = 11
+_DAY = 12
+"""Cells of a day: its mark, ``Mon 30 Nov``, a blank."""
 _CREW = 17
 _RAIL = 27
 _GAP = 2

@@ -173,14 +173,14 @@ class _Reader:
         people = was.people if was is not None and not typed.people.strip() else self._people()
         so_far = len(self.faults)
         worked = self._try(lambda: read_hours(typed.stop), "stopped: ") if typed.stop.strip() else None
-        if start is None or len(self.faults) > so_far:
+        if len(self.faults) > so_far:
             return None
-        if worked is not None:
+        # It is read also where it is not known when they started: all faults are told at once.
+        stop = self._time("stopped", typed.stop, planned[1]) if worked is None else None
+        if start is not None and worked is not None:
             breaks = self._found.break_within(start, start + worked) if pause is None else pause
-            stop: int | None = start + worked + breaks
-        else:
-            stop = self._time("stopped", typed.stop, planned[1])
-        if stop is None:
+            stop = start + worked + breaks
+        if start is None or stop is None:
             return None
         rest = self._found.break_within(start, stop) if pause is None else pause
         made = self._hours(start, stop, people or 1, rest, waited or (0, ""))

@@ -51,7 +51,8 @@ def how_far(
     uow.save_job(before, after)
     said = after.how_far[-1]
     zone = before.job.site.zone
-    what = f"job {job}: {task_words(found)} {far_words(said)} {at_site(zone, moment)}"
+    # The fact first: where there is little room, a task's long name would stand in its place.
+    what = f"job {job}: {far_words(said)}, {task_words(found)}, {at_site(zone, moment)}"
     what += f", {goes_on} goes on with it" if crew.strip() else ""
     what += f", because {reason}" if reason else ""
     whole = f"That is all of it: `crewjobs tick {job} {task}` says that it is done."

@@ -38,7 +38,7 @@ class KeptForm:
     texts: Mapping[str, str] = field(default_factory=dict)
     """The lines of a form that has no pages, by field."""
     since: str = field(default="", compare=False)
-    """When it was kept last, by this machine's clock: ``Wed 4 Mar 14:05``; empty while it is open."""
+    """When it was kept last, by the shop's clock: ``Wed 4 Mar 14:05``; empty while it is open."""
 
 
 def stood(draft: Draft) -> str:

@@ -14,7 +14,7 @@ import os
 import threading
 from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import asdict
-from datetime import UTC, datetime
+from datetime import UTC, datetime, tzinfo
 from pathlib import Path
 from typing import TYPE_CHECKING, Any, Final
 
@@ -107,17 +107,20 @@ class KeptForms:
                 lock.release()
                 self._remove(Path(lock.lock_file))
 
-    def left(self) -> KeptForm | None:
+    def left(self, zone: tzinfo | None = None) -> KeptForm | None:
         """Return the newest form that no living window has open, None where there is none; its file is removed.
 
         It is kept again as soon as it is open again.
+
+        Args:
+            zone: the shop's, by whose clock it is told from when it is; None is this machine's, while there is no shop.
         """
         from filelock import FileLock, Timeout
 
         for path in self._others():
             lock = FileLock(path.with_suffix(".lock"), timeout=0, mode=0o600)
             with contextlib.suppress(OSError, Timeout), lock:
-                form = _read(path)
+                form = _read(path, zone)
                 self._remove(path)
                 self._remove(path.with_suffix(".lock"))
                 if form is not None:
@@ -137,7 +140,7 @@ class KeptForms:
             path.unlink()
 
 
-def _read(path: Path) -> KeptForm | None:
+def _read(path: Path, zone: tzinfo | None) -> KeptForm | None:
     """Return what a file keeps; of another make than ours, none."""
     try:
         raw = json.loads(path.read_text(encoding="utf-8"))
@@ -149,7 +152,7 @@ def _read(path: Path) -> KeptForm | None:
             at=int(raw["at"]),
             pages=tuple(_pages(raw["pages"])),
             texts=_texts(raw["texts"]),
-            since=moment_words(datetime.fromtimestamp(path.stat().st_mtime, UTC).astimezone()),
+            since=moment_words(datetime.fromtimestamp(path.stat().st_mtime, UTC).astimezone(zone)),
         )
     except (OSError, ValueError, KeyError, TypeError, AttributeError):
         return None

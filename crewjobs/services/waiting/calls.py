@@ -12,22 +12,28 @@ if TYPE_CHECKING:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Call:
-    """Somebody to call now, and what about: each wait with its job, worst first."""
+    """Somebody to call now, by which phone as far as it is known, and what about: each wait with its job, worst first."""
 
     whom: str
+    phone: str
     about: tuple[WaitRow, ...]
 
     @property
     def words(self) -> str:
         """Return it as ``mill order (7 late, 9 not ordered)``, numbers being jobs."""
         about = dict.fromkeys(f"{row.job} {row.state.value}" for row in self.about)
-        return f"{self.whom} ({', '.join(about)})"
+        return f"{self.name} ({', '.join(about)})"
+
+    @property
+    def name(self) -> str:
+        """Return who it is, with the phone: ``Ada Lund 555-0100``."""
+        return f"{self.whom} {self.phone}".rstrip()
 
 
 def calls(rows: Iterable[WaitRow]) -> tuple[Call, ...]:
-    """Return whom to call now about rows of the waiting list, in their order."""
-    found: dict[str, list[WaitRow]] = {}
+    """Return whom to call now about rows of the waiting list, in their order; of one name with two phones, both."""
+    found: dict[tuple[str, str], list[WaitRow]] = {}
     for row in rows:
         if row.whom:
-            found.setdefault(row.whom, []).append(row)
-    return tuple(Call(whom=whom, about=tuple(about)) for whom, about in found.items())
+            found.setdefault((row.whom, row.phone), []).append(row)
+    return tuple(Call(whom=whom, phone=phone, about=tuple(about)) for (whom, phone), about in found.items())

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
+from dataclasses import replace
 from datetime import datetime, timedelta
 from typing import TYPE_CHECKING
 
@@ -44,18 +45,25 @@ def waiting(uow: UnitOfWork, now: datetime) -> tuple[WaitRow, ...]:
     """Return what the booked jobs wait for at an instant, ended ones for their balance, and those called off for orders
     that nobody has stopped, worst first."""
     records = [record for record in uow.live_jobs() if record.job.state is JobState.BOOKED]
-    rows = [row for record in uow.owing_jobs() for row in money_rows(record, now)]
-    rows += [row for record in uow.called_off_jobs() for row in off_rows(record, now)]
+    rows = [_with_phone(row, record) for record in uow.owing_jobs() for row in money_rows(record, now)]
+    rows += [_with_phone(row, record) for record in uow.called_off_jobs() for row in off_rows(record, now)]
     if records:
         shop, found = uow.shop(), planned(uow, records)
         rows += [
-            row
+            _with_phone(row, record)
             for record in records
             for row in (*waits_of(record, now, shop.units, found), *_calls(record, shop, found, now))
         ]
         away = uow.away()
-        rows += [row for record in records for row in card_rows(record, shop, away, found, now)]
+        rows += [_with_phone(row, record) for record in records for row in card_rows(record, shop, away, found, now)]
     return tuple(sorted(rows, key=_worst_first))
+
+
+def _with_phone(row: WaitRow, record: JobRecord) -> WaitRow:
+    """Return a row with the customer's phone, where the customer is called; nobody else's is known."""
+    customer = record.job.customer
+    called = row.whom and row.whom.casefold() in (customer.name.casefold(), "customer")
+    return replace(row, phone=customer.phone) if called and customer.phone else row
 
 
 def _calls(record: JobRecord, shop: Shop, found: Planned | None, now: datetime) -> Iterator[WaitRow]:

@@ -461,3 +461,9 @@ def test_words_of_a_finding_bring_the_catalogues_cautions(what):
     found = finding_cautions([Finding(at=central("2026-03-03", "15:00"), place="den", what=what)], catalogue)
     keys = {caution.said: caution.key for caution in catalogue.cautions}
     assert [keys[text] for text in found] == WORDS[what]
+
+
+def test_a_start_and_a_stop_that_are_no_times_are_both_said(tuesday):
+    """All that is wrong at once: also the stop, though nobody knows when they started."""
+    said = sentences(tuesday, HouseEntry(house=1, start="0715", stop="0900", people="many"))
+    assert [sentence.split(": ")[1] for sentence in said] == ["started", "people", "stopped"]

@@ -27,7 +27,7 @@ def test_how_far_starts_the_task_and_is_shown(tearing):
     done = shop.office.how_far(4, number, "90 of 178 ft2", because="no mask at hand")
     row = next(task for task in shop.office.job(4).tasks if task.number == number)
     assert (row.state, row.how_far) == ("under way", "90 of 178 ft²")
-    assert "90 of 178 ft²" in done.sentence
+    assert done.sentence.startswith("Job 4: 90 of 178 ft², task "), "the fact first"
 
 
 def test_a_bare_count_takes_the_unit_of_the_whole(tearing):

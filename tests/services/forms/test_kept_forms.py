@@ -8,8 +8,10 @@ import os
 import stat
 import subprocess
 import sys
+from datetime import UTC, datetime
 from pathlib import Path
 from typing import TextIO
+from zoneinfo import ZoneInfo
 
 import pytest
 from hypothesis import given, settings
@@ -66,6 +68,22 @@ def test_a_full_disk_is_said_and_leaves_no_half_file(tmp_path: Path, monkeypatch
         assert list(forms._folder.glob("*.new")) == []
         assert forms._own.read_text(encoding="utf-8") == whole
     assert forms.keep(lambda: FORM) == ""
+
+
+@pytest.mark.parametrize(
+    ("zone", "since"), [("America/Denver", "Fri 27 Nov 19:35"), ("Asia/Kathmandu", "Sat 28 Nov 08:20")]
+)
+def test_from_when_it_is_kept_is_told_by_the_shops_clock(zone: str, since: str, tmp_path: Path) -> None:
+    """However the machine's own is set, such as a server's."""
+    forms = KeptForms(tmp_path, "a")
+    forms.keep(lambda: FORM)
+    seconds = datetime(2026, 11, 28, 2, 35, tzinfo=UTC).timestamp()
+    os.utime(forms._own, (seconds, seconds))
+    assert forms._lock is not None
+    forms._lock.release()
+    found = KeptForms(tmp_path, "a").left(ZoneInfo(zone))
+    assert found is not None
+    assert found.since == since
 
 
 def test_what_a_dead_window_left_is_found_once(tmp_path: Path) -> None:

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 import pytest
 
 from crewjobs.domain.waits import WaitState
@@ -42,3 +44,20 @@ def test_words_name_the_jobs(waiting):
     """Somebody with two things has both jobs told, each once."""
     call = next(one for one in calls(waiting) if one.whom == "mill order")
     assert call.words == "mill order (7 late)"
+
+
+def test_a_customer_is_called_by_the_phone_that_is_known(waiting):
+    """In the list of calls and behind the name in the row; of others than customers no phone is known."""
+    call = next(one for one in calls(waiting) if one.whom == "Kwame Ferrant")
+    assert call.words == "Kwame Ferrant 555-0117 (2 to tell)"
+    (row,) = call.about
+    assert row.call_words == "tell Kwame Ferrant (555-0117), then `crewjobs told 2`"
+    assert not [row for row in waiting if row.phone and row.state is WaitState.LATE]
+    assert not [row for row in waiting if row.phone and not row.whom]
+
+
+def test_two_of_one_name_are_two_calls(waiting):
+    """Each with the phone and the job that are theirs."""
+    row = next(one for one in waiting if one.whom == "Kwame Ferrant")
+    other = replace(row, job=9, phone="555-0199")
+    assert [call.name for call in calls([row, other])] == ["Kwame Ferrant 555-0117", "Kwame Ferrant 555-0199"]
