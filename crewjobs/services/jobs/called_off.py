@@ -66,7 +66,8 @@ def off_sentences(record: JobRecord, now: datetime) -> Iterator[str]:
     elif promised is not None:
         yield f"{job.customer.name} was promised {dated_words(promised)}: tell them that nobody comes."
     for waits in still_out(record, now):
-        yield f"{upper(asked_words(waits))}: tell them that it is no longer needed."
+        if not waits.to_be_asked:
+            yield f"{upper(asked_words(waits))}: tell them that it is no longer needed."
 
 
 def off_rows(record: JobRecord, now: datetime) -> Iterator[WaitRow]:

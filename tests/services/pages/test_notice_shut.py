@@ -72,7 +72,9 @@ def test_a_floor_laid_before_it_was_seen_is_shut_in_notice_and_calendar(demo_fil
     assert not [one for one in ready_events(office, 4) if "(family room)" in one]
     assert [one for one in ready_events(office, 4) if "(entry)" in one]
     later = at(demo_file, LATER)
-    later.way_on(4, "family room", "suspect asbestos", "proven clear", laboratory="Bay", sampled="2026-03-02", sample="K-1")
+    later.way_on(
+        4, "family room", "suspect asbestos", "proven clear", laboratory="Bay", sampled="2026-03-02", sample="K-1"
+    )
     assert "Tue 3 Mar 06:30" in out(later, 4)["family room"].walk
     assert [one for one in ready_events(later, 4, LATER) if "(family room)" in one]
     assert "Heat or air running" in told(later, 4)
