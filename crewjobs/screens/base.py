@@ -33,6 +33,7 @@ T = TypeVar("T")
 NO_SHOP = (
     "No shop yet. Leave with q, then type  crewjobs load shop.toml  to load yours, or  crewjobs demo  to look around."
 )
+NO_JOBS = "No jobs yet: + writes one, in a form. Or leave with q and type  crewjobs load job.toml  to load one."
 _OPENING = "Still opening the records; try again in a moment."
 _SHUT = "The records cannot be opened."
 _ANEW = "read anew"

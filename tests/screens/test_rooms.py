@@ -206,3 +206,12 @@ def test_no_line_is_wider_than_the_sheet(width: int, job: int, office: FakeOffic
     for stage in range(max(len(view.stages), 1)):
         lines = draw_rooms(view, width, 20, ("stage", stage))
         assert max(width_of(line) for line in lines) <= width
+
+
+async def test_without_a_job_it_says_how_one_is_written_here(office: FakeOffice, make_app: MakeApp) -> None:
+    """Not only by a command of the shell: + is at hand."""
+    office.jobs = lambda *_, **__: ()  # type: ignore[method-assign]
+    app = make_app(office)
+    async with app.run_test(size=(80, 24)) as pilot:
+        await press(pilot, "5")
+        assert "No jobs yet: + writes one, in a form." in shown(app)
