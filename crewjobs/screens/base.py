@@ -185,6 +185,11 @@ class CrewScreen(Screen[None]):
         return self._answered != self._questions
 
     @property
+    def drawn(self) -> bool:
+        """Whether what was read stands on the screen."""
+        return self._drawn
+
+    @property
     def changing(self) -> bool:
         """Whether something is being written, or taken or put back, so that what is shown may be old in a moment."""
         return self.crew_app.writing.locked() or _ANEW in self._pending
