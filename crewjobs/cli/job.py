@@ -176,4 +176,8 @@ def _tasks_text(tasks: tuple[TaskRow, ...], *, everything: bool) -> str:
             for task in group
         ]
         lines.append(table(["", ">no.", "task", "where", ">size", ">labor", "when"], rows, stretch=(2, 3)))
+    if not tasks:
+        return (
+            "This job has no tasks yet: its rooms and their floors make them (`crewjobs dump`, then `load --replace`)."
+        )
     return "\n".join(lines) or "Every task is done."

@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 from crewjobs.cli.opening import open_office
 from crewjobs.cli.printing import add_json, emit, moment, terminal_width, wrap
 from crewjobs.cli.printing import day as on
-from crewjobs.domain.wording import chance_words
+from crewjobs.domain.wording import chance_words, day_words
 
 if TYPE_CHECKING:
     from datetime import datetime
@@ -98,5 +98,7 @@ def _day(day: WeekDay) -> list[str]:
         lines.append(wrap(text, indent=" " * 11, first="  · "))
     for wait in day.waits:
         ends = f"ends {wait.end:%H:%M}" if wait.end.date() == day.day else f"until {moment(wait.end)}"
+        if wait.unpromised:
+            ends = f"expected {day_words(wait.end.date())} at the earliest, promised by nobody"
         lines.append(wrap(f"waits: job {wait.job} {wait.what}, {ends}", indent=" " * 11, first="  ~ "))
     return lines

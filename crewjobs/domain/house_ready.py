@@ -105,8 +105,9 @@ class WaitingOn:
     """Something asked of somebody else. `holds` are the tasks that may not start before it is there; empty holds none.
 
     `promised` is the instant it was promised for, `chased` the days it was asked for again, `came_at` when it was there.
-    `asked_at` is the instant of the asking, None where only its day is known. `usual`: nobody promised that instant, it is when such an
-    answer is usually there.
+    `asked_at` is the instant from which it is waited for, None where only its day is known. `usual`: it is waited for because of a
+    finding, and nobody has promised anything: `promised` is when such an answer is usually there, and the first day of `chased` is
+    the day on which somebody asked at all.
     """
 
     who: Other
@@ -120,8 +121,6 @@ class WaitingOn:
     usual: bool = False
 
     def __post_init__(self) -> None:
-        if self.usual and self.promised is None:
-            raise Refused(f"waiting on the {self.who}: an answer that is usual has its instant.")
         if not self.what.strip():
             raise Refused(f"waiting on the {self.who}: say what for.")
         if any(day < self.asked for day in self.chased):
@@ -132,3 +131,18 @@ class WaitingOn:
             raise Refused(
                 f"waiting on the {self.who} for {quoted(self.what)}: the days it was chased are not in order."
             )
+
+    @property
+    def to_be_asked(self) -> bool:
+        """Return whether nobody is known to have asked yet."""
+        return self.usual and not self.chased
+
+    @property
+    def asked_first(self) -> date | None:
+        """Return the day it was asked for, None while nobody is known to have asked."""
+        return next(iter(self.chased), None) if self.usual else self.asked
+
+    @property
+    def asked_again(self) -> tuple[date, ...]:
+        """Return the days it was asked for again."""
+        return self.chased[1:] if self.usual else self.chased

@@ -318,14 +318,11 @@ class Caution:
 
     @property
     def said(self) -> str:
-        """Return it with the section of the rule behind it, where there is one."""
+        """Return it with the section of the rule behind it, where there is one; a star marks what was written from memory."""
         rules = [part.strip() for part in self.source.split(";") if any(mark in part for mark in RULES)]
-        section = (
-            "; ".join(rules)
-            .replace(" in secondary texts", "")
-            .replace("(MEMORY)", "from memory")
-            .replace(", from", " from")
-        )
+        section = "; ".join(rules).replace(" in secondary texts", "")
+        if "(MEMORY)" in section:
+            section = f"{section.replace(' (MEMORY)', '*')}; * from memory: look it up"
         return f"{self.text} ({section})" if section else self.text
 
 

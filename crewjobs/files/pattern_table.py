@@ -9,7 +9,7 @@ from crewjobs.domain.pattern import MOST_LENGTHS, WHOLE, Lengths, equal_shares
 from crewjobs.domain.units import quoted
 from crewjobs.files.values import length_text, read_length, read_number, read_text, read_two_lengths, shown
 
-PLANK: Final = 'the size of a plank: write width x length, such as "7 in x 48 in"'
+PLANK: Final = 'the size of a plank: write width x length, each with its unit, such as "7 in x 48 in"'
 WIDTH_WRITTEN: Final = (
     'the width alone: of boards of random lengths write lengths = { "2\'" = 10, "4\'" = 40, "6\'" = 50 } beside it, of one length '
     'plank = "3 1/4 in x 48 in"'

@@ -21,6 +21,7 @@ from crewjobs.domain.units import (
     FOOT,
     JOINERS,
     MILLIMETRE,
+    WRITE_LENGTHS,
     exact_length,
     exact_wait,
     named,
@@ -197,7 +198,12 @@ def read_two_lengths(value: object, what: str) -> tuple[int, int]:
     for sign in ("×", " by ", "x", "X"):
         if text.count(sign) == 1:
             one, other = text.split(sign)
-            return read_length(one), read_length(other)
+            try:
+                return read_length(one), read_length(other)
+            except Refused as refused:
+                # Its examples are of one length, such as a room's side; here both are wanted, such as a plank's.
+                if not all(WRITE_LENGTHS in sentence and "not a length" in sentence for sentence in refused.sentences):
+                    raise
     raise Refused(f"{quoted(text)} is not {what}.")
 
 

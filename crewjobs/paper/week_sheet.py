@@ -46,7 +46,7 @@ class WeekVisit:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class WeekWait:
-    """A wait on one day: it goes on (`until` in words), or `ends` that day at a time."""
+    """A wait on one day: it goes on (`until` in words), or `ends` that day at a time; `unpromised`, that is only the earliest."""
 
     job: int
     what: str
@@ -54,6 +54,7 @@ class WeekWait:
     ends: time | None = None
     first: bool = True
     """Whether this is the first of its days on the sheet: on the others it is said in short."""
+    unpromised: bool = False
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -212,9 +213,7 @@ def _waits_of(days: Sequence[tuple[date, Sequence[WeekWait]]]) -> Iterator[Line]
     for day, waits in days:
         for wait in waits:
             if wait.ends is not None:
-                yield Line(
-                    text=f"{day:%a} {say.clock(wait.ends)} ends: job {wait.job} {_short(wait.what)}", kind="ends"
-                )
+                yield Line(text=f"{day:%a} {_ends(wait, wait.ends)} job {wait.job} {_short(wait.what)}", kind="ends")
 
 
 def _people(column: WeekColumn) -> Cell:
@@ -251,7 +250,11 @@ def _waits(waits: Sequence[WeekWait]) -> Iterator[Line]:
     for wait in waits:
         if wait.ends is not None:
             what = wait.what if wait.first else _short(wait.what)
-            yield Line(text=f"{say.clock(wait.ends)} ends: job {wait.job} {what}", kind="ends")
+            yield Line(text=f"{_ends(wait, wait.ends)} job {wait.job} {what}", kind="ends")
+
+
+def _ends(wait: WeekWait, ends: time) -> str:
+    return "at the earliest, promised by nobody:" if wait.unpromised else f"{say.clock(ends)} ends:"
 
 
 def _short(what: str) -> str:

@@ -439,6 +439,16 @@ class CrewApp(App[None]):
         self._progress((0, 0, what))
         return self.office
 
+    def begin_work(self, what: str) -> Callable[[], bool]:
+        """Tell what is at work before there is an office, and for how long; return what says whether Esc stopped it."""
+        self._stop.clear()
+        self._progress((0, 0, what))
+        return self._stop.is_set
+
+    def end_work(self) -> None:
+        """It is at work no more."""
+        self._progress(None)
+
     def plan(self) -> None:
         """Plan all crews in a thread; the screens stay alive."""
         office = self._begin("planning")
@@ -550,7 +560,8 @@ class CrewApp(App[None]):
         """Keep the best found so far."""
         self._stop.set()
         if self.front is not None:
-            self.front.status.say("Stopping; the best so far is kept or shown.")
+            kept = "the best so far is kept or shown" if self.office is not None else "nothing of it is kept"
+            self.front.status.say(f"Stopping; {kept}.")
 
     def on_unmount(self) -> None:
         """Nobody waits for a plan any more."""

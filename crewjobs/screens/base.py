@@ -34,6 +34,7 @@ NO_SHOP = (
     "No shop yet. Leave with q, then type  crewjobs load shop.toml  to load yours, or  crewjobs demo  to look around."
 )
 _READING = "Reading …: press {key} again in a moment."
+NO_JOBS = "No jobs yet: + writes one, in a form. Or leave with q and type  crewjobs load job.toml  to load one."
 _OPENING = "Still opening the records; try again in a moment."
 _SHUT = "The records cannot be opened."
 _ANEW = "read anew"
@@ -186,6 +187,11 @@ class CrewScreen(Screen[None]):
     def reading(self) -> bool:
         """Whether what is shown is being read anew."""
         return self._answered != self._questions
+
+    @property
+    def drawn(self) -> bool:
+        """Whether what was read stands on the screen."""
+        return self._drawn
 
     @property
     def changing(self) -> bool:

@@ -11,6 +11,7 @@ from textual.command import Hit, Hits
 from textual.system_commands import SystemCommandsProvider
 
 from crewjobs.domain.wording import upper
+from crewjobs.screens.elsewhere import elsewhere
 from crewjobs.screens.keys import MEANINGS, TOLD_BY_ITSELF
 from crewjobs.screens.palette import DAYLIGHT, LAMP
 from crewjobs.screens.spreadsheets import spreadsheet_commands
@@ -24,6 +25,18 @@ if TYPE_CHECKING:
 
 _BY_HELP: Final = 0.01
 """How well what only the help text says fits: behind every name that does."""
+_BY_NAME: Final = 6.0
+"""How well, for each letter typed, a name fits that has every word typed: more than the palette gives any."""
+_BY_WORDS: Final = 5.0
+"""And one that people call so: more than the palette gives a name that has only the letters somewhere, 4 for each at most."""
+_PEOPLES: Final = (
+    ("Record: a finding", "found uncovered mold rot asbestos"),
+    ("Record: the way on", "found"),
+    ("Record: walk-through", "walkthrough"),
+    ("Record: small visit", "appointment"),
+    ("Backup", "save copy"),
+)
+"""What people also call a command, by how its name begins."""
 _MOVES: Final = ("walk", "leaf", "far", "go", "light", "new")
 """Actions that are no commands: the hand moves, or the command stands here under a fuller name."""
 _OF_ALL: Final = ("plan", "plan")
@@ -35,12 +48,29 @@ class Commands(SystemCommandsProvider):
 
     async def search(self, query: str) -> Hits:
         """Yield what fits what is typed."""
-        async for hit in super().search(query):
-            yield hit
-        matcher, words = self.matcher(query), query.casefold().split()
-        for name, told, callback, *_ in self.app.get_system_commands(self.screen):
-            if matcher.match(name) <= 0 and words and all(word in told.casefold() for word in words):
+        matcher, words = self.matcher(query), _plain(query).split()
+        app: CrewApp = self.app  # type: ignore[assignment]
+        here = [(one, "") for one in app.get_system_commands(self.screen)]
+        for (name, told, callback, *_), also in (*here, *elsewhere(app, self.screen)):
+            fits = matcher.match(name)
+            if words and all(word in _plain(name) for word in words):
+                yield Hit(max(fits, _BY_NAME * len(query)), matcher.highlight(name), callback, help=told)
+            elif words and all(word in _plain(f"{name} {also} {_also(name)}") for word in words):
+                yield Hit(_BY_WORDS * len(query), name, callback, help=told)
+            elif fits > 0:
+                yield Hit(fits, matcher.highlight(name), callback, help=told)
+            elif words and all(word in _plain(told) for word in words):
                 yield Hit(_BY_HELP, name, callback, help=told)
+
+
+def _plain(text: str) -> str:
+    """Return text as it is compared: hyphens and blanks are the same."""
+    return text.casefold().replace("-", " ")
+
+
+def _also(name: str) -> str:
+    """Return what people also call a command."""
+    return " ".join(words for begins, words in _PEOPLES if name.startswith(begins))
 
 
 def commands_of(app: CrewApp, screen: Screen[object]) -> Iterator[SystemCommand]:

@@ -10,7 +10,7 @@ from textual.binding import Binding
 from textual.widgets import Input
 
 from crewjobs.domain.wording import chance_words
-from crewjobs.screens.base import NO_SHOP
+from crewjobs.screens.base import NO_JOBS, NO_SHOP
 from crewjobs.screens.drawing import Line, Piece, Target, filled, heading, paragraph
 from crewjobs.screens.odds import LOOKING, OddsScreen
 from crewjobs.screens.widgets.hinted import HintedInput
@@ -25,8 +25,6 @@ if TYPE_CHECKING:
 
 _LEAF = 100
 """Jobs drawn at once, so that a key is answered at once after years of jobs, too."""
-
-_NONE = "No jobs yet: + writes one, in a form. Or leave with q and type  crewjobs load job.toml  to load one."
 
 
 class JobsScreen(OddsScreen):
@@ -96,7 +94,7 @@ class JobsScreen(OddsScreen):
 
     def _draw(self, width: int, _selected: Target | None) -> list[Line]:
         if not self._rows:
-            return [[], *paragraph(_NONE if self.crew_app.shop else NO_SHOP, width - 2, "", " ")]
+            return [[], *paragraph(NO_JOBS if self.crew_app.shop else NO_SHOP, width - 2, "", " ")]
         count = (
             f"{len(self._shown)} of {len(self._rows)}" if len(self._shown) != len(self._rows) else str(len(self._rows))
         )

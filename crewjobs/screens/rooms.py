@@ -10,7 +10,7 @@ from textual.binding import Binding
 
 from crewjobs.domain.errors import Refused
 from crewjobs.screens.answer import Answer
-from crewjobs.screens.base import NO_SHOP, CrewScreen
+from crewjobs.screens.base import NO_JOBS, NO_SHOP, CrewScreen
 from crewjobs.screens.drawing import Line, Piece, Target, paragraph
 from crewjobs.screens.face import OfficeFace
 from crewjobs.screens.outcome import Outcome
@@ -26,7 +26,6 @@ if TYPE_CHECKING:
     from crewjobs.screens.record.about import About
 
 Read = tuple[tuple[JobRow, ...], RoomsView | None]
-NO_JOBS = "No jobs yet. Leave with q, then type  crewjobs load job.toml  to load one."
 
 
 class RoomsScreen(CrewScreen):

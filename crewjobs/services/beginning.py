@@ -21,6 +21,7 @@ from crewjobs.storage.database import is_there, open_database
 from crewjobs.storage.paths import default_path, shown
 
 if TYPE_CHECKING:
+    from collections.abc import Callable
     from datetime import date
 
 
@@ -80,11 +81,15 @@ class Beginning:
             raise
         return office
 
-    def demo(self) -> Office:
-        """Make the demo shop anew in its own scratch database, and return the services on it."""
+    def demo(self, stop: Callable[[], bool] | None = None) -> Office:
+        """Make the demo shop anew in its own scratch database, and return the services on it.
+
+        Raises:
+            Refused: it cannot be made; or `stop` said so, and nothing of it is kept.
+        """
         from crewjobs.services.demonstration.demo import demo_office, run_demo
 
-        return demo_office(run_demo(None, None).loaded.database)
+        return demo_office(run_demo(None, None, stop).loaded.database)
 
 
 def here() -> str:

@@ -273,12 +273,16 @@ class Visit:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class WaitSpan:
-    """A wait that runs beside the work: acclimating, curing; shop wall times. `ends` today is what matters."""
+    """A wait that runs beside the work: acclimating, curing; shop wall times. `ends` today is what matters.
+
+    `unpromised`: its end is the earliest that is usual, and nobody has promised it.
+    """
 
     job: int
     what: str
     start: datetime
     end: datetime
+    unpromised: bool = False
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

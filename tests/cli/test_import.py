@@ -145,6 +145,9 @@ def test_a_job_without_rooms_is_said_to_wait_for_them(run, database, listed):
         ("jobs",),
     ):
         assert run("--db", database, *words).code == 0, words
+    page = run("--db", database, "job", 5).out
+    assert "This job has no tasks yet" in page
+    assert "Every task is done" not in page
     for words in (("moves", 5), ("layout", 5, "den"), ("odds", 5), ("promise", 5), ("rates", "--job", 5)):
         ran = run("--db", database, *words)
         assert (ran.code, ran.err.count("\n")) == (1, 1), words

@@ -53,6 +53,10 @@ def faults_of(text: str) -> tuple[str, ...]:
         ('floor = "harbor plank"', 'floor = "harbour plank"', "room 'living': there is no material 'harbour plank' in this job"),
         ('"23.33 ft2"', '"2 ft2"', "01.toml: material 'harbor plank': a carton covers 2 ft², less than one of its planks"),
         ('"7 in x 48 in"', '"7 in"', "'7 in' is not the size of a plank"),
+        (
+            '"7 in x 48 in"', '"7x48"',
+            """'7x48' is not the size of a plank: write width x length, each with its unit, such as "7 in x 48 in\"""",
+        ),
         ("2026-02-20", "2026-03-20", "01.toml: order of 'harbor plank': due before it was ordered on 2026-03-20"),
         ("cartons = 14", "cartons = 0", "order of 'harbor plank', key 'cartons': '0' is not between 1"),
         ('goods = "stair nose"', 'goods = "stair rail"', "order of 'stair rail (main stairs)', key 'goods': 'stair rail' is not known; did you mean 'stair nose'?"),

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+from collections.abc import Iterable
 from datetime import date
 from hashlib import sha256
 
@@ -410,9 +411,11 @@ def test_answers_are_usual_until_somebody_promises_them(shop: Shop) -> None:
     rows = {
         row.what.partition(":")[0]: row for row in office.waiting() if row.what.startswith(("inspector", "laboratory"))
     }
-    assert {row.state.value for row in rows.values()} == {"asked"}
-    assert "call the inspector" in rows["inspector"].call
-    assert "nobody has promised it" in rows["laboratory"].call
+    assert {row.state.value for row in rows.values()} == {"to ask"}
+    assert rows["inspector"].what.endswith("to be asked, expected Wed 4 Mar at the earliest, promised by nobody")
+    assert all(row.ready_at is None and "asked Wed" not in row.what for row in rows.values())
+    assert "call the inspector: nobody has asked yet" in rows["inspector"].call
+    assert "nobody has asked yet" in rows["laboratory"].call
     office.promised(4, "inspector", "2026-03-10 09:00")
     inspector, laboratory = shop.record().waiting_on
     assert (inspector.usual, inspector.promised) == (False, central("2026-03-10", "09:00"))
@@ -420,6 +423,41 @@ def test_answers_are_usual_until_somebody_promises_them(shop: Shop) -> None:
     office.promised(4, "laboratory", "2026-03-12 12:00")
     office.came(4, "inspector")
     assert shop.record().waiting_on[1].promised == central("2026-03-12", "12:00")
+
+
+def _of_the_inspector(lines: Iterable[str]) -> list[str]:
+    return [line for line in lines if "inspector" in line and "sample of what was found" in line]
+
+
+def test_nobody_was_asked_until_somebody_says_so(shop: Shop) -> None:
+    """A finding asks nobody by itself. Asked by hand in the same words, or chased, the day of the asking is told everywhere."""
+    office, _ = found(shop)
+    (line,) = _of_the_inspector(office.job(4).site_lines)
+    assert line.endswith("to be asked, expected Wed 4 Mar at the earliest, promised by nobody")
+    span = next(wait for day in office.week().days for wait in day.waits if wait.what.startswith("inspector"))
+    assert span.unpromised
+    assert span.what.endswith("to be asked")
+    shop.clock.set("2026-03-05", "08:00")
+    done = office.ask(4, "inspector", "Sample of what was found in kitchen")
+    assert done.sentence == "Job 4: the inspector asked for 'sample of what was found in kitchen' Thu 5 Mar."
+    (line,) = _of_the_inspector(office.job(4).site_lines)
+    assert "asked Thu 5 Mar, was expected Wed 4 Mar at the earliest, promised by nobody" in line
+    office.chased(4, "laboratory")
+    office.promised(4, "laboratory", "2026-03-12 12:00")
+    (_, laboratory) = shop.record().waiting_on
+    assert (laboratory.asked, laboratory.chased, laboratory.usual) == (date(2026, 3, 5), (), False)
+    with pytest.raises(Refused, match="was asked for 'sample of what was found in kitchen'"):
+        office.ask(4, "inspector", "sample of what was found in kitchen")
+
+
+def test_a_plumber_is_to_be_asked_though_no_day_is_usual(shop: Shop) -> None:
+    """What follows a finding without usual days is no more asked than what has them."""
+    shop.office.found(4, "kitchen", "shutoff weeps")
+    (row,) = [row for row in shop.office.waiting() if row.what.startswith("plumber: the shutoff")]
+    assert (row.state.value, row.what.endswith(", to be asked")) == ("to ask", True)
+    shop.office.chased(4, "plumber")
+    (row,) = [row for row in shop.office.waiting() if row.what.startswith("plumber: the shutoff")]
+    assert row.state.value == "asked"
 
 
 def test_found_on_friday_night(shop: Shop) -> None:

@@ -8,6 +8,7 @@ import pytest
 from textual.widgets import Input
 
 from crewjobs.screens.app import CrewApp
+from crewjobs.screens.choose import Choose
 from crewjobs.screens.commands import Commands
 from crewjobs.screens.dialog import Dialog
 from crewjobs.screens.help import HelpScreen
@@ -185,3 +186,51 @@ async def test_commands_are_found_by_what_they_do(word: str, title: str, office:
         await settled(pilot)
         provider = Commands(app.screen)
         assert title in [str(hit.text) async for hit in provider.search(word)]
+
+
+@pytest.mark.parametrize(
+    ("word", "title"),
+    [
+        ("evening", "Evening: hours and sheet of a crew"),
+        ("tick", "Tick a task"),
+        ("furniture", "Furniture of a room"),
+        ("stages", "Furniture stages"),
+        ("cut list", "Cut list"),
+        ("found", "Record: a finding: what was uncovered"),
+        ("call off", "Call off a job"),
+        ("cancel", "Call off a job"),
+        ("restore", "Restore a backup"),
+        ("walk through", "Record: walk-through before the work"),
+    ],
+)
+async def test_the_week_finds_what_stands_elsewhere_by_peoples_words(
+    word: str, title: str, office: FakeOffice, make_app: MakeApp
+) -> None:
+    """Best first: nothing that only has the letters somewhere stands before it."""
+    app = make_app(office)
+    async with app.run_test(size=(80, 24)) as pilot:
+        await press(pilot, "2")
+        hits = [hit async for hit in Commands(app.screen).search(word)]
+        best = max(hit.score for hit in hits)
+        assert title in [str(hit.text) for hit in hits if hit.score == best], [(str(h.text), h.score) for h in hits]
+
+
+async def test_what_stands_elsewhere_goes_there_and_asks_of_which_job(office: FakeOffice, make_app: MakeApp) -> None:
+    """The evening of a crew opens from the week; a finding asks for its job where none is in hand."""
+    app = make_app(office)
+    async with app.run_test(size=(80, 24)) as pilot:
+        await press(pilot, "2")
+        for word, title, told in (
+            ("evening", "Evening: hours and sheet of a crew", "Evening"),
+            ("call off", "Call off a job", "Edit job"),
+            ("found", "Record: a finding: what was uncovered", "A finding, job"),
+        ):
+            hits = {str(hit.text): hit async for hit in Commands(app.screen).search(word)}
+            hits[title].command()
+            await settled(pilot)
+            if isinstance(app.screen, Choose):
+                await press(pilot, "enter")
+            assert isinstance(app.screen, Dialog)
+            assert told in app.screen.title_text()
+            await press(pilot, "escape", "2")
+        assert app.current_mode == "week"

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import time
 from collections.abc import Callable
 from datetime import date
 from pathlib import Path
@@ -18,6 +19,7 @@ from crewjobs.screens.draft.answers import Answer, answer_for
 from crewjobs.screens.draft.form import DraftForm
 from crewjobs.screens.draft.jobs import _ask_next as ask_next
 from crewjobs.screens.widgets.choice import Choice
+from crewjobs.screens.widgets.planning_line import PlanningLine
 from crewjobs.screens.widgets.sheet import Sheet
 from crewjobs.screens.widgets.yes_no import YesNo
 from crewjobs.services.forms.checking import Checked, check_shop
@@ -33,6 +35,9 @@ MakeApp = Callable[[FakeOffice], CrewApp]
 
 class FakeBeginning:
     """No shop yet; making it gives the invented one."""
+
+    slow_demo = False
+    """Whether the demo is made until it is stopped."""
 
     def __init__(self, office: FakeOffice) -> None:
         self.office = office
@@ -56,7 +61,11 @@ class FakeBeginning:
         self.made.append(draft)
         return self.office
 
-    def demo(self) -> FakeOffice:
+    def demo(self, stop: Callable[[], bool] | None = None) -> FakeOffice:
+        if self.slow_demo and stop is not None:
+            while not stop():
+                time.sleep(0.01)
+            raise Refused("the demo was stopped; nothing of it is kept.")
         raise Refused("the demo's folder may only be read.")
 
 
@@ -346,6 +355,26 @@ async def test_furniture_is_found_and_taken_by_key_and_by_tap(office: FakeOffice
         await press(pilot, *", rug", "enter")
         assert field.value == f"{taken}, lamp, rug"
         assert not field.query_one(Input).has_focus
+
+
+async def test_making_the_demo_counts_seconds_and_esc_stops_it(first: CrewApp) -> None:
+    """It says what is at work and how it is stopped; stopped, the first choice stands again."""
+    async with first.run_test(size=(80, 24)) as pilot:
+        await settled(pilot)
+        FakeBeginning.slow_demo = True
+        try:
+            await pilot.press("down", "enter")
+            line = front(first).query_one(PlanningLine)
+            while not line.seconds:
+                await pilot.pause(0.1)
+            assert "making the demo shop" in line.text
+            assert "1 s" in line.text
+            await pilot.press("escape")
+            await settled(pilot)
+        finally:
+            FakeBeginning.slow_demo = False
+        assert isinstance(first.screen, Choose)
+        assert said(first) == "The demo was stopped; nothing of it is kept."
 
 
 async def test_a_demo_that_cannot_be_made_says_so_at_the_welcome(first: CrewApp) -> None:

@@ -16,6 +16,7 @@ from crewjobs.files.catalogue import read_catalogue
 from crewjobs.screens.app import CrewApp
 from crewjobs.screens.choose import Choose
 from crewjobs.screens.record.form import Blank, Box, Form, Pick, Press
+from crewjobs.screens.widgets.choice import Choice
 from crewjobs.screens.widgets.field import Field
 from crewjobs.screens.widgets.hinted import HintedInput, fitted
 from crewjobs.screens.widgets.sheet import Sheet
@@ -765,3 +766,21 @@ async def test_what_the_office_refuses_of_a_line_is_not_said_at_the_bottom(
         await fill(pilot, app, "save", {**crew, **typed})
         assert at(app, key)[1:20] == sentence[1:20]
         assert not app.screen.query_one("#fault").display
+
+
+async def test_letters_that_begin_nothing_choose_nothing_and_peoples_words_find_a_kind(
+    office: FakeOffice, make_app: MakeApp
+) -> None:
+    """ "black glue" is what people call suspect asbestos; what nobody says is no kind's second or third letter, and Enter leaves it open."""
+    app = make_app(office)
+    async with app.run_test(size=(80, 24)) as pilot:
+        await press(pilot, "4", "F")
+        kind = app.screen.query_one("#pick-kind", Choice)
+        kind.focus()
+        await press(pilot, *"zl", "enter")
+        assert kind.expanded
+        assert kind.is_blank()
+        await press(pilot, "escape")
+        kind.focus()
+        await press(pilot, *"bla", "enter")
+        assert kind.value == "suspect asbestos"

@@ -206,3 +206,29 @@ def test_no_line_is_wider_than_the_sheet(width: int, job: int, office: FakeOffic
     for stage in range(max(len(view.stages), 1)):
         lines = draw_rooms(view, width, 20, ("stage", stage))
         assert max(width_of(line) for line in lines) <= width
+
+
+async def test_without_a_job_it_says_how_one_is_written_here(office: FakeOffice, make_app: MakeApp) -> None:
+    """Not only by a command of the shell: + is at hand."""
+    office.jobs = lambda *_, **__: ()  # type: ignore[method-assign]
+    app = make_app(office)
+    async with app.run_test(size=(80, 24)) as pilot:
+        await press(pilot, "5")
+        assert "No jobs yet: + writes one, in a form." in shown(app)
+
+
+async def test_a_refusal_that_has_no_room_says_how_the_rest_is_read(office: FakeOffice, make_app: MakeApp) -> None:
+    """Of what is longer than its panel the last sentence is behind n; a short one says nothing of that."""
+    app = make_app(office)
+    async with app.run_test(size=(80, 24)) as pilot:
+        await press(pilot, "5")
+        front(app).refusal.say(("Short.",))
+        await settled(pilot)
+        assert "n shows the rest" not in refused(app)
+        front(app).refusal.say(
+            (*("It does not fit: one more thing is in the way. " * 3,) * 4, "A container is wanted.")
+        )
+        await settled(pilot)
+        assert "n shows the rest" in refused(app)
+        await press(pilot, "n")
+        assert "A container is wanted." in app.screen.query_one(Sheet).text

@@ -9,6 +9,7 @@ import pytest
 from crewjobs.domain.errors import Refused
 from crewjobs.services import beginning
 from crewjobs.services.beginning import Beginning
+from crewjobs.services.demonstration.demo import run_demo
 from crewjobs.services.forms.draft import Draft
 from crewjobs.services.office import Office
 
@@ -49,6 +50,20 @@ def test_nothing_is_written_of_a_shop_that_is_not_whole(tmp_path: Path):
     with pytest.raises(Refused, match="a shop without a crew"):
         begin.make(draft)
     assert not path.parent.exists()
+
+
+@pytest.mark.parametrize("goes_on", [0, 3, 40])
+def test_a_stopped_demo_leaves_nothing_behind(tmp_path: Path, goes_on: int):
+    """Stopped at once, while its past is told, or while its week is planned: no database, no page, nothing half made."""
+    asked: list[bool] = []
+
+    def stop() -> bool:
+        asked.append(True)
+        return len(asked) > goes_on
+
+    with pytest.raises(Refused, match="the demo was stopped"):
+        run_demo(tmp_path / "demo.sqlite3", tmp_path / "pages", stop)
+    assert list(tmp_path.iterdir()) == []
 
 
 def test_a_fault_while_it_is_written_leaves_no_file(tmp_path: Path, monkeypatch: pytest.MonkeyPatch):

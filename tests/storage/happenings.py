@@ -52,7 +52,7 @@ def others(draw, numbers):
         what=draw(names),
         asked=asked,
         promised=promised,
-        usual=promised is not None and draw(st.booleans()),
+        usual=draw(st.booleans()),
         chased=tuple(sorted(draw(some(later)))),
         holds=tuple(draw(st.lists(st.sampled_from(numbers), max_size=3, unique=True))) if numbers else (),
         came_at=draw(optional(instants)),

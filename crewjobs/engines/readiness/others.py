@@ -65,8 +65,20 @@ def others_holds(record: JobRecord, task: Task, at: datetime) -> Iterator[Hold]:
 
 
 def asked_words(waits: WaitingOn) -> str:
-    """Return ``waits for the plumber: gas shut off, asked Mon 2 Mar``."""
-    return f"waits for {who_words(waits)}: {waits.what}, asked {day_words(waits.asked)}"
+    """Return ``waits for the plumber: gas shut off, asked Mon 2 Mar``, or that he is still to be asked."""
+    return f"waits for {who_words(waits)}: {waits.what}, {asked_on(waits)}"
+
+
+def asked_on(waits: WaitingOn) -> str:
+    """Return ``asked Mon 2 Mar``, or ``to be asked`` while nobody is known to have asked."""
+    return f"asked {day_words(waits.asked_first)}" if waits.asked_first else "to be asked"
+
+
+def expected_words(waits: WaitingOn, zone: str, *, gone: bool = False) -> str:
+    """Return ``expected Mon 2 Mar at the earliest, promised by nobody`` of an answer that is only usual; else empty."""
+    if not waits.usual or waits.promised is None:
+        return ""
+    return f"{'was ' if gone else ''}expected {day_words(to_wall(zone, waits.promised).date())} at the earliest, promised by nobody"
 
 
 def who_words(waits: WaitingOn) -> str:
@@ -78,9 +90,9 @@ def when_words(waits: WaitingOn, zone: str, *, late: bool = False) -> str:
     """Return when an answer is there, as somebody promised it or as is usual: ``promised for Thu 5 Mar 12:00``."""
     if waits.promised is None:
         return "no date promised"
-    moment = moment_words(to_wall(zone, waits.promised))
     if waits.usual:
-        return f"usual by {moment}, promised by nobody"
+        return expected_words(waits, zone, gone=late)
+    moment = moment_words(to_wall(zone, waits.promised))
     return f"late, was promised for {moment}" if late else f"promised for {moment}"
 
 
@@ -90,7 +102,7 @@ def others_known(record: JobRecord, task: Task, now: datetime) -> Iterator[Known
         if waits.promised is not None and waits.promised >= now:
             reason = f"{who_words(waits)} has promised {quoted(waits.what)} for"
             if waits.usual:
-                reason = f"{quoted(waits.what)} of {who_words(waits)} is usual by"
+                reason = f"{quoted(waits.what)} of {who_words(waits)}, promised by nobody, is expected at the earliest"
             yield Known(at=waits.promised, reason=reason, kind=FactKind.PROMISE)
 
 
@@ -99,10 +111,11 @@ def others_no_date(record: JobRecord, task: Task, now: datetime) -> str:
     for waits in _of(record, task, now):
         if waits.promised is None:
             return f"{asked_words(waits)}: get a date"
+        if waits.promised < now and waits.usual:
+            expected = expected_words(waits, record.job.site.zone, gone=True)
+            return f"{asked_words(waits)}, {expected}: get a date"
         if waits.promised < now:
-            return (
-                f"{asked_words(waits)}, {'usual by now' if waits.usual else 'promised'} and not there: get a new date"
-            )
+            return f"{asked_words(waits)}, promised and not there: get a new date"
     return ""
 
 

@@ -30,7 +30,7 @@ class BeginningFace(Protocol):
 
     def make(self, draft: Draft) -> OfficeFace: ...
 
-    def demo(self) -> OfficeFace: ...
+    def demo(self, stop: Callable[[], bool] | None = None) -> OfficeFace: ...
 
 
 BeginningFactory = Callable[[], BeginningFace]
@@ -124,11 +124,9 @@ async def _put_back(app: CrewApp, before: OfficeFace) -> None:
 
 
 async def _demo(app: CrewApp, beginning: BeginningFace, draft: Draft, before: OfficeFace | None = None) -> None:
-    if app.front is not None:
-        app.front.status.busy = "Making the demo shop, and planning its week"
-    outcome = await outcome_of(beginning.demo)
-    if app.front is not None:
-        app.front.status.busy = ""
+    stop = app.begin_work("making the demo shop")
+    outcome = await outcome_of(lambda: beginning.demo(stop))
+    app.end_work()
     if outcome.value is None:
         _welcome(app, beginning, draft, before=before)
         if app.front is not None:

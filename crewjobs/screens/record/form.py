@@ -59,6 +59,8 @@ class Pick:
     value: str = ""
     needed: bool = True
     """Whether nothing is recorded before one is picked."""
+    also: Mapping[str, Sequence[str]] = field(default_factory=dict)
+    """What people also call an option, by what is shown of it."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -193,7 +195,7 @@ class Form(Dialog[Done]):
                 case Pick():
                     values = [value for _, value in part.options]
                     yield Static(part.label, markup=False, classes="hint")
-                    yield Choice(
+                    choice = Choice(
                         part.options,
                         prompt="choose" if part.options else "none yet",
                         allow_blank=part.value not in values,
@@ -201,6 +203,8 @@ class Form(Dialog[Done]):
                         id=f"pick-{part.key}",
                         **({"value": part.value} if part.value in values else {}),  # type: ignore[arg-type]
                     )
+                    choice.also = part.also
+                    yield choice
                     note = Static("", markup=False, classes="note", id=f"pick-note-{part.key}")
                     note.display = False
                     yield note

@@ -9,7 +9,7 @@ from crewjobs.screens.record.about import About
 from crewjobs.screens.record.at_lines import refused_at
 from crewjobs.screens.record.form import Blank, Filled, Form, Note, Pick, Press, whole_of
 from crewjobs.services.findings.found_form import LINES
-from crewjobs.services.findings.found_kinds import kinds_to_pick
+from crewjobs.services.findings.found_kinds import kinds_to_pick, words_of_kinds
 from crewjobs.services.rows import Done
 
 _LINES = tuple(LINES.items())
@@ -29,7 +29,7 @@ def finding(about: About) -> Form:
         f"A finding, job {about.number}",
         (
             Pick("place", "Where", tuple((place, place) for place in about.picks.all), about.place),
-            Pick("kind", "What it is", kinds_to_pick()),
+            Pick("kind", "What it is", kinds_to_pick(), also=words_of_kinds()),
             Blank("area", LINES["area"], "12 ft2: how much", check=checks.area),
             Blank("year", "Laid in", "1962; empty: old", check=checks.year),
             Blank("words", LINES["what"], "in words"),

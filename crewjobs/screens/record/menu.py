@@ -67,6 +67,17 @@ def forms_about(screen: CrewScreen, about: About) -> Iterator[tuple[str, Callabl
     yield "Work out a figure: dew point, bags, a lift", partial(ask_figure, screen)
 
 
+def forms_of_a_job(screen: CrewScreen) -> Iterator[tuple[str, Callable[[About], None]]]:
+    """Yield what each form is called that is about a job, and what opens it for one."""
+    for entry in _entries():
+        if entry.of_a_job:
+            yield entry.words, partial(_ask_of, screen, entry)
+
+
+def _ask_of(screen: CrewScreen, entry: _Entry, about: About) -> None:
+    _ask(screen, about, entry)
+
+
 def ask_record(screen: CrewScreen, about: About) -> None:
     """Ask what is to be recorded, then for its particulars.
 

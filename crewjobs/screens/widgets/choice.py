@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Hashable
+from collections.abc import Hashable, Mapping, Sequence
+from types import MappingProxyType
 from typing import TYPE_CHECKING, Final, TypeVar
 
 from textual import on
@@ -22,12 +23,17 @@ _ONE_WORD: Final = 1.0
 
 
 class Choice(Select[T]):
-    """A choice in a form. Letters open its list at what begins so: nothing is changed before Enter takes it there."""
+    """A choice in a form. Letters open its list at what begins so: nothing is changed before Enter takes it there.
+
+    `also` are the words that people have for some of its options, by what is shown of them: these find it where no option begins so.
+    """
+
+    also: Mapping[str, Sequence[str]] = MappingProxyType({})
 
     def compose(self) -> ComposeResult:
         """What is picked, and the list."""
         yield SelectCurrent(self.prompt)
-        yield _Options().data_bind(compact=Select.compact)
+        yield _Options(self.also).data_bind(compact=Select.compact)
 
     def on_key(self, event: events.Key) -> None:
         """Enter goes on; letters and digits open. Once it is open, its list takes the keys."""
@@ -61,6 +67,10 @@ class _Options(SelectOverlay):
     """Whether what is taken was taken by Enter."""
     _typed, _typed_at = "", 0.0
 
+    def __init__(self, also: Mapping[str, Sequence[str]]) -> None:
+        super().__init__()
+        self._also = also
+
     async def _on_key(self, event: events.Key) -> None:
         if event.key == "enter" or (event.key == "space" and not self._word(event.time)):
             event.stop()
@@ -77,7 +87,7 @@ class _Options(SelectOverlay):
         self._typed = ""
 
     def find(self, letter: str, now: float) -> None:
-        """Jump to what begins with the word typed, the same letter again to the next; what begins none rings."""
+        """Jump to what begins with the word typed, the same letter again to the next; of what begins none it rings and marks nothing."""
         before = self._word(now)
         self._typed_at = now
         found = self._begin_with(before + letter)
@@ -85,6 +95,8 @@ class _Options(SelectOverlay):
         if again:
             found = self._begin_with(letter)
         if not found:
+            # The letters stay one word: what follows them in haste is no other word's beginning. Nothing is marked, so Enter takes nothing.
+            self._typed, self.highlighted = before + letter, None
             self.app.bell()
             return
         self._typed = letter if again else before + letter
@@ -92,7 +104,13 @@ class _Options(SelectOverlay):
         self.select(found[(here + 1) % len(found)] if again or here < 0 else found[here])
 
     def _begin_with(self, typed: str) -> list[int]:
-        return [place for place, option in enumerate(self.options) if str(option.prompt).casefold().startswith(typed)]
+        names = [str(option.prompt) for option in self.options]
+        named = [place for place, name in enumerate(names) if name.casefold().startswith(typed)]
+        return named or [
+            place
+            for place, name in enumerate(names)
+            if any(words.casefold().startswith(typed) for words in self._also.get(name, ()))
+        ]
 
     def _word(self, now: float) -> str:
         if now - self._typed_at >= _ONE_WORD:

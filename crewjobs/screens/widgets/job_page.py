@@ -190,7 +190,15 @@ def _tasks(page: JobPage, width: int, selected: Target | None) -> list[Line]:
     """In the order of work; where the house is done in stages, each stage under its own heading."""
     lines = [heading("Tasks", width, "in the order of work")]
     if not page.tasks:
-        return [*lines, *paragraph("This job has no tasks yet.", width - 2, "muted", " ")]
+        return [
+            *lines,
+            *paragraph(
+                "This job has no tasks yet: e writes its rooms and their floors, which make them.",
+                width - 2,
+                "muted",
+                " ",
+            ),
+        ]
     stages = max(task.stage for task in page.tasks)
     before = 0
     for task in page.tasks:

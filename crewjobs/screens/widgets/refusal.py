@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Final, cast
 
 from textual.containers import Vertical, VerticalScroll
 from textual.widgets import Input
@@ -16,8 +16,12 @@ from crewjobs.screens.widgets.planning_line import PlanningLine
 if TYPE_CHECKING:
     from textual.app import ComposeResult
 
+    from crewjobs.screens.app import CrewApp
+
 Again = Callable[[str], None]
 """Repeats the refused action with a reason."""
+_ROOM: Final = 7
+"""So many lines of it are in sight, its heading among them (`crewjobs.tcss`)."""
 
 
 class Sentences(Drawn):
@@ -27,10 +31,11 @@ class Sentences(Drawn):
         super().__init__()
         self._title = ""
         self._sentences: tuple[str, ...] = ()
+        self._whole = False
 
-    def say(self, title: str, sentences: tuple[str, ...]) -> None:
-        """Show other sentences."""
-        self._title, self._sentences = title, sentences
+    def say(self, title: str, sentences: tuple[str, ...], *, whole: bool) -> None:
+        """Show other sentences; `whole` says whether a key shows those that have no room."""
+        self._title, self._sentences, self._whole = title, sentences, whole
         self.refresh(layout=True)
 
     def draw(self, width: int) -> list[Line]:
@@ -38,6 +43,8 @@ class Sentences(Drawn):
         lines: list[Line] = [[Piece(self._title, "warn"), Piece("  "), Piece("Esc closes", "muted", "close")]]
         for sentence in self._sentences:
             lines += paragraph(sentence, width)
+        if len(lines) > _ROOM and self._whole:
+            lines[0].append(Piece(", n shows the rest", "muted", "close"))
         return lines
 
     def clicked(self, _target: Target) -> None:
@@ -81,7 +88,9 @@ class Refusal(Vertical):
     def say(self, sentences: tuple[str, ...], again: Again | None = None, title: str = "Not done") -> None:
         """Show why not; with `again`, offer to repeat it with a reason."""
         self._again = again
-        self.query_one(Sentences).say(title, sentences)
+        # With a reason asked for, keys are text; what was said is behind n all the same, once it is closed.
+        self.query_one(Sentences).say(title, sentences, whole=again is None)
+        cast("CrewApp", self.app).told_last.appendleft((f"{title}:", *sentences))
         self.set_class(again is not None, "-reason")
         self.display = True
         self._tell()

@@ -209,6 +209,10 @@ def _beside(one: WeekDay) -> list[_Beside]:
 
 def _on(value: date, span: WaitSpan) -> _Beside:
     what = f"{span.job} {span.what}"
+    if span.unpromised:
+        ends = span.end.date() == value
+        words = f"expected {'today' if ends else day(span.end.date())} at the earliest, promised by nobody"
+        return _Beside(1 if ends else _RUNS, "│", what, words, "muted")
     if span.end.date() == value:
         return _Beside(0, "┴", what, f"ends {clock(span.end)}", "accent")
     if span.start.date() == value:

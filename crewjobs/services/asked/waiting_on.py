@@ -48,6 +48,8 @@ def ask(
     moment = _not_to_come(read_moment(at, zone, now), now, zone)
     for waits in before.waiting_on:
         if waits.who is other and waits.what.casefold() == words.casefold():
+            if waits.to_be_asked and waits.came_at is None:
+                return _asked_now(uow, now, before, waits, moment, _promised(promised, zone, moment))
             here = f"and came {at_site(zone, waits.came_at)}" if waits.came_at else "and has not come"
             raise Refused(
                 f"job {job}: {who_words(waits)} was asked for {quoted(waits.what)} {day_words(waits.asked)} {here}; "
@@ -84,7 +86,28 @@ def promise(uow: UnitOfWork, now: datetime, job: int, who: str, until: str, *, w
     if waits.promised:
         said += f", {'usual was' if waits.usual else 'before that'} {at_site(zone, waits.promised)}"
     behind = laboratory_behind(before, uow.shop(), waits, promised)
-    return _save(uow, now, behind, waits, replace(waits, promised=promised, usual=False), said, stored=before)
+    return _save(uow, now, behind, waits, _promised_by(waits, promised, to_wall(zone, now).date()), said, stored=before)
+
+
+def _promised_by(waits: WaitingOn, promised: datetime, today: date) -> WaitingOn:
+    """Return it with a date promised: who promises has been asked, that day at the latest."""
+    asked = max(waits.asked, waits.asked_first or today)
+    return replace(waits, promised=promised, usual=False, asked=asked, chased=waits.asked_again)
+
+
+def _asked_now(
+    uow: UnitOfWork, now: datetime, before: JobRecord, waits: WaitingOn, moment: datetime, promised: datetime | None
+) -> Done:
+    """Record that somebody was asked for what a finding had said is to be asked for."""
+    zone = before.job.site.zone
+    _check_not_before(waits, moment, zone, "chased")
+    day, behind = to_wall(zone, moment).date(), before
+    asked, until = replace(waits, chased=(day,)), ""
+    if promised is not None:
+        asked, until = _promised_by(asked, promised, day), f", promised for {at_site(zone, promised)}"
+        behind = laboratory_behind(before, uow.shop(), waits, promised)
+    said = f"{who_words(waits)} asked for {quoted(waits.what)} {day_words(day)}{until}"
+    return _save(uow, now, behind, waits, asked, said, stored=before)
 
 
 def chase(uow: UnitOfWork, now: datetime, job: int, who: str, *, what: str = "", at: str = "") -> Done:
@@ -96,12 +119,10 @@ def chase(uow: UnitOfWork, now: datetime, job: int, who: str, *, what: str = "",
     before = uow.job(job)
     waits, zone = _the_one(before, who, what), before.job.site.zone
     moment = _not_to_come(read_moment(at, zone, now), now, zone)
+    if waits.to_be_asked:
+        return _asked_now(uow, now, before, waits, moment, None)
     day = to_wall(zone, moment).date()
-    if _before_asking(waits, moment, zone):
-        raise Refused(
-            f"{who_words(waits)} was asked for {quoted(waits.what)} {asked_when(waits, zone)}: "
-            f"it cannot be chased before that, {at_site(zone, moment, waits.asked)}."
-        )
+    _check_not_before(waits, moment, zone, "chased")
     chased = replace(waits, chased=tuple(sorted({*waits.chased, day})))
     return _save(
         uow, now, before, waits, chased, f"{who_words(waits)} chased for {quoted(waits.what)} {day_words(day)}"
@@ -117,12 +138,10 @@ def came(uow: UnitOfWork, now: datetime, job: int, who: str, *, what: str = "", 
     before = uow.job(job)
     waits, zone = _the_one(before, who, what, done="came"), before.job.site.zone
     moment = _not_to_come(read_moment(at, zone, now), now, zone)
-    if _before_asking(waits, moment, zone):
-        raise Refused(
-            f"{who_words(waits)} was asked for {quoted(waits.what)} {asked_when(waits, zone)}: "
-            f"it cannot have come before that, {at_site(zone, moment, waits.asked)}."
-        )
+    _check_not_before(waits, moment, zone, "have come")
     said = f"what {who_words(waits)} was asked for, {quoted(waits.what)}, is there {at_site(zone, moment)}"
+    if waits.to_be_asked:
+        said = f"{quoted(waits.what)} of {who_words(waits)} is there {at_site(zone, moment)}"
     behind = laboratory_behind(before, uow.shop(), waits, moment)
     done = _save(uow, now, behind, waits, replace(waits, came_at=moment), said, stored=before)
     free = [task_words(before.task(number)) for number in waits.holds if before.task(number).open]
@@ -209,10 +228,20 @@ def _not_to_come(moment: datetime, now: datetime, zone: str) -> datetime:
     return moment
 
 
-def _before_asking(waits: WaitingOn, moment: datetime, zone: str) -> bool:
-    if waits.asked_at is not None:
-        return moment < waits.asked_at
-    return to_wall(zone, moment).date() < waits.asked
+def _check_not_before(waits: WaitingOn, moment: datetime, zone: str, what: str) -> None:
+    """Refuse what cannot have happened: a moment before it was asked for, or before it was found that somebody is to be asked."""
+    before = moment < waits.asked_at if waits.asked_at is not None else to_wall(zone, moment).date() < waits.asked
+    if before and waits.usual:
+        raise Refused(
+            f"{quoted(waits.what)} of {who_words(waits)} is waited for since {asked_when(waits, zone)}: "
+            f"it cannot {'have been asked for' if what == 'chased' else what} before that, {at_site(zone, moment, waits.asked)}."
+        )
+    if before:
+        cannot = "be chased" if what == "chased" else what
+        raise Refused(
+            f"{who_words(waits)} was asked for {quoted(waits.what)} {asked_when(waits, zone)}: "
+            f"it cannot {cannot} before that, {at_site(zone, moment, waits.asked)}."
+        )
 
 
 def asked_when(waits: WaitingOn, zone: str) -> str:

@@ -8,6 +8,7 @@ from __future__ import annotations
 
 import contextlib
 import os
+from collections.abc import Callable
 from dataclasses import dataclass
 from datetime import UTC, datetime
 from pathlib import Path
@@ -56,11 +57,11 @@ class DemoReport:
     files: tuple[Path, ...]
 
 
-def run_demo(database: Path | None, out: Path | None) -> DemoReport:
+def run_demo(database: Path | None, out: Path | None, stop: Callable[[], bool] | None = None) -> DemoReport:
     """Make the demo anew in a scratch database, plan its week, write every crew's pages.
 
     Raises:
-        Refused: the file is a real shop's database, or cannot be written.
+        Refused: the file is a real shop's database, or cannot be written; or `stop` said so, and nothing of it is kept.
     """
     path = database or scratch_path()
     _check(path)
@@ -68,9 +69,10 @@ def run_demo(database: Path | None, out: Path | None) -> DemoReport:
     # Made beside and put in place whole: a demo that is being looked at, or made twice at once, never sees half of one.
     beside = path.with_name(f"{path.name}.{os.getpid()}.new")
     try:
-        loaded = _fill(open_database(beside, create=True, demo=True), path)
+        loaded = _fill(open_database(beside, create=True, demo=True), path, stop)
         office = demo_office(beside)
-        office.plan()
+        office.plan(stop=stop)
+        _go_on(stop)
         files = office.day_plans(office.now().date(), (out or path.parent / "pages").absolute())
         report = DemoReport(loaded=loaded, planned=office.week(), waiting=office.waiting(), files=files)
         os.replace(beside, path)
@@ -108,7 +110,12 @@ def _lay_out(database: Database) -> None:
     layouts.keep(database, WHO, LOADED_AT, record, found)
 
 
-def _fill(database: Database, shown: Path) -> DemoLoaded:
+def _go_on(stop: Callable[[], bool] | None) -> None:
+    if stop is not None and stop():
+        raise Refused("the demo was stopped; nothing of it is kept.")
+
+
+def _fill(database: Database, shown: Path, stop: Callable[[], bool] | None) -> DemoLoaded:
     from crewjobs.files.detect import read_text_file
     from crewjobs.files.history_file import SHOP, read_history
     from crewjobs.services.demonstration.demo_closed import enter_past
@@ -120,12 +127,14 @@ def _fill(database: Database, shown: Path) -> DemoLoaded:
     files = loading.read([path for path in sorted(folder.glob("*.toml")) if path != history])
     with database.unit_of_work(who=WHO) as uow:
         loading.load(uow, LOADED_AT, files)
+    _go_on(stop)
     _lay_out(database)
     with database.reading() as uow:
         catalogue = catalogue_of(uow)
         zones = {SHOP: uow.shop().zone} | {record.job.number: record.job.site.zone for record in uow.live_jobs()}
     entered = False
     for happened in read_history(read_text_file(history), history.name, zones):
+        _go_on(stop)
         if happened.at > ENTERED_AT and not entered:
             with database.unit_of_work(who=WHO) as uow:
                 enter_past(uow, ENTERED_AT, folder / "past", catalogue)

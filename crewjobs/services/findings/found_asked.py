@@ -1,4 +1,4 @@
-"""Who is asked because of a finding, and when an answer is usual: nobody has promised it yet."""
+"""Who is to be asked because of a finding, and when an answer is usual: nobody has asked or promised yet."""
 
 from __future__ import annotations
 
@@ -38,7 +38,7 @@ def asked_for(
             asked_at=moment,
             promised=usual,
             holds=finding.holds,
-            usual=usual is not None,
+            usual=True,
         )
 
 

@@ -28,6 +28,11 @@ def kinds_to_pick() -> tuple[tuple[str, str], ...]:
     return tuple((upper(kind.key), kind.key) for kind in finding_kinds())
 
 
+def words_of_kinds() -> dict[str, tuple[str, ...]]:
+    """Return what people call each kind of finding, by its words to pick from."""
+    return {upper(kind.key): kind.words for kind in finding_kinds()}
+
+
 def area_said(area_ft2: float, units: UnitSystem) -> str:
     """Return an area of something seen as it was said: ``12 ft²``, ``1.1 m²``."""
     return f"{area_ft2:g} ft²" if units == "us" else format_area(area_ft2, units)

@@ -16,7 +16,7 @@ from crewjobs.domain.units import FOOT, INCH, MILLIMETRE, UnitSystem, format_len
 from crewjobs.domain.wording import dated_words
 from crewjobs.services.clock import read_day
 from crewjobs.services.forms.cards import LEAD_CARD, old_house
-from crewjobs.services.forms.draft import Draft, Part, Said, Tables
+from crewjobs.services.forms.draft import Draft, Part, Said, Tables, sections_of
 from crewjobs.services.forms.reading import job_of
 from crewjobs.services.forms.texts import Kind
 
@@ -39,7 +39,7 @@ def remarks_on_job(
     yield from _cartons(draft, raw, layouts)
     yield from _no_day(draft)
     yield from _only_toilet(draft)
-    yield from _furniture(draft, raw)
+    yield from _furniture(draft)
     yield from _ways(draft, raw)
     yield from _days_meant(draft, today)
     yield from _past(draft, today)
@@ -169,20 +169,22 @@ def _no_day(draft: Draft) -> Iterator[Said]:
             )
 
 
-def _furniture(draft: Draft, raw: Tables) -> Iterator[Said]:
-    """Yield, beside the furniture, of which piece no size is known, and as what it is taken; nothing before it can be read."""
+def _furniture(draft: Draft) -> Iterator[Said]:
+    """Yield, beside the furniture, of which piece no size is known, and as what it is taken.
+
+    Each room's by itself: while it is typed, much of the job is still to be written, and would have to be read for it.
+    """
+    from crewjobs.files.furniture_text import read_furniture
     from crewjobs.services.moving.furnishing import taken_as
 
-    rooms = [(place, part) for place, part in enumerate(draft.parts) if part.page.kind == "room"]
-    if not any(part.texts["furniture"].strip() for _, part in rooms):
-        return
-    try:
-        job = job_of({key: value for key, value in raw.items() if key not in ("order", "work")}, draft.zone)
-    except Refused:
-        return
-    found = {room.name: room.furniture for room in job.rooms}
-    for place, part in rooms:
-        for words in taken_as(found.get(part.name, ()), draft.measured_in):
+    for place, part in enumerate(draft.parts):
+        if part.page.kind != "room" or not part.texts["furniture"].strip():
+            continue
+        try:
+            pieces = read_furniture(part.texts["furniture"], sections_of(part.texts))
+        except Refused:  # said as a fault
+            continue
+        for words in taken_as(pieces, draft.measured_in):
             yield Said(part=place, key="furniture", words=words)
 
 

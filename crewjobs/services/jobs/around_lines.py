@@ -34,8 +34,8 @@ def _lines(record: JobRecord, now: datetime) -> Iterator[str]:
     for run in record.dry_runs:
         yield f"Dry run of {run.crew} {at_site(zone, run.at)}: {run.because}"
     for waits in still_out(record, now):
-        promised = when_words(waits, zone)
-        yield ", ".join(filter(None, (upper(asked_words(waits)), promised, chased_words(waits.chased))))
+        promised = when_words(waits, zone, late=waits.usual and waits.promised is not None and waits.promised < now)
+        yield ", ".join(filter(None, (upper(asked_words(waits)), promised, chased_words(waits.asked_again))))
     told = last_told(record)
     if told is not None:
         yield f"{record.job.customer.name} was told that it is finished {day_words(told)}"

@@ -70,8 +70,8 @@ def off_sentences(record: JobRecord, now: datetime) -> Iterator[str]:
         yield f"{job.customer.name} was promised {dated_words(promised)}: tell them that nobody comes."
     kept = [one for one in record.findings if one.kind in NOBODY_IN and way_taken(record, one, now) is None]
     for waits in still_out(record, now):
-        if any(because_of(finding, waits) for finding in kept):
-            continue  # what was found is there whoever lays the floor
+        if waits.to_be_asked or any(because_of(finding, waits) for finding in kept):
+            continue  # nobody was asked yet; or what was found is there whoever lays the floor
         yield f"{upper(asked_words(waits))}: tell them that it is no longer needed."
 
 

@@ -14,7 +14,7 @@ from crewjobs.engines.estimating.estimate import total
 from crewjobs.engines.readiness.clocks import material_clock
 from crewjobs.engines.readiness.holds import HoldKind, holds
 from crewjobs.engines.readiness.house import HouseState, house, not_ready_words
-from crewjobs.engines.readiness.others import still_out, when_words, who_words
+from crewjobs.engines.readiness.others import asked_on, still_out, when_words, who_words
 from crewjobs.services.jobs.ties import called_back
 from crewjobs.services.materials.lots import lot_asks
 from crewjobs.services.materials.material_rows import material_status
@@ -164,7 +164,8 @@ def _others_first(record: JobRecord, now: datetime) -> str:
     zone = record.job.site.zone
     dated = sorted(held, key=lambda waits: (waits.promised is None, waits.promised or now))
     words = (
-        f"{who_words(waits)}, {when_words(waits, zone, late=waits.promised is not None and waits.promised < now)}"
+        f"{who_words(waits)}, {f'{asked_on(waits)}, ' if waits.to_be_asked else ''}"
+        f"{when_words(waits, zone, late=waits.promised is not None and waits.promised < now)}"
         for waits in dated
     )
     return "; ".join(dict.fromkeys(words))

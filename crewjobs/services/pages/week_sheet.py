@@ -177,9 +177,12 @@ def _waits(days: Sequence[WeekDay], day: WeekDay, mine: Callable[[WaitSpan], boo
         yield WeekWait(
             job=span.job,
             what=span.what,
-            until=f"until {_until(days[0].day, span.end) if days else moment_words(span.end)}",
+            until=f"expected {day_words(span.end.date())} at the earliest, promised by nobody"
+            if span.unpromised
+            else f"until {_until(days[0].day, span.end) if days else moment_words(span.end)}",
             ends=ends,
             first=not earlier,
+            unpromised=span.unpromised,
         )
 
 

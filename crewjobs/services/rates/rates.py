@@ -29,8 +29,8 @@ if TYPE_CHECKING:
 BAND: Final = "The band holds a crew's mean pace with a chance of 80 %."
 BOOK: Final = "The book's rates are common practice, no source; hours are known a day at a time, for all that was done in it together."
 NO_HOURS: Final = (
-    "No hours of a crew at work that was ticked are recorded yet, so the book's rates stand: from the first job whose hours "
-    "`crewjobs evening` records on, a crew's own pace is told with how sure it is."
+    "No crew's hours are recorded yet, so the book's rates stand. Write down in the evening what was done and the hours of it "
+    "(`crewjobs evening`): then a crew's own pace is told here, and how sure it is."
 )
 FELT: Final = 0.005
 """A condition that moves minutes by less than that is not told."""

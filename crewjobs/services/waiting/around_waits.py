@@ -14,7 +14,7 @@ from crewjobs.domain.wall import to_utc, to_wall
 from crewjobs.domain.wording import day_words, listed, moment_words
 from crewjobs.engines.readiness.house import House, HouseState, held_by_house, house, not_ready_words, work_begun
 from crewjobs.engines.readiness.lots import is_carry_in
-from crewjobs.engines.readiness.others import still_out, who_words
+from crewjobs.engines.readiness.others import asked_on, expected_words, still_out, who_words
 from crewjobs.services.asked.waiting_on import chased_words
 from crewjobs.services.materials.ordered import held_words
 from crewjobs.services.rows import WaitRow
@@ -141,16 +141,19 @@ def _other_row(record: JobRecord, waits: WaitingOn, now: datetime) -> WaitRow:
     asked = to_wall(zone, waits.asked_at or to_utc(zone, waits.asked, 0))
     promised = to_wall(zone, waits.promised) if waits.promised else None
     late = promised is not None and promised < now
-    state = WaitState.LATE if late else WaitState.PROMISED if promised and not waits.usual else WaitState.ASKED
+    state = _other_state(waits, late=late)
     since = promised if state is WaitState.LATE else asked
-    facts = [f"asked {day_words(waits.asked)}", chased_words(waits.chased)]
+    facts = [asked_on(waits), chased_words(waits.asked_again)]
+    asked_words = ", ".join(
+        filter(None, (listed([fact for fact in facts if fact]), expected_words(waits, zone, gone=late)))
+    )
     return WaitRow(
         job=record.job.number,
         title=record.job.title,
-        what=f"{waits.who.value}: {waits.what}, {listed([fact for fact in facts if fact])}",
+        what=f"{waits.who.value}: {waits.what}, {asked_words}",
         state=state,
         since=since,
-        ready_at=None if late else promised,
+        ready_at=None if late or waits.usual else promised,
         minutes_left=None,
         done=None,
         verified=True,
@@ -161,12 +164,21 @@ def _other_row(record: JobRecord, waits: WaitingOn, now: datetime) -> WaitRow:
     )
 
 
+def _other_state(waits: WaitingOn, *, late: bool) -> WaitState:
+    if waits.to_be_asked:
+        return WaitState.TO_ASK
+    if late:
+        return WaitState.LATE
+    return WaitState.PROMISED if waits.promised and not waits.usual else WaitState.ASKED
+
+
 def _other_call(record: JobRecord, waits: WaitingOn, state: WaitState, promised: datetime | None) -> str:
     who, command = who_words(waits), f"`crewjobs chased {record.job.number} {waits.who.value}`"
-    if waits.usual and promised is not None:
-        gone = "was" if state is WaitState.LATE else "is"
+    if waits.usual:
         ask = f"`crewjobs promised {record.job.number} {waits.who.value} DAY`"
-        return f"call {who}: {moment_words(promised)} {gone} only what is usual, nobody has promised it; {ask}"
+        if waits.to_be_asked:
+            return f"call {who}: nobody has asked yet; {ask}, or without a day {command}"
+        return f"call {who}: nobody has promised it; {ask}"
     if state is WaitState.LATE and promised is not None:
         return f"chase {who}: it was promised for {moment_words(promised)}; {command}"
     return f"chase {who} for a date; {command}" if promised is None else ""

@@ -8,9 +8,9 @@ from datetime import datetime
 from crewjobs.domain.house_ready import WaitingOn
 from crewjobs.domain.job import JobRecord
 from crewjobs.domain.tasks import Task
-from crewjobs.domain.wording import day_words, upper
+from crewjobs.domain.wording import upper
 from crewjobs.engines.readiness.house import HouseState, held_by_house
-from crewjobs.engines.readiness.others import still_out, when_words, who_words
+from crewjobs.engines.readiness.others import asked_on, still_out, when_words, who_words
 from crewjobs.services.asked.house_ready import state_words
 from crewjobs.services.materials.ordered import held_words
 
@@ -54,6 +54,6 @@ def _owed(record: JobRecord, waits: WaitingOn, now: datetime) -> str:
     """Return ``the plumber: gas shut off, late, promised for Mon 2 Mar 12:00``."""
     zone = record.job.site.zone
     when = when_words(waits, zone, late=waits.promised is not None and waits.promised < now)
-    if waits.promised is None:
-        when += f", asked {day_words(waits.asked)}"
+    if waits.promised is None or waits.to_be_asked:
+        when = f"{asked_on(waits)}, {when}"
     return f"{who_words(waits)}: {waits.what}, {when}"

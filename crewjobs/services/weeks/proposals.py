@@ -86,7 +86,7 @@ def improve(
     began = time.monotonic()
     found = search(problem, rounds=rounds, stop=stop, watch=told)
     if not found.first.placements:
-        return Done(sentence="There is nothing to plan better: no work has a place.", change=0)
+        return Done(sentence="There is nothing to plan: no booked job has work that can be given a day yet.", change=0)
     seconds = max(1, round(time.monotonic() - began))
     looked = counted(found.rounds, "round") if rounds is not None else f"{seconds} s"
     if found.cost[:WORTH] >= found.first_cost[:WORTH]:

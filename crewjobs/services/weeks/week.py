@@ -8,7 +8,7 @@ from datetime import date, datetime, timedelta
 from typing import TYPE_CHECKING
 
 from crewjobs.domain.crew import Away
-from crewjobs.domain.house_ready import ASK_AHEAD_DAYS
+from crewjobs.domain.house_ready import ASK_AHEAD_DAYS, WaitingOn
 from crewjobs.domain.job import JobRecord, JobState
 from crewjobs.domain.plan import WeekPlan
 from crewjobs.domain.wall import days_from, to_utc, to_wall
@@ -18,7 +18,7 @@ from crewjobs.engines.planning.spare import Spare
 from crewjobs.engines.readiness.clocks import ACCLIMATING, counted_by_lots, material_clock
 from crewjobs.engines.readiness.goods import goods_clock
 from crewjobs.engines.readiness.holds import is_carry_in
-from crewjobs.engines.readiness.others import still_out
+from crewjobs.engines.readiness.others import asked_on, still_out
 from crewjobs.services.people.away import day_lines
 from crewjobs.services.people.day_hours import day_hours_lines
 from crewjobs.services.rows import LeftOutRow, PromiseRow, SmallVisitRow, Visit, WaitSpan, WeekDay, WeekView
@@ -190,6 +190,11 @@ def _wait_spans(found: Planned, now: datetime) -> Iterator[WaitSpan]:
         if record.job.state is not JobState.BOOKED:
             continue
         merged: dict[tuple[str, datetime], tuple[datetime, list[str]]] = {}
+        unpromised = {
+            (f"{waits.who.value}: {_asked_for(waits)}", waits.promised)
+            for waits in still_out(record, now)
+            if waits.usual
+        }
         for what, where, start, end in _spans_of(found, record, now):
             if end - start >= SHORT_WAIT:
                 since, places = merged.setdefault((what, end), (start, []))
@@ -201,7 +206,17 @@ def _wait_spans(found: Planned, now: datetime) -> Iterator[WaitSpan]:
             if told and (who.casefold(), end) in clocks:
                 continue  # the laboratory was asked, and its own task runs to the same instant
             named = f" ({listed([place for place in places if place])})" if any(places) else ""
-            yield WaitSpan(job=record.job.number, what=what + named, start=to_wall(zone, start), end=to_wall(zone, end))
+            yield WaitSpan(
+                job=record.job.number,
+                what=what + named,
+                start=to_wall(zone, start),
+                end=to_wall(zone, end),
+                unpromised=(what, end) in unpromised,
+            )
+
+
+def _asked_for(waits: WaitingOn) -> str:
+    return f"{waits.what}, {asked_on(waits)}" if waits.to_be_asked else waits.what
 
 
 def _spans_of(found: Planned, record: JobRecord, now: datetime) -> Iterator[tuple[str, str, datetime, datetime]]:
@@ -211,7 +226,12 @@ def _spans_of(found: Planned, record: JobRecord, now: datetime) -> Iterator[tupl
             yield f"{material.name} acclimates", "", clock.since, clock.ready_at
     for waits in still_out(record, now):
         if waits.promised is not None and waits.promised > now:
-            yield f"{waits.who.value}: {waits.what}", "", to_utc(record.job.site.zone, waits.asked, 0), waits.promised
+            yield (
+                f"{waits.who.value}: {_asked_for(waits)}",
+                "",
+                to_utc(record.job.site.zone, waits.asked, 0),
+                waits.promised,
+            )
     late = unsure(found.task_minutes(record), record, now)
     for link in record.links:
         before, after = record.task(link.before), record.task(link.after)

@@ -34,6 +34,22 @@ def test_the_hold_names_who_what_and_since_when():
     )
 
 
+def test_what_a_finding_waits_for_is_to_be_asked_until_somebody_asked():
+    """Nobody asked: no day of an asking is told. Chased, the first such day is that of the asking; promised, it is a date."""
+    usual = NOW + timedelta(hours=8)
+    (hold,) = holds(job(usual=True, promised=usual), RANGE, NOW)
+    assert hold.what.startswith("waits for the plumber: gas shut off, to be asked (")
+    (hold,) = holds(job(usual=True, chased=(date(2026, 3, 3),)), RANGE, NOW)
+    assert hold.what.startswith("waits for the plumber: gas shut off, asked Tue 3 Mar (")
+    late = cannot_be_planned(job(usual=True, promised=usual), usual + timedelta(minutes=1))
+    assert late == {
+        1: "waits for the plumber: gas shut off, to be asked, was expected Tue 3 Mar at the earliest, promised by nobody: get a date"
+    }
+    assert cannot_be_planned(job(usual=True), NOW) == {
+        1: "waits for the plumber: gas shut off, to be asked: get a date"
+    }
+
+
 def test_a_promise_to_come_is_planned_with_and_one_gone_by_is_not():
     """Without a date it cannot be planned, with one from then on, past it a new date is needed."""
     noon = NOW + timedelta(hours=3)

@@ -667,6 +667,15 @@ def test_a_piece_of_no_known_size_is_told_beside_the_furniture():
     assert not [one for one in check_job(draft, TODAY).remarks if one.key == "furniture"]
 
 
+def test_a_piece_of_no_known_size_is_told_while_the_rest_is_still_to_be_written():
+    """In a new job whose house and floor are empty, and in the room's own sections."""
+    draft = new_job(ZONE)
+    fill(draft, "room", name="den", sections="window half: 9', door half", furniture="sofa, closet in door half")
+    told = [one.words for one in check_job(draft, TODAY).remarks if one.key == "furniture"]
+    assert len(told) == 1
+    assert told[0].startswith("No size is known of 'closet': taken as ")
+
+
 def test_a_missing_measure_asks_for_one_in_the_shops_units():
     """In a metric shop an example in metres."""
     draft = new_job(ZONE, "metric")

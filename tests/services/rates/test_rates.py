@@ -47,7 +47,7 @@ def test_without_hours_the_book_stands(den):
     """One sentence says so and from how many jobs on a pace is told; no rate is listed."""
     view = den.office.rates()
     assert view.jobs == 0
-    assert "the book's rates stand: from the first job" in view.note
+    assert "the book's rates stand. Write down in the evening" in view.note
     assert all(not crew.rows for crew in view.crews)
 
 
