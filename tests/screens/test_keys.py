@@ -67,7 +67,7 @@ def test_the_table_says_nothing_of_keys_that_do_nothing() -> None:
     [
         (("6", "e", *"300", "ctrl+s"), "pin_rate"),
         (("2", "enter", "enter", "ctrl+s"), "pin"),
-        (("2", "i", "enter", *"Birch", "enter", *"fri", "ctrl+s"), "what if"),
+        (("2", "i", "enter", *"Birch", "enter", "ctrl+s"), "what if"),
         (("3", "enter", "c", "ctrl+s", "ctrl+s"), "edit"),
         (("4", "f", *"50 %", "ctrl+s"), "how_far"),
         (("4", "h", "ctrl+s"), "evening"),

@@ -12,7 +12,7 @@ from crewjobs.domain.house import ASBESTOS_YEAR
 from crewjobs.domain.job import JobRecord
 from crewjobs.domain.tasks import Catalogue, Caution, Task
 from crewjobs.domain.units import UnitSystem
-from crewjobs.domain.wording import day_words, listed, typed
+from crewjobs.domain.wording import day_words, listed, typed, upper
 from crewjobs.engines.estimating.expand import cautions_for
 from crewjobs.engines.readiness.found import held_by, way_taken, ways_of, work_task
 from crewjobs.files.catalogue import finding_kinds
@@ -141,6 +141,17 @@ def unsettled_words(record: JobRecord, now: datetime) -> Iterator[str]:
         if finding.kind in NOBODY_IN and finding.at <= now and way_taken(record, finding, now) is None:
             first = kinds[finding.kind].first
             yield f"{finding.place}: {finding.kind}, found {at_site(record.job.site.zone, finding.at)}, is not settled. {first}."
+
+
+def there_words(record: JobRecord, now: datetime) -> Iterator[str]:
+    """Yield what is not settled of what was found, and what a way on left there, for whoever comes back to the house."""
+    yield from (upper(words) for words in unsettled_words(record, now))
+    kinds = {kind.key: kind for kind in finding_kinds()}
+    for finding in record.findings:
+        taken = way_taken(record, finding, now)
+        way = kinds[finding.kind].way(taken.way) if taken is not None and finding.kind in kinds else None
+        if way is not None and way.leaves:
+            yield f"{upper(finding.place)}: {finding.kind} stays there, {way.says}."
 
 
 def unsettled_cautions(record: JobRecord, catalogue: Catalogue, now: datetime) -> tuple[Caution, ...]:

@@ -23,7 +23,7 @@ from crewjobs.engines.readiness.others import who_words
 from crewjobs.services.clock import read_gone_day, read_moment
 from crewjobs.services.findings.found_asked import at_any_size, because_of
 from crewjobs.services.findings.found_holds import held_anew, in_its_place, kept_by
-from crewjobs.services.findings.found_kinds import area_said, live_job, place_named, read_found
+from crewjobs.services.findings.found_kinds import area_said, place_named, read_found
 from crewjobs.services.findings.found_told import kind_cautions, proof_words
 from crewjobs.services.findings.found_work import check_its_work, without_other_work
 from crewjobs.services.jobs.heights import height_rows
@@ -55,7 +55,7 @@ def take_way(
     Raises:
         Refused: nothing such was found or a way on is taken already, its kind has no such way, or something it needs is missing.
     """
-    before = live_job(uow, job)
+    before = uow.job(job)  # one that is done or called off too: what was found there is settled all the same
     zone = before.job.site.zone
     kind, where = read_found(catalogue, what), place_named(before, place)
     found = [one for one in before.findings if one.kind == kind.key and one.place == where]

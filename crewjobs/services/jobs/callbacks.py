@@ -14,6 +14,8 @@ from typing import TYPE_CHECKING, Final
 
 from crewjobs.domain.agreed import Walk
 from crewjobs.domain.errors import Refused
+from crewjobs.domain.evening import Finding
+from crewjobs.domain.found import NOBODY_IN, WHOLE_HOUSE, WayTaken
 from crewjobs.domain.house import Covering, Layer, Room, Stairs, Trim
 from crewjobs.domain.job import Job, JobRecord, JobState
 from crewjobs.domain.material import WOOD, Material, Method
@@ -22,8 +24,10 @@ from crewjobs.domain.units import quoted
 from crewjobs.domain.wall import to_wall
 from crewjobs.domain.wording import listed, upper
 from crewjobs.domain.work import MOST_WORK_MIN, ExtraWork
+from crewjobs.engines.readiness.found import way_taken, ways_of
 from crewjobs.services.clock import read_day
-from crewjobs.services.findings.found_told import unsettled_words
+from crewjobs.services.findings.found_holds import held_anew
+from crewjobs.services.findings.found_told import there_words
 from crewjobs.services.jobs.loading import fresh_record
 from crewjobs.services.rows import Done
 from crewjobs.services.wording import LONGEST_LINE, read_line
@@ -83,20 +87,41 @@ def book(
         wished=read_day(wished, today) if wished else None,
         promised=read_day(promised, today) if promised else None,
     )
-    uow.add_job(fresh_record(job, catalogue))
+    carried = _with_what_is_there(record, fresh_record(job, catalogue), catalogue, now)
+    uow.add_job(carried)
     what_was_done = f"job {job.number}: callback of job {number}, {record.job.title}; {place or _HOUSE}: {entry.title}"
     return Done(
         sentence=upper(what_was_done) + ".",
         change=uow.commit(what_was_done, at=now, job=job.number),
         then=(
-            *(
-                f"Job {number}: {words} Record it for job {job.number} as well (`crewjobs found`)."
-                for words in unsettled_words(record, now)
-            ),
+            *there_words(carried, now),
             "Its hours never count in the crew's pace.",
             f"`crewjobs ready {job.number} --asked NAME --all` says that somebody is there; `crewjobs plan` finds its day.",
         ),
     )
+
+
+def _with_what_is_there(old: JobRecord, new: JobRecord, catalogue: Catalogue, now: datetime) -> JobRecord:
+    """Return a callback's job with what was found in its places and is there still, undecided or left under the floor: it holds there."""
+    kinds = {kind.key: kind for kind in catalogue.findings}
+    places = {*(room.name for room in new.job.rooms), *(flight.name for flight in new.job.stairs), WHOLE_HOUSE}
+    found, ways = list[Finding](), list[WayTaken]()
+    for finding in old.findings:
+        kind, taken = kinds.get(finding.kind), way_taken(old, finding, now)
+        way = kind.way(taken.way) if kind is not None and taken is not None else None
+        if (
+            finding.kind not in NOBODY_IN
+            or finding.place not in places
+            or (taken is not None and not (way and way.leaves))
+        ):
+            continue
+        found.append(replace(finding, holds=(), work="", dry_min=0))
+        # What was let go on was about that work: this is another.
+        first = next(
+            (one for one in ways_of(old, finding) if not (kind and (w := kind.way(one.way)) and w.after)), None
+        )
+        ways += [replace(first, keeps=(), drops=())] if first is not None else []
+    return held_anew(replace(new, findings=tuple(found), ways_taken=tuple(ways)), catalogue)
 
 
 def _small_job(record: JobRecord, number: int, entry: ExtraWork, today: date) -> Job:
@@ -177,7 +202,8 @@ def _bare(record: JobRecord, room: Room) -> Room:
 
 def _bare_stairs(record: JobRecord, stairs: Stairs) -> Stairs:
     laid = _laid(record, stairs.floor)
-    return replace(stairs, layers=(laid,) if laid else stairs.layers, floor=None)
+    # Which rooms it joins is of no work here, and the job may have neither of them.
+    return replace(stairs, layers=(laid,) if laid else stairs.layers, floor=None, between=())
 
 
 def _laid(record: JobRecord, floor: str | None) -> Layer | None:

@@ -14,6 +14,7 @@ from crewjobs.domain.house_ready import ReadyItem
 from crewjobs.domain.job import JobState
 from crewjobs.domain.work import ExtraWork
 from crewjobs.engines.estimating.spread import spread_hours
+from crewjobs.engines.readiness.holds import cannot_be_planned
 from crewjobs.files.job_file import read_job, write_job
 from crewjobs.services.asked.house_ready import Answers
 from crewjobs.services.rows import CALLBACK_HOURS, SPREAD
@@ -63,6 +64,23 @@ def test_a_callback_is_a_small_job_of_its_own(closed: Shop) -> None:
     (task,) = closed.record(5).tasks
     assert (task.title, task.where, task.estimate.likely) == (f"{WHAT} (with {needs})", "den", 90)
     assert (task.people, task.least_people, task.needs_material) == (2, 2, None)
+
+
+def test_what_was_left_under_the_floor_holds_what_comes_back_to_it(shop: Shop) -> None:
+    """Floated over, it is there still: screwing down a board waits for the lead's word, and a room without it does not."""
+    said = {"by": "Ines Varga", "because": "heights checked, told in writing"}
+    shop.office.found(4, "den", "suspect asbestos")
+    shop.office.way_on(4, "den", "suspect asbestos", "float over", **said)
+    shop.office.way_on(4, "den", "suspect asbestos", "nothing into it", **said)
+    make_closed(shop)
+    done = shop.office.callback(4, WHAT, where="den")
+    assert any(
+        words.startswith("Den: suspect asbestos stays there, left undisturbed and floated") for words in done.then
+    )
+    with pytest.raises(OnHold, match="float over was taken, and that is not done into it"):
+        shop.office.tick(5, [1])
+    shop.office.way_on(5, "den", "suspect asbestos", "nothing into it", **said)
+    assert not cannot_be_planned(shop.record(5), shop.clock.at)
 
 
 def test_nothing_private_is_said_or_logged(closed: Shop) -> None:
