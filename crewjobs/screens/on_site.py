@@ -371,11 +371,16 @@ class OnSiteScreen(CrewScreen):
     def _timed(self, record: Callable[[str], None], rows: Sequence[SiteTask], *, begins: bool = False) -> None:
         """Record something of some tasks; on the page of a day gone by only once it is said from when it counts.
 
-        What cures or acclimates counts from then. What is proposed is when the plan had them done, or begun.
+        What cures or acclimates counts from then. What is proposed is when the plan had them done, or begun. Where a later day
+        knew it open yet, no moment of this one would be taken: that is said instead of asking.
         """
         view, now = self._view, self.query_one(Headline).now
         if self._at or view is None or now is None or view.day >= now.date():
             record(self._at)
+            return
+        later = next((row.not_yet for row in rows if row.not_yet), "")
+        if later:
+            self.status.say(f"{later}: nothing before that is taken any more; record it on the page of a later day.")
             return
         from crewjobs.screens.ask_text import AskWhen
 
