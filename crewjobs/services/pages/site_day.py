@@ -25,6 +25,7 @@ from crewjobs.services.pages.sheets import crew_named, planned_or_refused
 from crewjobs.services.rows import SiteDay, SiteHouse, SiteTask
 from crewjobs.services.ticking import hold_words, said_open
 from crewjobs.services.weeks.days_done import DaysDone
+from crewjobs.services.weeks.planned_before import not_ticked_of
 from crewjobs.services.weeks.visits import Planned, Stretch
 from crewjobs.services.wording import told_of
 
@@ -82,7 +83,7 @@ def site_day(uow: UnitOfWork, catalogue: Catalogue, now: datetime, crew: str, da
         houses=tuple(told),
         earlier=tuple(elsewhere_before(found, chosen, of_the_day, now, shown)),
         recorded=() if houses or shown >= today else recorded_words(uow, chosen, shown, today, found.shop.zone),
-        unticked=unticked_before(found, chosen, of_the_day, now, shown),
+        unticked=unticked_before(found, chosen, of_the_day, now, shown, not_ticked_of(uow, found, chosen, now)),
     )
 
 

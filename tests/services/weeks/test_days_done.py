@@ -259,6 +259,31 @@ def test_a_crew_is_told_of_its_days_before_at_houses_it_does_not_go_to(office: O
     assert office.site_day("Cedar").unticked is None
 
 
+def test_one_record_on_tuesday_does_not_make_forget_what_monday_left(office: Office) -> None:
+    """The plan follows what one task is on Tuesday and has all of Monday's work anew: the rest of it is led to all the same.
+
+    Until it is ticked for Monday, or known to be worked on a later day.
+    """
+    [(job, tasks)] = listed(office, "Birch")
+    tuesday = Office(office._database, FixedClock(DEMO_NOW + timedelta(days=1, hours=2)), who="tester", follows=True)
+    before = tuesday.site_day("Birch").unticked
+    assert before is not None
+    first, *rest = tasks
+    assert tuesday.how_far(job, first, "50 %", because="the house was open").plan is not None
+    then = tuesday.site_day("Birch").unticked
+    assert then is not None
+    assert (then.since, then.own) == (TODAY, TODAY)
+    assert then.tasks == before.tasks - 1 == len(rest)
+    assert {t.number for house in tuesday.site_day("Birch", TODAY).houses for t in house.tasks} == set(tasks)
+    tuesday.tick(job, [first], because="it is done")
+    tuesday.tick(job, rest[1:], at="2026-03-02 15:00", because="it was done")
+    last = tuesday.site_day("Birch").unticked
+    assert last is not None
+    assert (last.tasks, last.own) == (1, TODAY)
+    tuesday.tick(job, rest[:1], because="it is done")
+    assert tuesday.site_day("Birch").unticked is None
+
+
 def test_what_is_under_way_stands_since_when_the_crew_is_at_it_and_is_next(demo_made: Path, tmp_path: Path) -> None:
     """Half of the tile is up at 10:40, which puts off the rest of the day: its page still has the crew there since seven.
 
