@@ -28,7 +28,7 @@ from crewjobs.services.people.away import find_worker
 from crewjobs.services.people.day_hours import check_works, read_day_hours
 from crewjobs.services.rows import MoveRow
 from crewjobs.services.weeks import following
-from crewjobs.services.weeks.pins import wanted_pins
+from crewjobs.services.weeks.pins import unkept_words, wanted_pins
 from crewjobs.services.weeks.plan_problem import problem_of
 from crewjobs.services.weeks.proposals import move_row
 from crewjobs.services.wording import at_site, no_crew, read_line
@@ -134,7 +134,15 @@ def what_if(
         by_hand=BY_HAND if asked.crews else "",
         at_first=at_first,
         anew=anew,
+        unkept=_unkept(before, after, then),
     )
+
+
+def _unkept(before: PlanProblem, after: PlanProblem, then: WeekPlan) -> tuple[str, ...]:
+    """Return which of the pins that are supposed a plan does not keep, and why."""
+    pins = engine.supposed_pins(before, after)
+    of_these = replace(then, unkept=tuple(one for one in then.unkept if one.pin in pins))
+    return tuple(f"{said}." for said in unkept_words(of_these, after.jobs))
 
 
 def _view(

@@ -233,3 +233,14 @@ def test_the_first_sentence_says_that_it_is_not_told_against_the_plan_in_force(d
     view = office.what_if(off, rounds=40)
     assert view.sentence.startswith("Against a plan made anew, not the one in force: with Birch off on Tue 3 Mar, ")
     assert " against that plan" in view.soon
+
+
+def test_a_visit_moved_to_a_day_off_is_said_not_to_be_kept(demo_file: Path) -> None:
+    """Whoever is off that day cannot have it: that is said of the plan told, with the reason."""
+    office = Office.at(database=demo_file, pretend="2026-03-02 06:30")
+    tuesday, wednesday = date(2026, 3, 3), date(2026, 3, 4)
+    visits = (one for day in office.week().days if day.day == tuesday for one in day.visits)
+    tasks = next(one.tasks for one in visits if one.job == 2)
+    asked = WhatIfAsked(visits=((2, tasks, "Birch", wednesday),), off=(("Birch", "wed"),))
+    (said,) = office.what_if(asked).unkept
+    assert "pinned day Wed 4 Mar is a day off for Birch" in said
