@@ -34,6 +34,8 @@ NO_SHOP = (
     "No shop yet. Leave with q, then type  crewjobs load shop.toml  to load yours, or  crewjobs demo  to look around."
 )
 _OPENING = "Still opening the records; try again in a moment."
+_AGAIN = "again in a moment."
+"""How it ends that a key came too early: it is over once that key is pressed again."""
 _SHUT = "The records cannot be opened."
 _ANEW = "read anew"
 _UNSURE = "The last step may not be kept: the change log of the job says what is."
@@ -345,8 +347,10 @@ class CrewScreen(Screen[None]):
     def action_choose(self) -> None:
         """Enter: act on what is selected. Nothing is acted on unseen: while it is first read, that is said."""
         if self._awaited and not self.crew_app.trouble:
-            self.status.say("Reading …: press Enter again in a moment.")
+            self.status.say(f"Reading …: press Enter {_AGAIN}")
         else:
+            if any(words.endswith(_AGAIN) for words in self.status.said):
+                self.status.say()  # it was pressed again
             self.sheet.choose()
 
     def on_sheet_walked(self) -> None:
