@@ -18,6 +18,7 @@ if TYPE_CHECKING:
 
     from crewjobs.screens.base import CrewScreen
     from crewjobs.screens.face import OfficeFace
+    from crewjobs.services.rows import SiteTask, TaskRow
 
 WHEN = "14:30, yesterday 16:00; empty is now"
 FAR = "9/19 rows, 90 of 215 ft2, 50 %"
@@ -72,18 +73,19 @@ class HowFarDialog(Dialog[Outcome[Done]]):
     On hold it closes with that outcome: the reason is asked for on the screen, and what was typed is repeated with it.
     """
 
-    def __init__(self, task: int, record: Callable[[OfficeFace, str], Done]) -> None:
+    def __init__(self, row: SiteTask | TaskRow, record: Callable[[OfficeFace, str], Done]) -> None:
         super().__init__()
-        self._of = task
+        self._of = row
         self._record = record
         self.text = ""
 
     def title_text(self) -> str:
         """Of which task."""
-        return f"How far is task {self._of}?"
+        return f"How far is task {self._of.number}?"
 
     def body(self) -> Iterable[Widget]:
-        """One field."""
+        """What the task is, for the dialog may cover it, and one field."""
+        yield Static(named(self._of), markup=False, classes="hint")
         yield Field("text", "How far", "", FAR)
 
     def buttons(self) -> Iterable[tuple[str, str]]:
@@ -118,8 +120,16 @@ class HowFarDialog(Dialog[Outcome[Done]]):
             self.say_no(*(f"text: {sentence}" for sentence in outcome.sentences))
 
 
-def ask_how_far(screen: CrewScreen, job: int, task: int, at: str) -> None:
+def named(row: SiteTask | TaskRow) -> str:
+    """Return in short of which task something is asked."""
+    from crewjobs.services.weeks.visits import short
+
+    return f"{short(row.title)} ({row.where})."
+
+
+def ask_how_far(screen: CrewScreen, job: int, row: SiteTask | TaskRow, at: str) -> None:
     """Ask how far a task is, and record it; held, it asks for the reason."""
+    task = row.number
 
     def record(text: str, because: str) -> None:
         screen.act(
@@ -132,5 +142,5 @@ def ask_how_far(screen: CrewScreen, job: int, task: int, at: str) -> None:
         if outcome is not None:
             screen.told(outcome, lambda reason: record(dialog.text, reason))
 
-    dialog = HowFarDialog(task, lambda office, text: office.how_far(job, task, text, at=at))
+    dialog = HowFarDialog(row, lambda office, text: office.how_far(job, task, text, at=at))
     screen.app.push_screen(dialog, told)

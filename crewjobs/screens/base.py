@@ -33,9 +33,11 @@ T = TypeVar("T")
 NO_SHOP = (
     "No shop yet. Leave with q, then type  crewjobs load shop.toml  to load yours, or  crewjobs demo  to look around."
 )
-_READING = "Reading …: press {key} again in a moment."
 NO_JOBS = "No jobs yet: + writes one, in a form. Or leave with q and type  crewjobs load job.toml  to load one."
 _OPENING = "Still opening the records; try again in a moment."
+_AGAIN = "again in a moment."
+"""How it ends that a key came too early: it is over once that key is pressed again."""
+_READING = f"Reading …: press {{key}} {_AGAIN}"
 _SHUT = "The records cannot be opened."
 _ANEW = "read anew"
 _UNSURE = "The last step may not be kept: the change log of the job says what is."
@@ -363,6 +365,8 @@ class CrewScreen(Screen[None]):
         """
         name = action.partition("(")[0]
         if not self._awaited or self.crew_app.trouble or name in self.OF_ITSELF:
+            if any(words.endswith(_AGAIN) for words in self.status.said):
+                self.status.say()  # it was pressed again
             return False
         key = "Enter" if name == "choose" else "it"
         self.status.say(_READING.format(key=key) if self.crew_app.office is not None else _OPENING)

@@ -173,8 +173,9 @@ class JobScreen(OddsScreen):
     def action_how_far(self) -> None:
         """Say how far the selected task is."""
         task = self._selected("task")
-        if isinstance(task, int):
-            ask_how_far(self, self.number, task, self._at)
+        row = next((one for one in self._page.tasks if one.number == task), None) if self._page else None
+        if row is not None:
+            ask_how_far(self, self.number, row, self._at)
         else:
             self.status.say("Select a task first, then f says how far it is.")
 

@@ -10,7 +10,7 @@ from typing import TYPE_CHECKING
 
 from textual.binding import Binding
 
-from crewjobs.screens.ask_text import ask_how_far
+from crewjobs.screens.ask_text import ask_how_far, named
 from crewjobs.screens.base import NO_SHOP, CrewScreen
 from crewjobs.screens.drawing import Line, Piece, Target, paragraph
 from crewjobs.screens.untick import ask_untick
@@ -277,7 +277,7 @@ class OnSiteScreen(CrewScreen):
             return
         row = self._row(target)
         if row is not None:
-            self._timed(partial(ask_how_far, self, row.job, row.number), [row])
+            self._timed(partial(ask_how_far, self, row.job, row), [row])
 
     def action_evening(self) -> None:
         """Type the crew's sheet of this day back."""
@@ -370,11 +370,16 @@ class OnSiteScreen(CrewScreen):
     def _timed(self, record: Callable[[str], None], rows: Sequence[SiteTask], *, begins: bool = False) -> None:
         """Record something of some tasks; on the page of a day gone by only once it is said from when it counts.
 
-        What cures or acclimates counts from then. What is proposed is when the plan had them done, or begun.
+        What cures or acclimates counts from then. What is proposed is when the plan had them done, or begun. Where a later day
+        knew it open yet, no moment of this one would be taken: that is said instead of asking.
         """
         view, now = self._view, self.query_one(Headline).now
         if self._at or view is None or now is None or view.day >= now.date():
             record(self._at)
+            return
+        later = next((row.not_yet for row in rows if row.not_yet), "")
+        if later:
+            self.status.say(f"{later}: nothing before that is taken any more; record it on the page of a later day.")
             return
         from crewjobs.screens.ask_text import AskWhen
 
@@ -392,8 +397,6 @@ class OnSiteScreen(CrewScreen):
 
 def _named(rows: Sequence[SiteTask]) -> str:
     """Say in short of which task, or how many, is asked: the dialog may cover it; empty where it is not known."""
-    from crewjobs.services.weeks.visits import short
-
     if len(rows) == 1:
-        return f"{short(rows[0].title)} ({rows[0].where}). "
+        return f"{named(rows[0])} "
     return f"{len(rows)} tasks of job {rows[0].job}. " if rows else ""

@@ -448,7 +448,8 @@ class SiteTask:
     page of a day gone by neither is said, for it may have been done all the same: `by_now` then says where the plan has it.
     `time` is when the plan of the day has it begun, ``07:15`` or ``was 07:15``, `until` when it has it done on that day,
     or when a part of it was last said to be left, where that is later. `time` of what is under way is since when the crew is at
-    it, by the plans of the day or as recorded; `at_it` that this was recorded on that very day.
+    it, by the plans of the day or as recorded; `at_it` that this was recorded on that very day. `not_yet` is what was said of it
+    on a later day than the page's, by which it was not done on that one.
     """
 
     job: int
@@ -468,6 +469,7 @@ class SiteTask:
     by_now: str = ""
     until: str = ""
     at_it: bool = False
+    not_yet: str = ""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

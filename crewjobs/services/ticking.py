@@ -187,17 +187,9 @@ def ticked(record: JobRecord, task: Task, moment: datetime, because: str) -> Job
         )
     if task.not_needed:
         raise Refused(f"{upper(task_words(task))} of job {job} is not needed: it is not part of the job as it stands.")
-    if task.started_at is not None and task.started_at > moment:
-        begun = at_site(record.job.site.zone, task.started_at)
-        raise Refused(
-            f"{upper(task_words(task))} was begun {begun}: it cannot be done before that; give a moment after it."
-        )
-    far = last_open(record.how_far, task.number)
-    if far is not None and far.at > moment:
-        raise Refused(
-            f"{upper(task_words(task))}: {far_words(far)} was said {at_site(record.job.site.zone, far.at)}: "
-            "it cannot be done before that; give a moment after it."
-        )
+    for at, said in said_open(record, task):
+        if at > moment:
+            raise Refused(f"{said}: it cannot be done before that; give a moment after it.")
     if is_carry_in(task) and not any(lot.material == task.key.scope.name for lot in record.lots):
         sheet = any(m.is_sheet for m in record.job.materials if m.name == task.key.scope.name)
         raise Refused(
@@ -219,6 +211,16 @@ def ticked(record: JobRecord, task: Task, moment: datetime, because: str) -> Job
     if is_carry_in(task):
         record = _moved_in(record, task.key.scope.name, moment)
     return with_task(record, replace(task, started_at=task.started_at or moment, done_at=moment))
+
+
+def said_open(record: JobRecord, task: Task) -> Iterator[tuple[datetime, str]]:
+    """Yield the instants (UTC) before which a task cannot have been done, each with what was said of it then."""
+    zone, what = record.job.site.zone, upper(task_words(task))
+    if task.started_at is not None:
+        yield task.started_at, f"{what} was begun {at_site(zone, task.started_at)}"
+    far = last_open(record.how_far, task.number)
+    if far is not None:
+        yield far.at, f"{what}: {far_words(far)} was said {at_site(zone, far.at)}"
 
 
 def time_for(task: Task) -> timedelta:

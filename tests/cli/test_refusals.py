@@ -111,6 +111,7 @@ COMMANDS = {
     "a reason with control characters": (["tick", "4", "1", "--because", "x\x07y"], "the reason 'x\\x07y'"),
     "a lot with control characters": (["arrived", "4", "3", "--lot", "A\x1b[31m"], "the lot's name"),
     "a lot named too long": (["arrived", "4", "3", "--lot", "x" * 5000], "at most 200 characters"),
+    "an empty day told": (["told", "4", ""], "the day told is empty"),
     "an empty title": (["amend", "4", "--title", " "], "needs a title"),
     "a moment that is none": (["--now", "soon", "jobs"], "not a moment"),
     "a crew with control characters": (["pin", "4", "1", "\x1b[31m", "2026-03-03"], "no crew '\\x1b[31m': the crews"),

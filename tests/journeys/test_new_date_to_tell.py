@@ -173,6 +173,11 @@ def test_a_finish_to_come_is_no_day_to_tell_while_the_work_before_it_is_not_tick
     assert call.tick_first
     assert rows_to_call(shop) == []
     assert shop.office.jobs()[0].unticked
+    with pytest.raises(
+        Refused, match=f"finishes job 4 {day_words(finish)}, but work before it is not ticked: tick what"
+    ):
+        shop.office.told(4)
+    assert shop.office.told(4, f"{finish}").change  # who was told that day all the same was told it
 
 
 def test_a_day_gone_by_and_a_job_without_a_plan_are_refused(shop):

@@ -234,7 +234,10 @@ async def test_how_far_by_key(office: FakeOffice, make_app: MakeApp) -> None:
         await press(pilot, "4", "f", *"9/19 rows", "enter")
         assert office.calls == [("how_far", 101, 4, "9/19 rows", "", "")]
         assert "9/19 rows" in front(app).sheet.text
-        await press(pilot, "f", *"20 of 19", "enter")
+        await press(pilot, "f")
+        told = str(app.screen.query_one(".hint", Static).content)
+        assert told == "Screw down squeaks (dining).", "the dialog covers what it asks of, and rows have no numbers"
+        await press(pilot, *"20 of 19", "enter")
         field = app.screen.query_one("#field-text", Field)
         assert "there are 19" in str(field.query_one(".note", Static).render())
         assert field.value == "20 of 19"

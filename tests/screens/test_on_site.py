@@ -436,6 +436,35 @@ async def test_a_day_gone_by_asks_when_each_task_was_done(office: FakeOffice, ma
         assert office.calls[-1][3] == ""
 
 
+async def test_what_a_later_day_knew_open_is_not_asked_for_a_day_gone_by(office: FakeOffice, make_app: MakeApp) -> None:
+    """No time of that day would be taken: that is said at once, for its tick and for how far it was; the next task is asked for as ever."""
+    read, said_later = office.site_day, "Task 4 'Screw down squeaks' (dining): 50 % was said Tue 3 Mar 08:00"
+
+    def later(crew: str, day: date | None = None) -> SiteDay:
+        view = read(crew, day)
+        houses = [
+            replace(house, tasks=tuple(replace(t, not_yet=said_later if t.number == 4 else "") for t in house.tasks))
+            for house in view.houses
+        ]
+        return replace(view, houses=tuple(houses))
+
+    office.site_day = later  # type: ignore[method-assign]
+    office.now = lambda: fake_rows.NOW + timedelta(days=1)
+    app = make_app(office)
+    async with app.run_test(size=PHONE) as pilot:
+        await press(pilot, "4")
+        for key in ("enter", "f"):
+            front(app).sheet.select(("task", 101, 4))
+            await press(pilot, key)
+            assert not isinstance(app.screen, AskWhen)
+            assert said_later in said(app)
+            assert "on the page of a later day" in said(app)
+        assert office.calls == []
+        front(app).sheet.select(("task", 101, 5))
+        await press(pilot, "enter")
+        assert isinstance(app.screen, AskWhen)
+
+
 async def test_from_when_ticks_count_is_checked_before_it_is_taken(office: FakeOffice, make_app: MakeApp) -> None:
     """What is no moment is said below its field, and stays typed."""
     app = make_app(office)

@@ -323,3 +323,31 @@ async def test_a_list_does_not_outlive_its_plan(office: FakeOffice, make_app: Ma
         assert "The plan has changed: look again." in app.screen.query_one(Sheet).text
         await press(pilot, "enter")
         assert isinstance(app.screen, VisitDialog)
+
+
+async def test_that_enter_came_too_early_is_not_said_once_it_opened_the_visit(
+    office: FakeOffice, make_app: MakeApp
+) -> None:
+    """Struck while the week is first read it is said to press it again; that is over when the next one opens the visit."""
+    gate, read = threading.Event(), office.week
+
+    def slowly(monday: date | None = None) -> WeekView:
+        gate.wait(10)
+        return read(monday)
+
+    office.week = slowly  # type: ignore[method-assign]
+    app = make_app(office)
+    async with app.run_test(size=(80, 24)) as pilot:
+        await settled(pilot)
+        await pilot.press("2")
+        await pilot.pause(0.05)
+        await pilot.press("enter")
+        await pilot.pause(0.05)
+        week = front(app)
+        early = said(app)
+        gate.set()
+        await settled(pilot)
+        assert "press Enter again in a moment" in early
+        await press(pilot, "down", "enter")
+        assert isinstance(app.screen, (Choose, VisitDialog))
+        assert week.status.said == ()

@@ -133,10 +133,17 @@ class Looked(NamedTuple):
     cost: PlanCost
 
 
-def looked_for(problem: PlanProblem, stays: WeekPlan, effort: Effort, still: PlanCost | None = None) -> Looked:
+def looked_for(
+    problem: PlanProblem,
+    stays: WeekPlan,
+    effort: Effort,
+    still: PlanCost | None = None,
+    pins: Collection[Pin] = (),
+) -> Looked:
     """Return a plan of a problem: `stays` repaired, or planned anew where that is better by what people care for.
 
-    `still` is what `stays` costs where it can be done as it is: then nothing worse is returned.
+    `still` is what `stays` costs where it can be done as it is: then nothing worse is returned. A plan that keeps more of
+    some `pins` goes first whatever it costs: what is asked is what they do to the weeks, not whether they are worth it.
     """
     kept = Looked(*repaired_cost(problem, stays))
     if still is not None and still[:WORTH] <= kept.cost[:WORTH]:
@@ -146,7 +153,12 @@ def looked_for(problem: PlanProblem, stays: WeekPlan, effort: Effort, still: Pla
         stop = effort.stop() if effort.stop is not None else None
         found = improve(problem, rounds=None if stop else effort.rounds, stop=stop)
         tried.append(Looked(found.plan, found.cost))
-    return min(tried, key=lambda one: one.cost[:WORTH])
+    return min(tried, key=lambda one: _worth(one, pins))
+
+
+def _worth(found: Looked, pins: Collection[Pin]) -> tuple[int, tuple[int, ...]]:
+    """Return by what plans are chosen, the least first: how many of some pins one leaves unkept, then what people care for."""
+    return sum(one.pin in pins for one in found.plan.unkept), found.cost[:WORTH]
 
 
 def both(before: PlanProblem, after: PlanProblem, in_force: WeekPlan, effort: Effort) -> tuple[WeekPlan, WeekPlan]:
@@ -159,13 +171,19 @@ def both(before: PlanProblem, after: PlanProblem, in_force: WeekPlan, effort: Ef
     if after == before:
         return first.plan, first.plan
     still = first.cost if only_more(before, after) else None
-    then = looked_for(after, first.plan, effort, still)
+    pins = supposed_pins(before, after)
+    then = looked_for(after, first.plan, effort, still, pins)
     as_well = Looked(*repaired_cost(before, then.plan))
     if as_well.cost[:WORTH] < first.cost[:WORTH]:
         first = _at_rest(before, as_well)
-        again = looked_for(after, first.plan, Effort(), first.cost if still is not None else None)
-        then = min(then, again, key=lambda one: one.cost[:WORTH])
+        again = looked_for(after, first.plan, Effort(), first.cost if still is not None else None, pins)
+        then = min(then, again, key=lambda one: _worth(one, pins))
     return first.plan, then.plan
+
+
+def supposed_pins(before: PlanProblem, after: PlanProblem) -> frozenset[Pin]:
+    """Return the pins that one problem has and the one before it has not."""
+    return frozenset(after.pins) - frozenset(before.pins)
 
 
 def _at_rest(problem: PlanProblem, found: Looked) -> Looked:

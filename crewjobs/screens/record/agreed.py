@@ -37,7 +37,7 @@ def told(about: About) -> Form:
             Note("What moves from this day on is listed as a call to make."),
         ),
         (Press("save", "Record", save=lambda office, filled: office.told(about.number, filled["day"])),),
-        mended=(("has gone by", "day"),),
+        mended=(("has gone by|is not ticked", "day"),),
     )
 
 

@@ -28,7 +28,7 @@ from crewjobs.services.people.away import find_worker
 from crewjobs.services.people.day_hours import check_works, read_day_hours
 from crewjobs.services.rows import MoveRow
 from crewjobs.services.weeks import following
-from crewjobs.services.weeks.pins import wanted_pins
+from crewjobs.services.weeks.pins import unkept_words, wanted_pins
 from crewjobs.services.weeks.plan_problem import problem_of
 from crewjobs.services.weeks.proposals import move_row
 from crewjobs.services.wording import at_site, no_crew, read_line
@@ -87,6 +87,8 @@ def what_if(
         raise Refused(NOTHING)
     if not 0 <= rounds <= MOST_ROUNDS:
         raise Refused(f"{rounds} rounds: look 0 to {MOST_ROUNDS}.")
+    if twice := _supposed_twice(asked):
+        raise Refused(f"{twice} is supposed twice: only one of them can hold.")
     with database.reading() as uow:
         in_force = uow.latest_plan()
         if in_force is None:
@@ -134,7 +136,15 @@ def what_if(
         by_hand=BY_HAND if asked.crews else "",
         at_first=at_first,
         anew=anew,
+        unkept=_unkept(before, after, then),
     )
+
+
+def _unkept(before: PlanProblem, after: PlanProblem, then: WeekPlan) -> tuple[str, ...]:
+    """Return which of the pins that are supposed a plan does not keep, and why."""
+    pins = engine.supposed_pins(before, after)
+    of_these = replace(then, unkept=tuple(one for one in then.unkept if one.pin in pins))
+    return tuple(f"{said}." for said in unkept_words(of_these, after.jobs))
 
 
 def _view(
@@ -188,7 +198,8 @@ def _at_first(
     """Return what recording does to the finishes of the plan in force, where that is not what is told; empty where it is.
 
     What is told is the best that was found; recording has the plan in force follow, which leaves work where it can stay.
-    `by_hour` tells of finishes at another hour, too.
+    Of finishes that are told on the right day the hour is told where it is another one; `by_hour` those of jobs too of which
+    nothing is told.
     """
     try:
         followed = in_turn(on_a_copy, now, recordings, in_force)
@@ -199,18 +210,25 @@ def _at_first(
     does_then = engine.compared(before, by_now, followed.problem, followed.made)
     other = _told_of(does_then.changed, records, before.today)
     if set(other) == set(_told_of(told.changed, records, before.today)):
-        hours = list(_other_hours(told, does_then, records)) if by_hour else []
+        hours = list(_other_hours(told.jobs if by_hour else told.changed, does_then, records))
         return f"{AT_ANOTHER_HOUR} {listed(hours, most=MOST_NAMED, of='finishes')}." if hours else ""
     does = listed(other, most=MOST_NAMED, of="finishes") if other else "no job ends on another day"
-    return f"{AT_FIRST} {does}; `crewjobs proposal` then looks for a plan such as the one told here."
+    hours = list(_other_hours(told.changed, does_then, records, same_day=True))
+    at = f"; at another hour than told, {listed(hours, most=MOST_NAMED, of='finishes')}" if hours else ""
+    return f"{AT_FIRST} {does}{at}; `crewjobs proposal` then looks for a plan such as the one told here."
 
 
-def _other_hours(told: Compared, then: Compared, records: Mapping[int, JobRecord]) -> Iterator[str]:
-    """Yield the jobs that end at another minute than is told, and when."""
-    ends = {one.job: one.now.end for one in told.jobs}
+def _other_hours(
+    told: Sequence[JobChange], then: Compared, records: Mapping[int, JobRecord], *, same_day: bool = False
+) -> Iterator[str]:
+    """Yield the jobs of which something is told that end at another minute, and when; those on the `same_day` alone if asked."""
+    ends = {one.job: one.now.end for one in told}
     for one in then.jobs:
-        if one.now.end is not None and one.now.end != ends.get(one.job):
-            yield f"job {one.job} ends {at_site(records[one.job].job.site.zone, one.now.end)}"
+        if one.now.end is None or one.job not in ends or one.now.end == ends[one.job]:
+            continue
+        zone, end = records[one.job].job.site.zone, ends[one.job]
+        if not same_day or (end is not None and to_wall(zone, end).date() == to_wall(zone, one.now.end).date()):
+            yield f"job {one.job} ends {at_site(zone, one.now.end)}"
 
 
 def _told_of(changes: Sequence[JobChange], records: Mapping[int, JobRecord], today: date) -> list[str]:
@@ -277,6 +295,20 @@ class _Supposed(NamedTuple):
     recording: Recording | None
 
 
+def _supposed_twice(asked: WhatIfAsked) -> str:
+    """Return what is supposed of one and the same promise, job or visit more than once; empty where nothing is."""
+    for what, numbers in (
+        ("the promise of job", [number for number, _ in asked.promises]),
+        ("calling off job", asked.without),
+    ):
+        if again := [number for number in numbers if list(numbers).count(number) > 1]:
+            return f"{what} {again[0]}"
+    for place, (number, tasks, *_) in enumerate(asked.visits):
+        if any(job == number and set(tasks) & set(others) for job, others, *_ in asked.visits[:place]):
+            return f"moving a visit of job {number}"
+    return ""
+
+
 def _supposed_jobs(
     uow: UnitOfWork, now: datetime, asked: WhatIfAsked
 ) -> tuple[list[str], list[JobRecord] | None, list[Recording]]:
@@ -289,9 +321,13 @@ def _supposed_jobs(
     records = {record.job.number: record for record in uow.live_jobs()}
     words: list[str] = []
     recordings: list[Recording] = []
+    dated: set[tuple[int, str]] = set()
     for number, name, day in asked.late:
         record = records.get(number) or uow.job(number)
         ordered = find_ordered(record, name, now)
+        if (number, ordered.name) in dated:
+            raise Refused(f"the date of {ordered.name} of job {number} is supposed twice: only one of them can hold.")
+        dated.add((number, ordered.name))
         after = with_new_date(record, name, day, "", now)
         records[number] = after
         due, zone = after.new_dates[-1].due, record.job.site.zone
@@ -335,10 +371,12 @@ def _supposed(problem: PlanProblem, asked: WhatIfAsked) -> Iterator[_Supposed]:
     for name, like, text in asked.crews:
         yield _hired(shop, name, like, _ahead(text, today, last) if text.strip() else None, today)
     for number, text in asked.promises:
-        _open_job(problem, number)
+        record = _open_job(problem, number)
         day = read_day(text, today)
         if day < today:
             raise Refused(f"{day_words(day, today)} has gone by: suppose a promise for a day to come.")
+        if day == record.job.promised:
+            raise Refused(f"job {number} is promised {day_words(day, today)} already: suppose another day.")
         recording = recorded_in_turn.amended(number, "promised", day.isoformat())
         yield _Supposed(f"job {number} promised {day_words(day, today)}", _promise(number, day), recording)
     for number in asked.without:

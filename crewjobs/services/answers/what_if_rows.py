@@ -63,8 +63,8 @@ class WhatIfView:
 
     `won` and `lost` are jobs whose promises are kept only with, and only without what is supposed; `late_both` those
     broken either way. `moves` are the pieces of work that move in the next two weeks, `soon` says how many; where only visits
-    are moved, all that move, as the plan in force follows once they are pinned. `unkept` says which pins it could not keep
-    then. `rounds` is how many rounds of search each plan had, None where seconds were given. `note` is empty or says what
+    are moved, all that move, as the plan in force follows once they are pinned. `unkept` says which pins of the visits moved
+    the plan with them does not keep, and why. `rounds` is how many rounds of search each plan had, None where seconds were given. `note` is empty or says what
     the first plan is; `commands` record what is supposed, as far as a command does; `by_hand` says how the rest is.
     `at_first` says which jobs end otherwise than told as soon as the commands are given in their order, since the plan in
     force follows them and is not planned anew; empty where none does.

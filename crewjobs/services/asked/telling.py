@@ -62,7 +62,7 @@ def tell_row(found: Planned, record: JobRecord, now: datetime) -> WaitRow | None
     gone = moved is not None and moved[1] < to_wall(job.site.zone, now).date()
     if moved is not None and gone and not any(task.open for task in record.tasks):
         return None
-    unsure = moved is not None and (gone or bool(job_behind(found.task_minutes(record), record, now)))
+    unsure = moved is not None and (gone or _unsure(found, record, now))
     placed = any(placement.key.job == job.number for placement in found.plan.placements)
     lost = day is not None and placed and finish_day(found, record) is None
     if moved is None and (not lost or job.state is not JobState.BOOKED or not any(t.open for t in record.tasks)):
@@ -101,16 +101,12 @@ def told(uow: UnitOfWork, now: datetime, job: int, day: str = "") -> Done:
     """Record the day of the finish that the customer was told; none typed means the plan's.
 
     Raises:
-        Refused: unknown job, no day typed and none in the plan, not a day, or one gone by.
+        Refused: unknown job, no day typed and none in the plan, or one that nobody knows as what was to be done before it is
+            not ticked, not a day, or one gone by.
     """
     before = uow.job(job)
     today = to_wall(before.job.site.zone, now).date()
-    finish = read_day(day, today) if day.strip() else _planned_day(uow, before)
-    if finish < today and not day.strip():
-        raise Refused(
-            f"the plan in force finishes job {job} {day_words(finish, today)}, which has gone by: tick what is done or plan "
-            f"again first, or say the day that was told, such as `crewjobs told {job} fri`."
-        )
+    finish = read_day(day, today) if day.strip() else _planned_day(uow, before, now)
     if finish < today:
         raise Refused(f"{dated_words(finish)} has gone by: tell a day to come.")
     kept = tuple(one for one in before.told if one.at != now)
@@ -125,13 +121,32 @@ def told(uow: UnitOfWork, now: datetime, job: int, day: str = "") -> Done:
     return Done(sentence=f"{upper(what)}.", change=uow.commit(what, at=now, job=job), then=then)
 
 
-def _planned_day(uow: UnitOfWork, record: JobRecord) -> date:
+def _planned_day(uow: UnitOfWork, record: JobRecord, now: datetime) -> date:
+    """Return the day on which the plan finishes a job, where it can be told.
+
+    Raises:
+        Refused: it does not finish it, or work planned to be done by now is not ticked, as the waiting list says of it.
+    """
     found = planned(uow, [record])
     finish = finish_day(found, record) if found else None
-    if finish is None:
-        number = record.job.number
+    number, today = record.job.number, to_wall(record.job.site.zone, now).date()
+    if found is None or finish is None:
         raise Refused(f"the plan in force does not finish job {number}: say the day that was told, such as fri.")
+    first = (
+        f"tick what is done or plan again first, or say the day that was told, such as `crewjobs told {number} fri`."
+    )
+    if finish < today:
+        raise Refused(f"the plan in force finishes job {number} {day_words(finish, today)}, which has gone by: {first}")
+    if _unsure(found, record, now):
+        raise Refused(
+            f"the plan in force finishes job {number} {day_words(finish, today)}, but work before it is not ticked: {first}"
+        )
     return finish
+
+
+def _unsure(found: Planned, record: JobRecord, now: datetime) -> bool:
+    """Return whether nobody knows by the plan when a job ends: what was to be done by now is not ticked."""
+    return bool(job_behind(found.task_minutes(record), record, now))
 
 
 def moved_words(

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Collection, Iterator
+from collections.abc import Collection, Iterator, Mapping
 from datetime import date, datetime
 from typing import TYPE_CHECKING, Final
 
@@ -77,17 +77,32 @@ def elsewhere_before(found: Planned, crew: str, but: Collection[int], now: datet
             )
 
 
-def unticked_before(found: Planned, crew: str, here: Collection[int], now: datetime, day: date) -> SiteUnticked | None:
-    """Return in short what `before_its_day` says of the houses `here`, and `elsewhere_before` of others; None where nothing is."""
-    own = {record.job.number: late for record, late in _own_late(found, crew, now, day)}
-    days = [late for number, of_job in own.items() if number not in here for late in of_job.values()]
-    if day >= to_wall(found.shop.zone, now).date():
-        records = (found.records[number] for number in here if number in found.records)
-        days += [late for one in records for late in _late_before(found.task_minutes(one), one, now, day).values()]
+def unticked_before(
+    found: Planned,
+    crew: str,
+    here: Collection[int],
+    now: datetime,
+    day: date,
+    planned_then: Mapping[tuple[int, int], date],
+) -> SiteUnticked | None:
+    """Return in short what `before_its_day` says of the houses `here`, and `elsewhere_before` of others; None where nothing is.
+
+    `planned_then` is what of the crew's own is left of days gone by, planned elsewhere by now or not: a plan that follows
+    one record must not make forget what else of its day nobody ticked.
+    """
+    if day < to_wall(found.shop.zone, now).date():
+        return None
+    own = dict(planned_then)
+    for record, late in _own_late(found, crew, now, day):
+        for task, since in late.items():
+            own[record.job.number, task] = min(since, own.get((record.job.number, task), since))
+    days = dict(own)
+    for record in (found.records[number] for number in here if number in found.records):
+        for task, since in _late_before(found.task_minutes(record), record, now, day).items():
+            days.setdefault((record.job.number, task), since)
     if not days:
         return None
-    first = min((late for of_job in own.values() for late in of_job.values()), default=None)
-    return SiteUnticked(tasks=len(days), since=min(days), own=first)
+    return SiteUnticked(tasks=len(days), since=min(days.values()), own=min(own.values(), default=None))
 
 
 def _own_late(found: Planned, crew: str, now: datetime, day: date) -> Iterator[tuple[JobRecord, dict[int, date]]]:

@@ -8,7 +8,7 @@ from datetime import date, datetime
 from itertools import chain
 from typing import TYPE_CHECKING
 
-from crewjobs.domain.evening import last_open, latest
+from crewjobs.domain.evening import latest
 from crewjobs.domain.job import JobRecord, JobState
 from crewjobs.domain.tasks import Catalogue, Task
 from crewjobs.domain.wall import to_wall
@@ -23,8 +23,9 @@ from crewjobs.services.pages.behind import before_its_day, elsewhere_before, unt
 from crewjobs.services.pages.day_recorded import recorded_words
 from crewjobs.services.pages.sheets import crew_named, planned_or_refused
 from crewjobs.services.rows import SiteDay, SiteHouse, SiteTask
-from crewjobs.services.ticking import hold_words
+from crewjobs.services.ticking import hold_words, said_open
 from crewjobs.services.weeks.days_done import DaysDone
+from crewjobs.services.weeks.planned_before import not_ticked_of
 from crewjobs.services.weeks.visits import Planned, Stretch
 from crewjobs.services.wording import told_of
 
@@ -82,7 +83,7 @@ def site_day(uow: UnitOfWork, catalogue: Catalogue, now: datetime, crew: str, da
         houses=tuple(told),
         earlier=tuple(elsewhere_before(found, chosen, of_the_day, now, shown)),
         recorded=() if houses or shown >= today else recorded_words(uow, chosen, shown, today, found.shop.zone),
-        unticked=unticked_before(found, chosen, of_the_day, now, shown),
+        unticked=unticked_before(found, chosen, of_the_day, now, shown, not_ticked_of(uow, found, chosen, now)),
     )
 
 
@@ -200,6 +201,7 @@ def _house(
                 until=until.get(number, ""),
                 behind=bool(stopped.get(number)) and not held[number],
                 at_it=_at_it(record, number, day),
+                not_yet=_not_yet(record, number, day),
             )
             for number, time in here.items()
         )
@@ -209,6 +211,7 @@ def _house(
                     _site_task(found, record, record.task(number), catalogue, now, held[number]),
                     time=time,
                     until=until.get(number, ""),
+                    not_yet=_not_yet(record, number, day),
                 ),
                 taken.moved.get(number, ""),
             )
@@ -226,10 +229,17 @@ def _at_it(record: JobRecord, number: int, day: date) -> bool:
 
 
 def _done_by(record: JobRecord, zone: str, task: int, planned: datetime) -> datetime:
-    """Return when a task was done on the day it was planned for, by the wall: not while a part of it was said to be left."""
-    far, end = last_open(record.how_far, task), to_wall(zone, planned)
-    said = to_wall(zone, far.at) if far is not None else end
-    return max(end, said) if said.date() == end.date() else end
+    """Return when a task was done on the day it was planned for, by the wall: not while it was not begun, or said to be left."""
+    end = to_wall(zone, planned)
+    said = (to_wall(zone, at) for at, _ in said_open(record, record.task(task)))
+    return max([end, *(at for at in said if at.date() == end.date())])
+
+
+def _not_yet(record: JobRecord, task: int, day: date) -> str:
+    """Return what was said on a later day of an open task, by which it was not done on this one; empty where nothing was."""
+    zone, found = record.job.site.zone, record.task(task)
+    later = [one for one in said_open(record, found) if to_wall(zone, one[0]).date() > day]
+    return max(later)[1] if later and found.open else ""
 
 
 def _task_taken(task: SiteTask, moved: str) -> SiteTask:

@@ -19,7 +19,7 @@ from crewjobs.engines.planning.compare import Move, moves
 from crewjobs.services.asked.telling import moved_words
 from crewjobs.services.rows import Done
 from crewjobs.services.weeks.overtaken import before_overtaken, freed
-from crewjobs.services.weeks.pins import unkept_words
+from crewjobs.services.weeks.pins import NOT_PLANNED, unkept_words
 from crewjobs.services.weeks.plan_problem import problem_of
 from crewjobs.services.weeks.repair import broken, moves_seen, repaired, stays, what_is_left
 from crewjobs.services.weeks.visits import work_words
@@ -137,7 +137,8 @@ def follow(database: Database, who: str, now: datetime, done: Done, anyway: Week
     if uow.to_keep:  # hours were told: learned once, not anew after every tick to come
         database.keep_pace(uow.to_keep)
     found = _followed(problem, in_force, known)
-    then = tuple(sentence for sentence in done.then if not sentence.startswith(PLAN_AGAIN))
+    over = PLAN_AGAIN if _left_with_a_pin(found) else (*PLAN_AGAIN, NOT_PLANNED)
+    then = tuple(sentence for sentence in done.then if not sentence.startswith(over))
     if found.stays and not found.unkept:
         return replace(done, then=then)
     with database.unit_of_work(who=who) as uow:
@@ -154,6 +155,12 @@ def follow(database: Database, who: str, now: datetime, done: Done, anyway: Week
             *void,
         ),
     )
+
+
+def _left_with_a_pin(found: Followed) -> bool:
+    """Return whether the repaired plan has no place for some work that is pinned: it may have found one by the pin."""
+    left = {(one.job, task) for one in found.made.left_out for task in one.tasks}
+    return any((pin.job, pin.task) in left for pin in found.problem.pins)
 
 
 def slipping(found: Followed, anyway: WeekPlan | None) -> tuple[Move, ...]:

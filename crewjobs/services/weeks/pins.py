@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 from datetime import date, datetime
-from typing import TYPE_CHECKING, NamedTuple
+from typing import TYPE_CHECKING, Final, NamedTuple
 
 from crewjobs.domain.errors import Refused
 from crewjobs.domain.job import JobState
@@ -24,6 +24,10 @@ if TYPE_CHECKING:
     from crewjobs.domain.crew import Away, Crew, Shop, Worker
     from crewjobs.domain.job import JobRecord
     from crewjobs.storage.unit_of_work import UnitOfWork
+
+
+NOT_PLANNED: Final = "Not kept: "
+"""How it begins that a pin's work has no place in the plan."""
 
 
 def void(pin: Pin, shop: Shop, away: Sequence[Away], now: datetime) -> str:
@@ -94,7 +98,21 @@ def pin(
     for one in found.pins:
         uow.save_pin(one)
     change = uow.commit(found.words, at=now, job=job)
-    return Done(sentence=f"{upper(found.words)}.", change=change, then=(*found.passed_over, "Plan again to use it."))
+    plan = uow.latest_plan()
+    not_planned = unplanned_words(uow.job(job), found.pins, plan) if plan is not None else ()
+    then = (*found.passed_over, *not_planned, "Plan again to use it.")
+    return Done(sentence=f"{upper(found.words)}.", change=change, then=then)
+
+
+def unplanned_words(record: JobRecord, pins: Sequence[Pin], plan: WeekPlan) -> tuple[str, ...]:
+    """Return which pins of a job a plan does not keep since it has no place at all for their work, and why."""
+    said = []
+    for left in (one for one in plan.left_out if one.job == record.job.number):
+        tasks = [pin.task for pin in pins if pin.job == left.job and pin.task in left.tasks]
+        if tasks:
+            named = listed([task_words(record.task(number)) for number in tasks], most=3, of="tasks")
+            said.append(f"{NOT_PLANNED}{named} {'is' if len(tasks) == 1 else 'are'} not planned: {left.why}.")
+    return tuple(said)
 
 
 class WantedPins(NamedTuple):

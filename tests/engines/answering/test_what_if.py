@@ -8,9 +8,10 @@ from random import Random
 
 import pytest
 
-from crewjobs.domain.plan import WeekPlan
+from crewjobs.domain.plan import Pin, Unkept, WeekPlan
 from crewjobs.domain.tasks import Phase
 from crewjobs.domain.wall import Span
+from crewjobs.engines.answering import what_if
 from crewjobs.engines.answering.standing import end_of, last_day, promised_jobs
 from crewjobs.engines.answering.what_if import (
     Compared,
@@ -21,14 +22,18 @@ from crewjobs.engines.answering.what_if import (
     crew_off,
     crew_works,
     extra_crew,
+    looked_for,
     only_more,
+    pinned,
     promise_moved,
+    supposed_pins,
     usual_spans,
     worker_off,
 )
 from crewjobs.engines.judging.check import check_plan
 from crewjobs.engines.planning.jobwork import Floor
 from crewjobs.engines.planning.list_schedule import plan_week
+from crewjobs.engines.planning.objective import PlanCost
 from crewjobs.engines.planning.problem import PlanProblem
 from tests import thorough
 from tests.engines.planning.networks import MONDAY, Network, booked_weeks, crew, job, problem, shop
@@ -69,6 +74,20 @@ def two_days(promised: date, off: frozenset[date] = frozenset()) -> tuple[PlanPr
     the_problem = problem([net.record()], shop(crew("Birch", 3, off=tuple(off))))
     plan = plan_week(the_problem)
     return replace(the_problem, previous=plan), plan
+
+
+def test_what_is_pinned_is_kept_though_a_plan_without_it_costs_less(monkeypatch: pytest.MonkeyPatch) -> None:
+    """A plan found in spite of the pins that are asked about answers nothing: the other goes first, other pins weigh as ever."""
+    the_problem, plan = two_days(FRIDAY)
+    asked, other = (Pin(job=1, task=1, crew="Birch", day=MONDAY + timedelta(days=n)) for n in (1, 2))
+    cheap = replace(plan, unkept=(Unkept(pin=asked, why="no room", instead="Birch does it"),)), PlanCost(days=1)
+    dear = replace(plan, unkept=(Unkept(pin=other, why="no room", instead="Birch does it"),)), PlanCost(days=2)
+    monkeypatch.setattr(what_if, "repaired_cost", lambda *_asked: cheap)
+    monkeypatch.setattr(what_if, "planned_cost", lambda *_asked: dear)
+    assert looked_for(the_problem, plan, AT_ONCE).plan == cheap[0]
+    assert looked_for(the_problem, plan, AT_ONCE, pins=(asked,)).plan == dear[0]
+    assert looked_for(the_problem, plan, AT_ONCE, pins=(asked, other)).plan == cheap[0]
+    assert supposed_pins(the_problem, pinned(the_problem, (asked,))) == {asked}
 
 
 # -- what must hold

@@ -169,6 +169,17 @@ def test_rounds_give_the_same_answer_twice(planned: Shop) -> None:
         (WhatIfAsked(late=((4, "oak", "fri"),)), "no material 'oak'"),
         (WhatIfAsked(late=((4, "gray plank", "2026-02-20"),)), "has gone by"),
         (WhatIfAsked(promises=((4, "2026-02-20"),)), "has gone by"),
+        (WhatIfAsked(promises=((4, "2026-03-13"),)), "job 4 is promised Fri 13 Mar already"),
+        (WhatIfAsked(promises=((4, "2026-03-16"), (4, "2026-03-17"))), "the promise of job 4 is supposed twice"),
+        (WhatIfAsked(without=(4, 4)), "calling off job 4 is supposed twice"),
+        (
+            WhatIfAsked(late=((4, "gray plank", "2026-03-12"), (4, "", "none"))),
+            "the date of gray plank of job 4 is supposed twice",
+        ),
+        (
+            WhatIfAsked(visits=((4, (5, 6), "Birch", date(2026, 3, 3)), (4, (6, 7), "Cedar", date(2026, 3, 4)))),
+            "moving a visit of job 4 is supposed twice",
+        ),
         (WhatIfAsked(without=(9,)), "job 9 is not among the booked jobs"),
         (WhatIfAsked(book=(4,)), "job 4 is booked already"),
     ],

@@ -54,7 +54,7 @@ def test_a_day_off_recorded_does_what_was_told(demo_file: Path, crew: str, day: 
         if after[job] != before[job]
     }
     assert view.at_first.startswith(AT_FIRST) == apart  # looked for longer, a better plan may be found
-    said = told(view.at_first or view.sentence)
+    said = told(view.at_first if apart else view.sentence)
     assert changed
     assert {job: days for job, days in said.items() if job in before} == changed
 
@@ -233,3 +233,41 @@ def test_the_first_sentence_says_that_it_is_not_told_against_the_plan_in_force(d
     view = office.what_if(off, rounds=40)
     assert view.sentence.startswith("Against a plan made anew, not the one in force: with Birch off on Tue 3 Mar, ")
     assert " against that plan" in view.soon
+
+
+LATE = (6, "field laminate", "2026-03-10")
+
+
+@pytest.mark.parametrize(
+    "asked",
+    [
+        WhatIfAsked(late=(LATE,)),
+        WhatIfAsked(late=(LATE,), off=(("Birch", "tue"),)),
+        WhatIfAsked(late=(LATE,), book=(8,)),
+    ],
+    ids=["late", "late and off", "late and booked"],
+)
+def test_an_hour_that_recording_does_not_bring_is_not_told_without_a_word(demo_file: Path, asked: WhatIfAsked) -> None:
+    """Of each finish in the table that comes on its day, but at another hour once recorded, that hour is said."""
+    office = Office.at(database=demo_file, pretend="2026-03-02 06:30")
+    view = office.what_if(asked)
+    for command in view.commands:
+        give(office, command)
+    after = finishes(office.week())
+    ends = {row.job: row.then for row in view.jobs if row.then is not None and after.get(row.job) is not None}
+    other = {job: after[job] for job, then in ends.items() if after[job].date() == then.date() and after[job] != then}
+    named = dict(re.findall(r"job (\d+) ends \w+ \d+ \w+ (\d\d:\d\d)", view.at_first))
+    assert {job: f"{end:%H:%M}" for job, end in other.items()}.items() <= {int(j): h for j, h in named.items()}.items()
+    assert {job: f"{after[job]:%H:%M}" for job in map(int, named)} == {int(j): h for j, h in named.items()}
+    assert other
+
+
+def test_a_visit_moved_to_a_day_off_is_said_not_to_be_kept(demo_file: Path) -> None:
+    """Whoever is off that day cannot have it: that is said of the plan told, with the reason."""
+    office = Office.at(database=demo_file, pretend="2026-03-02 06:30")
+    tuesday, wednesday = date(2026, 3, 3), date(2026, 3, 4)
+    visits = (one for day in office.week().days if day.day == tuesday for one in day.visits)
+    tasks = next(one.tasks for one in visits if one.job == 2)
+    asked = WhatIfAsked(visits=((2, tasks, "Birch", wednesday),), off=(("Birch", "wed"),))
+    (said,) = office.what_if(asked).unkept
+    assert "pinned day Wed 4 Mar is a day off for Birch" in said

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 import shutil
 from dataclasses import replace
 from datetime import UTC, date, datetime, timedelta
@@ -11,6 +12,7 @@ from pathlib import Path
 import pytest
 
 from crewjobs.cli.week import week_text
+from crewjobs.domain.errors import Refused
 from crewjobs.engines.planning.layout import TaskTime
 from crewjobs.paper.wording import between as on_paper
 from crewjobs.screens.widgets.site_day import draw_day, next_task
@@ -215,6 +217,27 @@ def test_on_the_page_of_a_day_gone_by_what_is_ticked_for_it_stays_and_the_rest_i
     assert "› moved to " in shown
 
 
+def test_what_was_open_on_a_later_day_was_not_done_on_one_gone_by(office: Office) -> None:
+    """On Tuesday half of it is said, another is begun at ten on Monday: the one is not asked for Monday, the other not before ten."""
+    [(job, tasks)] = listed(office, "Birch")
+    rows = {task.number: task for house in office.site_day("Birch").houses for task in house.tasks}
+    half, begun = [number for number in tasks if not rows[number].hold][:2]
+    hour = max(rows[begun].until, "10:00")
+    tuesday = Office(office._database, FixedClock(DEMO_NOW + timedelta(days=1, hours=2)), who="tester")
+    tuesday.how_far(job, half, "50 %")
+    tuesday.start(job, begun, at=f"2026-03-02 {hour[:2]}:59")
+    (house,) = tuesday.site_day("Birch", TODAY).houses
+    now = {task.number: task for task in house.tasks}
+    assert "50 % was said Tue 3 Mar" in now[half].not_yet
+    assert (now[begun].not_yet, now[begun].until) == ("", f"{hour[:2]}:59")
+    with pytest.raises(Refused, match=re.escape(now[half].not_yet)):
+        tuesday.tick(job, [half], at=f"2026-03-02 {rows[half].until}")
+    with pytest.raises(Refused, match="cannot be done before that"):
+        tuesday.tick(job, [begun], at=f"2026-03-02 {hour[:2]}:58")
+    assert not any(task.not_yet for house in tuesday.site_day("Birch").houses for task in house.tasks)
+    tuesday.tick(job, [begun], at=f"2026-03-02 {now[begun].until}")
+
+
 def test_a_crew_is_told_of_its_days_before_at_houses_it_does_not_go_to(office: Office) -> None:
     """Cedar's Monday and Tuesday were never ticked: its Friday, with no visit, says so in a sentence for each house."""
     friday = Office(office._database, FixedClock(DEMO_NOW + timedelta(days=4)), who="tester")
@@ -234,6 +257,31 @@ def test_a_crew_is_told_of_its_days_before_at_houses_it_does_not_go_to(office: O
     assert 0 < len(of_monday) < day.unticked.tasks
     assert friday.site_day("Cedar", TODAY).unticked is None
     assert office.site_day("Cedar").unticked is None
+
+
+def test_one_record_on_tuesday_does_not_make_forget_what_monday_left(office: Office) -> None:
+    """The plan follows what one task is on Tuesday and has all of Monday's work anew: the rest of it is led to all the same.
+
+    Until it is ticked for Monday, or known to be worked on a later day.
+    """
+    [(job, tasks)] = listed(office, "Birch")
+    tuesday = Office(office._database, FixedClock(DEMO_NOW + timedelta(days=1, hours=2)), who="tester", follows=True)
+    before = tuesday.site_day("Birch").unticked
+    assert before is not None
+    first, *rest = tasks
+    assert tuesday.how_far(job, first, "50 %", because="the house was open").plan is not None
+    then = tuesday.site_day("Birch").unticked
+    assert then is not None
+    assert (then.since, then.own) == (TODAY, TODAY)
+    assert then.tasks == before.tasks - 1 == len(rest)
+    assert {t.number for house in tuesday.site_day("Birch", TODAY).houses for t in house.tasks} == set(tasks)
+    tuesday.tick(job, [first], because="it is done")
+    tuesday.tick(job, rest[1:], at="2026-03-02 15:00", because="it was done")
+    last = tuesday.site_day("Birch").unticked
+    assert last is not None
+    assert (last.tasks, last.own) == (1, TODAY)
+    tuesday.tick(job, rest[:1], because="it is done")
+    assert tuesday.site_day("Birch").unticked is None
 
 
 def test_what_is_under_way_stands_since_when_the_crew_is_at_it_and_is_next(demo_made: Path, tmp_path: Path) -> None:

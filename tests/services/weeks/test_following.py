@@ -4,12 +4,14 @@ from __future__ import annotations
 
 import re
 import shutil
+from dataclasses import replace
 from datetime import date, datetime, timedelta
 from pathlib import Path
 
 import pytest
 
 from crewjobs.domain.errors import Refused
+from crewjobs.domain.plan import LeftOut
 from crewjobs.domain.wall import to_wall
 from crewjobs.engines.judging.check import check_plan
 from crewjobs.services.clock import DEMO_NOW, FixedClock
@@ -186,6 +188,37 @@ def test_work_done_ahead_gives_up_its_place(office: Office) -> None:
         plan = uow.latest_plan()
     assert plan is not None
     assert not any(tasks & set(p.tasks) for p in plan.placements if p.key.job == job)
+
+
+def test_a_pin_of_work_that_has_no_place_is_said_not_to_be_kept(demo_file: Path) -> None:
+    """Job 9 waits for its wood: a pin of its work keeps nothing, once for all tasks that are named, with the reason."""
+    office = Office(open_database(demo_file, create=False), FixedClock(DEMO_NOW), who="tester", follows=True)
+    done = office.pin(9, [20, 21], "Birch", date(2026, 3, 3))
+    assert done.plan is None
+    (said,) = done.then
+    assert said.startswith("Not kept: task 20 ")
+    assert "are not planned: drift oak is not ordered" in said
+    planned = office.pin(1, [20], "Birch", date(2026, 3, 4))
+    assert not any(words.startswith("Not kept") for words in planned.then)
+
+
+def test_a_pin_by_which_work_finds_a_place_is_not_said_to_be_unkept(demo_file: Path, monkeypatch) -> None:
+    """What had no place before the pin may have one by it: what is said is what the plan does then."""
+    office = Office(open_database(demo_file, create=False), FixedClock(DEMO_NOW), who="tester", follows=True)
+    with office._database.reading() as uow:
+        plan = uow.latest_plan()
+    assert plan is not None
+    mine = next(one for one in plan.placements if 20 in one.tasks and one.key.job == 1)
+    left = LeftOut(job=1, tasks=mine.tasks, why="no day has room for it")
+    short = replace(
+        plan, placements=tuple(one for one in plan.placements if one is not mine), left_out=(*plan.left_out, left)
+    )
+    with office._database.unit_of_work(who="tester") as uow:
+        uow.save_plan(short)
+        uow.commit("a plan without it", at=DEMO_NOW)
+    done = office.pin(1, [20], mine.crew, date(2026, 3, 4))
+    assert done.plan is not None
+    assert not any(words.startswith("Not kept") for words in done.then)
 
 
 def test_a_pin_moves_only_those_in_whose_place_it_is(demo_file: Path) -> None:
