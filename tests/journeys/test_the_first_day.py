@@ -236,7 +236,7 @@ async def test_the_demo_is_one_key_away(first_run, tmp_path, monkeypatch, demo_f
     """The welcome's second line opens the demo, in its own file; nothing is written where the shop would be."""
     from crewjobs.services.demonstration.demo import demo_office
 
-    monkeypatch.setattr(Beginning, "demo", lambda _: demo_office(demo_file))
+    monkeypatch.setattr(Beginning, "demo", lambda *_: demo_office(demo_file))
     app = first_run()
     async with app.run_test(size=(80, 24)) as pilot:
         await settled(pilot)
