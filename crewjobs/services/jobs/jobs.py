@@ -65,7 +65,7 @@ def job_page(uow: UnitOfWork, catalogue: Catalogue, number: int, now: datetime) 
         row=job_row(record, found, now, called_back(callbacks).get(number, ())),
         version=record.version,
         phone=record.job.customer.phone,
-        site_lines=(*site_lines(record), *furniture_lines(record), *around_lines(record, now)),
+        site_lines=(*site_lines(record, now), *furniture_lines(record), *around_lines(record, now)),
         rooms=tuple(_room_words(room, shop.units) for room in record.job.rooms)
         + tuple(_stairs_words(stairs) for stairs in record.job.stairs),
         materials=material_rows(record, now, found),
@@ -188,9 +188,9 @@ def phase_totals(tasks: Sequence[Task], spent: Mapping[Phase, float] | None = No
     )
 
 
-def site_lines(record: JobRecord) -> tuple[str, ...]:
+def site_lines(record: JobRecord, now: datetime) -> tuple[str, ...]:
     """Return the house's facts as lines, without entry notes."""
-    facts = (f"{label}: {text}" if label != "House" else text for label, text in site_facts(record))
+    facts = (f"{label}: {text}" if label != "House" else text for label, text in site_facts(record, now))
     return (*facts, f"Drive: {record.job.site.drive_min} min from the shop")
 
 

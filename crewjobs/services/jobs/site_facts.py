@@ -3,20 +3,21 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from datetime import datetime
 from itertools import groupby
 
 from crewjobs.domain.job import JobRecord
 from crewjobs.domain.wall import WeekHours
 from crewjobs.domain.wording import day_words, listed
-from crewjobs.services.weeks.toilets import resets
+from crewjobs.services.weeks.toilets import none_to_use, resets
 
 _DAYS = ("Mon", "Tue", "Wed", "Thu", "Fri", "Sat", "Sun")
 
 
-def site_facts(record: JobRecord) -> Iterator[tuple[str, str]]:
+def site_facts(record: JobRecord, now: datetime) -> Iterator[tuple[str, str]]:
     """Yield each fact as a label and its text, in the order of the printed page, without entry notes.
 
-    Pets, parking, hours and key where they were given; whether there is a toilet for the crew always.
+    Pets, parking, hours and key where they were given; whether there is a toilet for the crew always, as it is at an instant.
     """
     site = record.job.site
     built = f"built {site.year_built}" if site.year_built else "year built unknown, counts as old"
@@ -33,7 +34,7 @@ def site_facts(record: JobRecord) -> Iterator[tuple[str, str]]:
     for label, text in (("Pets", site.pets), ("Parking", site.parking), ("Key", site.key_with)):
         if text:
             yield label, text
-    yield "Toilet for the crew", _crew_toilet(record)
+    yield "Toilet for the crew", _crew_toilet(record, now)
 
 
 def week_hours(hours: WeekHours) -> str:
@@ -67,9 +68,11 @@ def _clock(minute: int) -> str:
     return f"{minute // 60}:{minute % 60:02d}"
 
 
-def _crew_toilet(record: JobRecord) -> str:
+def _crew_toilet(record: JobRecord, now: datetime) -> str:
     if not record.job.site.crew_toilet:
         return "none in the house"
+    if shut := none_to_use(record, now):
+        return shut
     pairs = [pair for pair in resets(record) if pair[1].open]
     if pairs and len(pairs) == len(resets(record)):
         instead = record.job.site.toilet_meanwhile or "another is agreed before"

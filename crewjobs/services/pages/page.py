@@ -285,7 +285,7 @@ def _house(
         hours=_hours(found, stretch, len(marks), lunch),
         facts=(
             *_trucks(found, stretch, now),
-            *(HouseFact(label=label, text=text) for label, text in site_facts(stretch.record)),
+            *(HouseFact(label=label, text=text) for label, text in site_facts(stretch.record, now)),
             *(
                 HouseFact(label="Found", text=text)
                 for text in site_found(stretch.record, catalogue, now, found.shop.units)

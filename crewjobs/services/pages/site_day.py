@@ -192,7 +192,7 @@ def _house(
         address=record.job.site.address,
         arrive=times[0],
         leave=times[1],
-        facts=site_lines(record),
+        facts=site_lines(record, now),
         found=site_found(record, catalogue, now, found.shop.units),
         tasks=tuple(
             replace(

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
+from collections.abc import Set as AbstractSet
 from datetime import datetime
 from typing import Final
 
@@ -15,6 +16,7 @@ from crewjobs.domain.wording import upper
 from crewjobs.engines.readiness.holds import is_carry_in
 from crewjobs.engines.readiness.house import house
 from crewjobs.engines.readiness.others import still_out, who_words
+from crewjobs.engines.readiness.shut import nobody_in
 from crewjobs.paper.model import TaskLine
 from crewjobs.services.jobs.known import HAND_OVER, READINGS, WALK_BEFORE
 from crewjobs.services.jobs.walks import punch_open
@@ -30,6 +32,7 @@ TAKE: Final = {
 }
 """What is taken along, by kind."""
 
+NOBODY_GOES_IN: Final = "nobody goes in there until what was found is settled"
 _MEASURING: Final = (
     ("Lift a corner or a vent: every layer to the subfloor, and the year each went in",),
     ("Way in: flights, elevator and its hours, parking, where cartons can lie",),
@@ -61,16 +64,17 @@ _CALLBACK: Final = (
 def looks(
     record: JobRecord, visit: SmallVisit, catalogue: Catalogue, units: UnitSystem, now: datetime
 ) -> tuple[TaskLine, ...]:
-    """Return the lines to tick off on a small visit."""
+    """Return the lines to tick off on a small visit; what would lead into a room nobody goes into is on hold."""
+    shut = nobody_in(record, now)
     match visit.kind:
         case VisitKind.MEASURING:
-            return tuple(_measuring(record, units))
+            return tuple(_measuring(record, units, shut))
         case VisitKind.SITE_CHECK:
             return tuple(_site_check(record, now))
         case VisitKind.CARRY_IN:
-            return tuple(_line(task, catalogue) for task in tasks_of(record, visit.kind))
+            return tuple(_line(task, catalogue, shut) for task in tasks_of(record, visit.kind))
         case VisitKind.READING:
-            readings = tuple(_line(task, catalogue) for task in tasks_of(record, visit.kind))
+            readings = tuple(_line(task, catalogue, shut) for task in tasks_of(record, visit.kind))
             return readings or (TaskLine(title="Temperature and humidity of each room"),)
         case VisitKind.WALK_THROUGH:
             before = any(task.open and task.key.template == WALK_BEFORE for task in record.tasks)
@@ -101,10 +105,16 @@ def tasks_of(record: JobRecord, kind: VisitKind) -> tuple[Task, ...]:
     return tuple(task for task in record.tasks if task.open and meant(task))
 
 
-def _line(task: Task, catalogue: Catalogue) -> TaskLine:
+def _line(task: Task, catalogue: Catalogue, shut: AbstractSet[str]) -> TaskLine:
     template = catalogue.template(task.key.template)
     place = "" if task.where == "house" else upper(task.where)
-    return TaskLine(title=task.title, place=place, notes=template.notes if template else ())
+    return TaskLine(
+        title=task.title, place=place, notes=template.notes if template else (), hold=_hold(task.key.scope.name, shut)
+    )
+
+
+def _hold(place: str, shut: AbstractSet[str]) -> str:
+    return NOBODY_GOES_IN if place in shut else ""
 
 
 def _plain(lines: Sequence[tuple[str, ...]]) -> Iterator[TaskLine]:
@@ -117,18 +127,30 @@ def _punch(record: JobRecord) -> Iterator[TaskLine]:
         yield TaskLine(title=f"Punch list: {item}")
 
 
-def _measuring(record: JobRecord, units: UnitSystem) -> Iterator[TaskLine]:
+def _measuring(record: JobRecord, units: UnitSystem, shut: AbstractSet[str]) -> Iterator[TaskLine]:
     for room in record.job.rooms:
         length, width = room.outline.size
         known = f"in the job so far: {format_length(length, units)} × {format_length(width, units)}"
         yield TaskLine(
-            title="Length and width at the floor; closets and bays apart", place=upper(room.name), notes=(known,)
+            title="Length and width at the floor; closets and bays apart",
+            place=upper(room.name),
+            notes=(known,),
+            hold=_hold(room.name, shut),
         )
     for stairs in record.job.stairs:
         known = f"in the job so far: {stairs.steps} steps"
-        yield TaskLine(title="Steps, widths, open ends, nosing", place=upper(stairs.name), notes=(known,))
+        yield TaskLine(
+            title="Steps, widths, open ends, nosing",
+            place=upper(stairs.name),
+            notes=(known,),
+            hold=_hold(stairs.name, shut),
+        )
     for opening in record.job.openings:
-        yield TaskLine(title="Clear width, floor height on both sides, jambs to undercut", place=upper(opening.name))
+        yield TaskLine(
+            title="Clear width, floor height on both sides, jambs to undercut",
+            place=upper(opening.name),
+            hold=next((said for place in opening.between if (said := _hold(place, shut))), ""),
+        )
     yield from _plain(_MEASURING)
 
 

@@ -50,6 +50,17 @@ def shut_toilets(record: JobRecord, now: datetime) -> list[str]:
     return [room for room in rooms if room in shut] if all(room in shut or room in out for room in rooms) else []
 
 
+def none_to_use(record: JobRecord, now: datetime) -> str:
+    """Return that no listed toilet can be used by now for what was found, and what is used meanwhile; empty where one can be."""
+    shut = shut_toilets(record, now)
+    if not shut:
+        return ""
+    why = "cut off by" if {*shut} <= behind_shut(record, now) else "shut for"
+    which = "the only one listed cannot" if len(toilet_rooms(record)) == 1 else "none that is listed can"
+    meanwhile = record.job.site.toilet_meanwhile or "agree on another before anybody goes"
+    return f"{which} be used, {listed(shut)} {'is' if len(shut) == 1 else 'are'} {why} what was found: {meanwhile}"
+
+
 def shut_words(record: JobRecord, now: datetime) -> str:
     """Return that people live in the house and no listed toilet can be used from now on, and what is due; empty where one can be."""
     shut = shut_toilets(record, now) if record.job.site.occupied else []

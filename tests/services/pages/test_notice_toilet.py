@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import sqlite3
+from contextlib import closing
 from dataclasses import replace
 from datetime import date
 
@@ -12,6 +14,7 @@ from crewjobs.services.pages.notice_fixtures import CALL, OPEN_AGAIN, SHUT, UNSH
 from crewjobs.services.pages.notice_no_day import NOT_KNOWN
 from crewjobs.services.pages.notice_rooms import SHUT as ROOM_SHUT
 from crewjobs.services.pages.notice_rooms import SHUT_OFF
+from crewjobs.services.people.visit_looks import NOBODY_GOES_IN
 from crewjobs.services.weeks.overnight import stair_warnings, toilet_warnings
 from crewjobs.services.weeks.visits import planned
 from crewjobs.storage.database import open_database
@@ -56,6 +59,24 @@ def test_a_toilet_behind_a_shut_room_is_out_of_use_too(demo_file):
     assert rooms["bath"] == SHUT_OFF
     office.way_on(2, "back hall", "suspect asbestos", "proven clear", laboratory="L", sampled="2026-03-02", sample="1")
     assert SHUT_OFF not in {one.out for one in office.notice(2).out}
+
+
+def test_nobody_who_goes_there_is_sent_to_a_toilet_that_is_shut(demo_file):
+    """A page's line of the crew's toilet is as of what was found, and what would be looked at in such a room is on hold."""
+    with closing(sqlite3.connect(demo_file)) as file, file:
+        assert file.execute("update site set crew_toilet = 1 where job = 2").rowcount == 1
+    office = at(demo_file)
+    office.found(2, "back hall", "suspect asbestos")
+    office.plan_visit(2, "measuring", who="Adela Whitcomb", at="2026-03-04 10:00", minutes=30)
+    page = " ".join(office.day_plan_text(date(2026, 3, 4), "Adela Whitcomb").partition("HOUSE 2")[0].split())
+    assert "the only one listed cannot be used, bath is cut off by what was found: rented toilet" in page
+    assert "ask first" not in page
+    assert page.count(f"ON HOLD: {NOBODY_GOES_IN}") == 3
+    assert any("bath is cut off by what was found" in line for line in office.job(2).site_lines)
+    office.way_on(2, "back hall", "suspect asbestos", "proven clear", laboratory="L", sampled="2026-03-02", sample="1")
+    page = " ".join(office.day_plan_text(date(2026, 3, 4), "Adela Whitcomb").partition("HOUSE 2")[0].split())
+    assert "in the house, ask first" in page
+    assert NOBODY_GOES_IN not in page
 
 
 def test_the_only_toilet_in_a_room_that_is_shut_is_out_of_use_from_now(demo_file):
