@@ -10,7 +10,7 @@ from typing import Final
 
 from crewjobs.domain.conditions import COLDEST_F, HOTTEST_F
 from crewjobs.domain.errors import Refused
-from crewjobs.domain.units import FOOT, INCH, MILLIMETRE, UnitSystem, parse_length, quoted
+from crewjobs.domain.units import FOOT, INCH, MILLIMETRE, UnitSystem, parse_length, quoted, with_point
 
 _NUMBER: Final = re.compile(r"(-?\d{1,6}(?:\.\d{1,6})?|-?\.\d{1,6})\s*(°?\s*[FC]|%|g|)", re.IGNORECASE)
 _BARE: Final = re.compile(r"(?:(\d{1,6})[ -]+)?(\d{1,6})/(\d{1,6})|(\d{1,6}(?:\.\d{1,6})?|\.\d{1,6})")
@@ -42,7 +42,7 @@ def read_temperature(text: str, units: UnitSystem = "us") -> float:
         Refused: no temperature, one that may be meant in the other scale, or one that cannot be in a house.
     """
     sure = text.strip().endswith("!")
-    found = _NUMBER.fullmatch(text.strip().removesuffix("!"))
+    found = _NUMBER.fullmatch(with_point(text.strip().removesuffix("!")))
     letter = found[2].upper().strip("° ") if found else ""
     if found is None or letter not in ("F", "C", ""):
         raise Refused(f"{quoted(text)} is not a temperature: write it such as 70F or 21C.")
@@ -74,7 +74,7 @@ def read_value(text: str, unit: str, right: str) -> float:
     Raises:
         Refused: not a number, or in another unit; `right` says what it is instead.
     """
-    found = _NUMBER.fullmatch(text.strip())
+    found = _NUMBER.fullmatch(with_point(text.strip()))
     said = "" if found is None else found[2].casefold().strip("° ")
     if (
         found is None
@@ -92,7 +92,7 @@ def read_inches(text: str, unit: int = INCH) -> float:
     Raises:
         Refused: not a length.
     """
-    bare = _BARE.fullmatch(text.strip())
+    bare = _BARE.fullmatch(with_point(text.strip()))
     if bare is None:
         return parse_length(text) / INCH
     if bare[4]:
@@ -112,6 +112,7 @@ def read_gap(text: str, units: UnitSystem = "us") -> float:
     Raises:
         Refused: not a length, a bare number that may be meant in another unit, or parts of a tenth of a millimetre.
     """
+    text = with_point(text)
     bare = _BARE.fullmatch(text.strip())
     metric = units == "metric"
     if bare is not None and metric and bare[3]:
@@ -142,7 +143,7 @@ def read_area(text: str, units: UnitSystem = "us") -> float:
     Raises:
         Refused: not an area.
     """
-    found = _AREA.fullmatch(text.strip())
+    found = _AREA.fullmatch(with_point(text.strip()))
     if found is None:
         raise Refused(f"{quoted(text)} is not an area: write it such as 120 ft2 or 11 m2.")
     metric = found[2].casefold().startswith("m") or (not found[2] and units == "metric")

@@ -77,7 +77,7 @@ def _faults(filled: Filled, units: UnitSystem) -> list[str]:
 
 
 def _values(filled: Filled) -> list[str]:
-    return filled["values"].replace(",", " ").split()
+    return filled["values"].split()
 
 
 def _read(office: OfficeFace, about: About, filled: Filled) -> Done:
