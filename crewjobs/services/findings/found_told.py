@@ -56,8 +56,9 @@ def _left(finding: Finding, taken: WayTaken) -> bool:
 
 
 def house_cautions(record: JobRecord, catalogue: Catalogue, now: datetime) -> tuple[Caution, ...]:
-    """Return the cautions of what was found in a house and still holds work, first things first."""
-    found = {caution for finding in _holding(record, now) for caution in _cautions(finding, catalogue, record)}
+    """Return the cautions of what was found in a house and holds work, or is not settled where nobody goes in, first things first."""
+    there = (*_holding(record, now), *_unsettled(record, now))
+    found = {caution for finding in there for caution in _cautions(finding, catalogue, record)}
     return cautions_told(record, found, now)
 
 
@@ -109,9 +110,17 @@ def settled_lines(record: JobRecord, catalogue: Catalogue, now: datetime, units:
 
 
 def site_found(record: JobRecord, catalogue: Catalogue, now: datetime, units: UnitSystem) -> tuple[str, ...]:
-    """Return what was found in a house and holds work there, each in one line for the people who stand in it."""
+    """Return what was found in a house, each in one line for the people who stand in it.
+
+    What holds work there, and what nobody has decided of where nobody goes in, also where no work is left to hold.
+    """
     lines = []
-    for finding in _holding(record, now):
+    holding, open_ = list(_holding(record, now)), list(_unsettled(record, now))
+    for finding in record.findings:
+        if finding not in holding:
+            if finding in open_:
+                lines.append(_not_settled(record, finding))
+            continue
         kind, taken = _kind(finding, catalogue), way_taken(record, finding, now)
         if kind is None:
             continue
@@ -136,11 +145,8 @@ def site_found(record: JobRecord, catalogue: Catalogue, now: datetime, units: Un
 
 def unsettled_words(record: JobRecord, now: datetime) -> Iterator[str]:
     """Yield what nobody has decided of what was found where nobody goes in: it is there, also once the job is over."""
-    kinds = {kind.key: kind for kind in finding_kinds()}
-    for finding in record.findings:
-        if finding.kind in NOBODY_IN and finding.at <= now and way_taken(record, finding, now) is None:
-            first = kinds[finding.kind].first
-            yield f"{finding.place}: {finding.kind}, found {at_site(record.job.site.zone, finding.at)}, is not settled. {first}."
+    for finding in _unsettled(record, now):
+        yield _not_settled(record, finding)
 
 
 def there_words(record: JobRecord, now: datetime) -> Iterator[str]:
@@ -152,17 +158,6 @@ def there_words(record: JobRecord, now: datetime) -> Iterator[str]:
         way = kinds[finding.kind].way(taken.way) if taken is not None and finding.kind in kinds else None
         if way is not None and way.leaves:
             yield f"{upper(finding.place)}: {finding.kind} stays there, {way.says}."
-
-
-def unsettled_cautions(record: JobRecord, catalogue: Catalogue, now: datetime) -> tuple[Caution, ...]:
-    """Return what to check about what was found where nobody goes in and nobody has decided."""
-    open_ = [
-        one
-        for one in record.findings
-        if one.kind in NOBODY_IN and one.at <= now and way_taken(record, one, now) is None
-    ]
-    found = {caution for finding in open_ for caution in _cautions(finding, catalogue, record)}
-    return cautions_told(record, found, now)
 
 
 def in_full(record: JobRecord, finding: Finding, catalogue: Catalogue) -> str:
@@ -190,6 +185,19 @@ def _holding(record: JobRecord, now: datetime) -> Iterator[Finding]:
     for finding in record.findings:
         if any(record.task(number).open for number in held_by(record, finding, now)):
             yield finding
+
+
+def _unsettled(record: JobRecord, now: datetime) -> Iterator[Finding]:
+    for one in record.findings:
+        if one.kind in NOBODY_IN and one.at <= now and way_taken(record, one, now) is None:
+            yield one
+
+
+def _not_settled(record: JobRecord, finding: Finding) -> str:
+    first = next(kind.first for kind in finding_kinds() if kind.key == finding.kind)
+    return (
+        f"{finding.place}: {finding.kind}, found {at_site(record.job.site.zone, finding.at)}, is not settled. {first}."
+    )
 
 
 def _kind(finding: Finding, catalogue: Catalogue) -> FoundKind | None:

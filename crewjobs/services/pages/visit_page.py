@@ -28,7 +28,7 @@ from crewjobs.paper.model import (
     Sheet,
 )
 from crewjobs.services.findings.air import cautions_told
-from crewjobs.services.findings.found_told import house_cautions, site_found, unsettled_cautions, unsettled_words
+from crewjobs.services.findings.found_told import house_cautions, site_found, unsettled_words
 from crewjobs.services.jobs.site_facts import site_facts
 from crewjobs.services.people.people import Person as Somebody
 from crewjobs.services.people.people import find_person
@@ -213,7 +213,7 @@ def _cautions(calls: Sequence[Call], catalogue: Catalogue, now: datetime) -> tup
             for caution in cautions_told(call.record, cautions_for(call.record.job, task, catalogue), now):
                 at = found.setdefault((caution.order, caution.key, caution.said), [])
                 at += [] if number in at else [number]
-        for caution in (*house_cautions(call.record, catalogue, now), *unsettled_cautions(call.record, catalogue, now)):
+        for caution in house_cautions(call.record, catalogue, now):
             at = found.setdefault((caution.order, caution.key, caution.said), [])
             at += [] if number in at else [number]
     return tuple(

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 from collections.abc import Set as AbstractSet
+from dataclasses import replace
 from datetime import datetime
 from typing import Final
 
@@ -12,7 +13,7 @@ from crewjobs.domain.house_ready import READY_WORDS
 from crewjobs.domain.job import JobRecord
 from crewjobs.domain.tasks import Catalogue, Phase, ScopeKind, Task
 from crewjobs.domain.units import UnitSystem, format_length
-from crewjobs.domain.wording import upper
+from crewjobs.domain.wording import listed, upper
 from crewjobs.engines.readiness.holds import is_carry_in
 from crewjobs.engines.readiness.house import house
 from crewjobs.engines.readiness.others import still_out, who_words
@@ -33,8 +34,15 @@ TAKE: Final = {
 """What is taken along, by kind."""
 
 NOBODY_GOES_IN: Final = "nobody goes in there until what was found is settled"
+_LIFT: Final = "Lift a corner or a vent: every layer to the subfloor, and the year each went in"
+_EACH_ROOM: Final = "Temperature and humidity of each room"
+_WALK: Final = "Every room walked with the customer, lights on"
+_SUBFLOOR: Final = "Subfloor seen: flatness with the straightedge, soft or wet places marked and photographed"
+_WAY_IN: Final = "The way in for cartons: protected, clear, how many flights"
+_THROUGH_THE_ROOMS: Final = frozenset({_LIFT, _EACH_ROOM, _WALK, _SUBFLOOR, _WAY_IN})
+"""What leads through all rooms of a house: it says of which not."""
 _MEASURING: Final = (
-    ("Lift a corner or a vent: every layer to the subfloor, and the year each went in",),
+    (_LIFT,),
     ("Way in: flights, elevator and its hours, parking, where cartons can lie",),
     ("Ask: year built, leaks, pets, days on which nobody may come, who has the key",),
     ("Ask: which toilet the crew may use, what is used while the only one is out",),
@@ -47,7 +55,7 @@ _BEFORE: Final = (
     ("Who walked along, by name",),
 )
 _AFTER: Final = (
-    ("Every room walked with the customer, lights on",),
+    (_WALK,),
     ("What is still to be done, item by item",),
     ("One full carton left, its lot written on it",),
     ("Care sheet handed over",),
@@ -65,6 +73,12 @@ def looks(
     record: JobRecord, visit: SmallVisit, catalogue: Catalogue, units: UnitSystem, now: datetime
 ) -> tuple[TaskLine, ...]:
     """Return the lines to tick off on a small visit; what would lead into a room nobody goes into is on hold."""
+    return tuple(_not_in_shut(_looks(record, visit, catalogue, units, now), nobody_in(record, now)))
+
+
+def _looks(
+    record: JobRecord, visit: SmallVisit, catalogue: Catalogue, units: UnitSystem, now: datetime
+) -> tuple[TaskLine, ...]:
     shut = nobody_in(record, now)
     match visit.kind:
         case VisitKind.MEASURING:
@@ -75,7 +89,7 @@ def looks(
             return tuple(_line(task, catalogue, shut) for task in tasks_of(record, visit.kind))
         case VisitKind.READING:
             readings = tuple(_line(task, catalogue, shut) for task in tasks_of(record, visit.kind))
-            return readings or (TaskLine(title="Temperature and humidity of each room"),)
+            return readings or (TaskLine(title=_EACH_ROOM),)
         case VisitKind.WALK_THROUGH:
             before = any(task.open and task.key.template == WALK_BEFORE for task in record.tasks)
             return tuple(_plain(_BEFORE if before else _AFTER))
@@ -111,6 +125,16 @@ def _line(task: Task, catalogue: Catalogue, shut: AbstractSet[str]) -> TaskLine:
     return TaskLine(
         title=task.title, place=place, notes=template.notes if template else (), hold=_hold(task.key.scope.name, shut)
     )
+
+
+def _not_in_shut(lines: Sequence[TaskLine], shut: AbstractSet[str]) -> Iterator[TaskLine]:
+    """Yield the lines, and on those that lead through the house in which rooms nobody goes."""
+    for line in lines:
+        if shut and line.title in _THROUGH_THE_ROOMS:
+            where = listed(sorted(shut), most=len(shut))
+            yield replace(line, notes=(*line.notes, f"not in {where}: {NOBODY_GOES_IN}"))
+        else:
+            yield line
 
 
 def _hold(place: str, shut: AbstractSet[str]) -> str:
@@ -163,5 +187,5 @@ def _site_check(record: JobRecord, now: datetime) -> Iterator[TaskLine]:
         yield TaskLine(title=upper(words), notes=(note,))
     for waits in still_out(record, now):
         yield TaskLine(title=f"Is it there? {upper(who_words(waits))}: {waits.what}")
-    yield TaskLine(title="Subfloor seen: flatness with the straightedge, soft or wet places marked and photographed")
-    yield TaskLine(title="The way in for cartons: protected, clear, how many flights")
+    yield TaskLine(title=_SUBFLOOR)
+    yield TaskLine(title=_WAY_IN)

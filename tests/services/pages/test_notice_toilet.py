@@ -61,6 +61,22 @@ def test_a_toilet_behind_a_shut_room_is_out_of_use_too(demo_file):
     assert SHUT_OFF not in {one.out for one in office.notice(2).out}
 
 
+def test_a_finding_where_no_work_is_left_is_told_to_whoever_comes(demo_file):
+    """Everything there is ticked, the job is not closed: what was found is there as before, and the looks leave that room out."""
+    office = at(demo_file)
+    office.found(2, "bath", "suspect asbestos")
+    with closing(sqlite3.connect(demo_file)) as file, file:
+        file.execute("update task set done_at = '2026-03-02 12:00:00' where job = 2")
+    office.plan_visit(2, "measuring", who="Adela Whitcomb", at="2026-03-04 10:00", minutes=30)
+    page = " ".join(office.day_plan_text(date(2026, 3, 4), "Adela Whitcomb").partition("HOUSE 2")[0].split())
+    assert "bath: suspect asbestos, found Mon 2 Mar 06:30, is not settled. Stop there, air handler off" in page
+    assert "presumed to hold asbestos" in page
+    assert (
+        f"Lift a corner or a vent: every layer to the subfloor, and the year each went in - not in bath: {NOBODY_GOES_IN}"
+        in page
+    )
+
+
 def test_nobody_who_goes_there_is_sent_to_a_toilet_that_is_shut(demo_file):
     """A page's line of the crew's toilet is as of what was found, and what would be looked at in such a room is on hold."""
     with closing(sqlite3.connect(demo_file)) as file, file:
