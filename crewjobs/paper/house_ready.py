@@ -17,6 +17,7 @@ from crewjobs.paper.model import PaperSize, Sheet
 YES: Final = "yes"
 NOT_YET: Final = f"not yet; it will be on {say.BLANK * 4}"
 ALL_DONE: Final = "You answered every question with yes: thank you. Nothing is left to be answered."
+KEEP_THE_REST: Final = "Please keep all else so until we come, and tell us at once if any of it changes."
 KEEP: Final = "Please keep it so until we come, and tell us at once if any of it changes."
 
 
@@ -28,6 +29,8 @@ class ReadyQuestion:
     why: str = ""
     known: str = ""
     answered: bool = False
+    since: str = ""
+    """What holds of it now, other than answered."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -76,11 +79,15 @@ def _blocks(page: ReadyQuestions) -> Iterator[Block]:
         )
     if page.late:
         yield Say(text=page.late)
-    done = [Entry(text=one.asks, notes=(one.known,) if one.known else ()) for one in page.questions if one.answered]
+    done = [
+        Entry(text=one.asks, notes=tuple(filter(None, (one.known, one.since))))
+        for one in page.questions
+        if one.answered
+    ]
     if page.all_answered:
         yield Say(text=ALL_DONE)
         yield from section("Your answers", entries(*done))
-        yield Say(text=KEEP)
+        yield Say(text=KEEP_THE_REST if any(one.since for one in page.questions) else KEEP)
         return
     if page.answer_by is not None:
         soon = page.answer_by <= page.sheet.printed_at.date()

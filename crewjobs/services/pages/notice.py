@@ -58,6 +58,7 @@ from crewjobs.services.weeks.visits import Planned, Stretch, planned
 if TYPE_CHECKING:
     from crewjobs.storage.unit_of_work import UnitOfWork
 
+LEAVE_OFF: Final = "please leave it off where the crew turned it off; whoever decides about what was found in your house says when it runs again"
 CLEARED: Final = (
     "shelves, closets and drawers",
     "lamps, pictures and everything small",
@@ -295,7 +296,7 @@ def _ready(record: JobRecord, units: UnitSystem, now: datetime, *, cleared: bool
     With `cleared` the rooms to clear are told with days of their own, and no second day is named for them here.
     """
     for item in items_of(record.job):
-        if (cleared and item is ReadyItem.EMPTIED) or item in _said_yes(record, now) or _left_off(record, item, now):
+        if (cleared and item is ReadyItem.EMPTIED) or item in _said_yes(record, now) or left_off(record, item, now):
             continue
         yield _item_words(record, item, units, now)
     cartons = [task for task in record.tasks if is_carry_in(task) and task.open]
@@ -308,11 +309,11 @@ def _ready(record: JobRecord, units: UnitSystem, now: datetime, *, cleared: bool
 def _kept(record: JobRecord, units: UnitSystem, now: datetime) -> Iterator[str]:
     """Yield what the customer answered yes to; that the rooms are emptied is told with them."""
     for item in items_of(record.job):
-        if item in _said_yes(record, now) and item is not ReadyItem.EMPTIED and not _left_off(record, item, now):
+        if item in _said_yes(record, now) and item is not ReadyItem.EMPTIED and not left_off(record, item, now):
             yield _item_words(record, item, units, now)
 
 
-def _left_off(record: JobRecord, item: ReadyItem, now: datetime) -> bool:
+def left_off(record: JobRecord, item: ReadyItem, now: datetime) -> bool:
     """Return whether an item is not asked for because whoever decides about what was found says when it runs again."""
     return item is ReadyItem.AIR and air_left_off(record, now)
 
@@ -335,7 +336,7 @@ def asked_words(item: ReadyItem) -> str:
 
 def ready_why(record: JobRecord, item: ReadyItem, units: UnitSystem, now: datetime) -> str:
     """Return what an item means at this house, in words for its customer; empty where it says itself."""
-    if _left_off(record, item, now):
+    if left_off(record, item, now):
         return "whoever decides about what was found in your house says when it runs again"
     if item is ReadyItem.AIR:
         floors = {room.floor for room in record.job.rooms} | {flight.floor for flight in record.job.stairs}
@@ -395,10 +396,7 @@ def _cautions(record: JobRecord, now: datetime) -> Iterator[str]:
     """Yield what the people of the house mind: what to leave alone and who decides. Sources as in the catalogue's cautions."""
     job = record.job
     if air_left_off(record, now):
-        yield (
-            "Heat or air: please leave it off where the crew turned it off. Whoever decides about what was found in your "
-            "house says when it runs again."
-        )
+        yield f"Heat or air: {LEAVE_OFF}."
     laid = [
         room for room in job.rooms if room.floor and any(_in_room(task, room) and task.open for task in record.tasks)
     ]

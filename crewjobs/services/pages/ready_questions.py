@@ -15,7 +15,7 @@ from crewjobs.domain.wall import to_wall
 from crewjobs.domain.wording import upper
 from crewjobs.engines.readiness.house import items_of, work_begun
 from crewjobs.paper.house_ready import ReadyQuestion, ReadyQuestions
-from crewjobs.services.pages.notice import asked_words, first_day, ready_why, stretches_of
+from crewjobs.services.pages.notice import LEAVE_OFF, asked_words, first_day, left_off, ready_why, stretches_of
 from crewjobs.services.pages.notice_no_day import PAST, gone_by_words
 from crewjobs.services.pages.paper_sheets import paper_of, sheet_of
 from crewjobs.services.waiting.around_waits import working_days_before
@@ -81,11 +81,13 @@ def _questions(record: JobRecord, now: datetime, units: UnitSystem) -> Iterator[
     known = _latest(record, now)
     for item in items_of(record.job):
         answer = known.get(item)
+        ready = answer is not None and answer.ready
         yield ReadyQuestion(
             asks=f"{upper(asked_words(item))}?",
             why=MEANS.get(item, "") or ready_why(record, item, units, now),
             known=_known_words(record, answer),
-            answered=answer is not None and answer.ready,
+            answered=ready,
+            since=f"{LEAVE_OFF}." if ready and left_off(record, item, now) else "",
         )
 
 

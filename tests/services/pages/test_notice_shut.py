@@ -8,12 +8,15 @@ import pytest
 
 from crewjobs.domain.calendar import EventKind
 from crewjobs.domain.found import AIR_OFF, DOOR_SHUT, NOBODY_IN
+from crewjobs.domain.house_ready import ReadyItem
 from crewjobs.domain.wall import to_utc
 from crewjobs.files.catalogue import finding_kinds
+from crewjobs.paper.house_ready import KEEP, KEEP_THE_REST
 from crewjobs.paper.notice import OutOfUse
 from crewjobs.services.calendars.calendar_events import planned_events
 from crewjobs.services.clock import DEMO_NOW, FixedClock
 from crewjobs.services.office import Office
+from crewjobs.services.pages.notice import LEAVE_OFF
 from crewjobs.services.pages.notice_rooms import SETTLED, SHUT
 from crewjobs.services.weeks.visits import planned
 from crewjobs.storage.database import open_database
@@ -28,6 +31,10 @@ def at(path, moment: datetime = DEMO_NOW) -> Office:
 
 def told(office: Office, job: int) -> str:
     return " ".join(office.page_text(office.notice(job)).split())
+
+
+def asked(office: Office, job: int) -> str:
+    return " ".join(office.page_text(office.ready_questions(job)).split())
 
 
 def out(office: Office, job: int) -> dict[str, OutOfUse]:
@@ -60,6 +67,19 @@ def test_a_room_that_is_shut_has_no_instant_and_its_house_no_heat_asked_for(demo
     assert "We wait for the inspector, expected Mon 2 Mar at the earliest; no day is promised yet" in text
     office.promised(job, "inspector", "2026-03-03 10:00")
     assert "We wait for the inspector, promised for Tue 3 Mar 10:00" in told(office, job)
+
+
+def test_heat_that_was_answered_for_and_turned_off_since_is_not_to_be_kept_on(demo_file):
+    """The questions' page says of the answer what holds now, and asks to keep the rest."""
+    office = at(demo_file)
+
+    office.ready(2, answers={item.value: "yes" for item in ReadyItem})
+    assert KEEP in asked(office, 2)
+    office.found(2, "bath", "suspect asbestos")
+    page = asked(office, 2)
+    assert KEEP not in page
+    assert KEEP_THE_REST in page
+    assert f"yes. - {LEAVE_OFF}." in page
 
 
 def test_a_floor_laid_before_it_was_seen_is_shut_in_notice_and_calendar(demo_file):
