@@ -13,6 +13,7 @@ from crewjobs.domain.wall import to_utc
 from crewjobs.files.catalogue import finding_kinds
 from crewjobs.paper.house_ready import KEEP, KEEP_THE_REST
 from crewjobs.paper.notice import OutOfUse
+from crewjobs.services.asked.house_ready import Answers
 from crewjobs.services.calendars.calendar_events import planned_events
 from crewjobs.services.clock import DEMO_NOW, FixedClock
 from crewjobs.services.office import Office
@@ -73,13 +74,13 @@ def test_heat_that_was_answered_for_and_turned_off_since_is_not_to_be_kept_on(de
     """The questions' page says of the answer what holds now, and asks to keep the rest."""
     office = at(demo_file)
 
-    office.ready(2, answers={item.value: "yes" for item in ReadyItem})
+    office.ready(2, answers=Answers(ready=tuple(ReadyItem)))
     assert KEEP in asked(office, 2)
     office.found(2, "bath", "suspect asbestos")
     page = asked(office, 2)
     assert KEEP not in page
     assert KEEP_THE_REST in page
-    assert f"yes. - {LEAVE_OFF}." in page
+    assert f"{LEAVE_OFF}." in page
 
 
 def test_a_floor_laid_before_it_was_seen_is_shut_in_notice_and_calendar(demo_file):
