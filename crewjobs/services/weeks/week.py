@@ -100,7 +100,8 @@ def week(uow: UnitOfWork, now: datetime, day: date | None, stale: StaleKept | No
 
 def _ends(found: Planned, monday: date) -> str:
     """Say where the plan ends if that is before the week does: what is not shown then is not planned, not free."""
-    zone, until = found.shop.zone, found.plan.until
+    zone = found.shop.zone
+    until = max([found.plan.until, *(placed.end for placed in found.plan.placements)])  # a job goes on past its end
     if until >= to_utc(zone, monday + timedelta(days=7), 0):
         return ""
     nothing = "nothing of this week is" if until <= to_utc(zone, monday, 0) else "nothing after that is"
