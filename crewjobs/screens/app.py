@@ -214,6 +214,8 @@ class CrewApp(App[None]):
         if beginning is None or office is None or (await outcome_of(office.shop_name)).value is not None:
             return
         self.office, self.shop, self.crews, self.job = None, "", (), None  # nothing is read of a shop that is none
+        if self.front is not None:
+            self.front.refusal.close()
         work(self, partial(self._begin_anew, beginning, office), "open")
 
     async def _begin_anew(self, beginning: BeginningFactory, office: OfficeFace) -> None:

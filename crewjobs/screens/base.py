@@ -62,6 +62,9 @@ class CrewScreen(Screen[None]):
     OF_ITSELF: ClassVar[tuple[str, ...]] = ("back", "new", "find")
     """What keys do whatever the screen shows: they need not wait until it is read."""
 
+    TURNS: ClassVar[tuple[str, ...]] = ()
+    """What goes on to yet another page while the one that was turned to is read."""
+
     AUTO_FOCUS = "Sheet"
     BINDINGS = [Binding("escape", "back", "back", key_display="Esc", show=False)]
 
@@ -185,6 +188,10 @@ class CrewScreen(Screen[None]):
         self._questions += 1
         work(self, partial(self._asked, call, then, self._questions), "ask", exclusive=True)
 
+    def turns_to_another(self) -> None:
+        """Note that what is read next is another page than the one that is seen: no key acts on that one any more."""
+        self._drawn, self.sheet.turned_from = False, True
+
     @property
     def reading(self) -> bool:
         """Whether what is shown is being read anew."""
@@ -212,12 +219,14 @@ class CrewScreen(Screen[None]):
             return
         with self._at_work("reading"):
             outcome = await outcome_of(lambda: (office.last_change(), call(office), office.now()))
+        if office is not self.crew_app.office:  # its shop was taken back meanwhile: there is nothing to show of it
+            return
         if number is not None:  # what a screen shows was read, not what a dialog is opened with
             self._answered = number
             self._pending -= self._written
             self._written.clear()
         if outcome.value is None:
-            self._unread, self._awaited = True, False
+            self._unread, self._awaited, self.sheet.turned_from = True, False, False
             self.refusal.say(outcome.sentences, title="Cannot be shown")
             return
         if self._unread:
@@ -233,7 +242,7 @@ class CrewScreen(Screen[None]):
             self.call_after_refresh(self._is_drawn)
 
     def _is_drawn(self) -> None:
-        self._drawn, self._awaited = True, False
+        self._drawn, self._awaited, self.sheet.turned_from = True, False, False
 
     @contextmanager
     def _at_work(self, what: str) -> Iterator[None]:
@@ -364,13 +373,16 @@ class CrewScreen(Screen[None]):
         Nothing is acted on unseen, and nothing is answered out of what nobody has read yet.
         """
         name = action.partition("(")[0]
-        if not self._awaited or self.crew_app.trouble or name in self.OF_ITSELF:
+        if not self._awaited or self.crew_app.trouble or name in self.OF_ITSELF or self._turns_on(name):
             if any(words.endswith(_AGAIN) for words in self.status.said):
                 self.status.say()  # it was pressed again
             return False
         key = "Enter" if name == "choose" else "it"
         self.status.say(_READING.format(key=key) if self.crew_app.office is not None else _OPENING)
         return True
+
+    def _turns_on(self, name: str) -> bool:
+        return self.sheet.turned_from and name in self.TURNS
 
     def on_sheet_walked(self) -> None:
         """Who walks on has read what was said."""

@@ -65,10 +65,14 @@ class OnSiteScreen(CrewScreen):
         Binding("v", "view", "not ticked", show=False),
     ]
 
+    TURNS = ("turn", "step", "today", "other")
+
     def __init__(self) -> None:
         super().__init__()
         self._crew = ""
         self._day: date | None = None
+        self._asked_of: tuple[str, date | None] = ("", None)
+        """Whose day was read last, and which; None: today."""
         self._view: SiteDay | None = None
         self._at = ""
         self._undone = False
@@ -92,6 +96,9 @@ class OnSiteScreen(CrewScreen):
         if self._crew not in crews:
             self._begin(crews)
         crew, chosen = self._crew, self._day
+        if self._view is not None and (crew, chosen) != self._asked_of:
+            self.turns_to_another()
+        self._asked_of = crew, chosen
         self.ask(lambda office: office.site_day(crew, chosen), self._show)
 
     def _begin(self, crews: tuple[str, ...]) -> None:

@@ -52,6 +52,8 @@ class RoomsScreen(CrewScreen):
         Binding("r", "record", "record"),
     ]
 
+    TURNS = ("turn", "other")
+
     def __init__(self) -> None:
         super().__init__()
         self._jobs: tuple[JobRow, ...] = ()
@@ -66,6 +68,8 @@ class RoomsScreen(CrewScreen):
     def load(self) -> None:
         """Read the rooms of the job looked at last."""
         wanted = self.crew_app.job
+        if self._view is not None and wanted not in (None, self._view.job):
+            self.turns_to_another()
         self.ask(lambda office: _read(office, wanted), self._show)
 
     def _show(self, read: Read) -> None:

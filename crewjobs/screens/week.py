@@ -56,6 +56,7 @@ class WeekScreen(OddsScreen):
     ]
 
     OF_ITSELF = (*OddsScreen.OF_ITSELF, "plan", "proposal")
+    TURNS = ("turn", "today")
 
     def __init__(self) -> None:
         super().__init__()
@@ -191,12 +192,14 @@ class WeekScreen(OddsScreen):
     def action_turn(self, days: int) -> None:
         """A week back or forward."""
         if self._view is not None:
-            self._monday = self._view.monday + timedelta(days=days)
+            self._monday = (self._monday or self._view.monday) + timedelta(days=days)  # from the one asked for last
+            self.turns_to_another()
             self.load()
 
     def action_today(self) -> None:
         """The week that runs, today on top."""
         self._monday, self._to_today = None, True
+        self.turns_to_another()
         self.load()
 
     def action_plan(self) -> None:

@@ -546,3 +546,36 @@ def test_a_section_whose_rest_is_moved_is_not_called_ticked() -> None:
     assert "1/3, rest moved" in shown
     assert "moved to Fri 6 Mar" in none_left(rows, 4, "install", "den")
     assert none_left(rows[:1], 4, "install", "den") == "All of it is ticked already."
+
+
+async def test_no_key_and_no_tap_acts_on_a_day_that_was_turned_away_from(office: FakeOffice, make_app: MakeApp) -> None:
+    """] and Enter, or a tap, before the next day is there: nothing of the day before is ticked, and that is said."""
+    app = make_app(office)
+    opened = threading.Event()
+    opened.set()
+    read = office.site_day
+
+    def slow(*of: object) -> SiteDay:
+        opened.wait(5)
+        return read(*of)
+
+    office.site_day = slow  # type: ignore[method-assign, assignment]
+    async with app.run_test(size=PHONE) as pilot:
+        await press(pilot, "4")
+        sheet = front(app).sheet
+        box = sheet.box(("task", 101, 5))
+        opened.clear()
+        try:
+            await pilot.press("right_square_bracket", "enter")
+            await pilot.pause()
+            assert "Reading …: press Enter again" in said(app)
+            await pilot.click(sheet, offset=(20, box.bottom - sheet.scroll_offset.y))
+            await pilot.pause()
+            assert "it did nothing" in said(app)
+            await pilot.press("s", "right_square_bracket")
+        finally:
+            opened.set()
+        await settled(pilot)
+        assert office.calls == []
+        await press(pilot, "t", "enter")
+        assert office.calls == [("tick", 101, (4,), "", "")]

@@ -122,6 +122,8 @@ class Sheet(ScrollView, can_focus=True):
         """Whether what is selected is to be brought into view and is not there yet."""
         self._unseen = False
         """Whether what is selected was put there by no hand, and is not painted yet: nothing acts on it."""
+        self.turned_from = False
+        """Whether another page than the one that is seen was asked for and is not there yet: no tap acts on this one."""
         self._shown: Target | None = None
         """What was selected when it was drawn last."""
         self._focused_then = False
@@ -497,7 +499,7 @@ class Sheet(ScrollView, can_focus=True):
         offset = event.get_content_offset(self)
         if offset is None:
             return
-        if self._unseen:
+        if self._unseen or self.turned_from:
             self.post_message(self.Missed())
             return
         target = self._at(offset.x, self._number(offset.y))
