@@ -44,6 +44,8 @@ def week_text(view: WeekView) -> str:
         lines.append(wrap(f"! {view.stale}", indent="  ", first=""))
     if view.proposed:
         lines.append(wrap(f"Plan {view.proposed} is proposed: `crewjobs proposal` says what it saves.", indent="  "))
+    if view.after:
+        lines.append(wrap(view.after, indent="  ", first=""))
     if view.ends:
         lines.append(wrap(f"! {view.ends}", indent="  ", first=""))
     for day in view.days:

@@ -393,7 +393,8 @@ class WeekView:
     Before there is a plan, `days` are those that hold a small visit.
 
     `warnings` are what the plan does to the people in a house, each with what may be done about it. `ends` is a
-    sentence where the week goes on after the plan's end, else empty. `proposed` is the number of a plan that waits to
+    sentence where the week goes on after the plan's end, else empty. `after` is one that says when the next work is planned,
+    where nothing is left of the week that runs, such as on a Saturday. `proposed` is the number of a plan that waits to
     be accepted, 0 where none does. `promises` are all there are: a week shows those of `due`.
     """
 
@@ -407,6 +408,7 @@ class WeekView:
     stale: str
     warnings: tuple[str, ...] = ()
     ends: str = ""
+    after: str = ""
     proposed: int = 0
 
     @property

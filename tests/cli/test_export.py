@@ -9,7 +9,7 @@ from dataclasses import replace
 
 import pytest
 
-from crewjobs.services.clock import FixedClock
+from crewjobs.services.clock import DEMO_NOW, FixedClock
 from crewjobs.services.office import Office
 from crewjobs.storage.database import open_database
 from tests.builders import central
@@ -90,6 +90,19 @@ def test_nothing_more_is_needed_of_a_job_that_is_done(tables):
     states = {job["job"]: job["state"] for job in tables["jobs"]}
     for row in (row for row in tables["material"] if row["what"] == "material"):
         assert (row["needed"] is None) == (states[row["job"]] == "closed")
+
+
+def test_material_of_a_job_called_off_is_in_the_table_while_it_is_out(demo_file):
+    """Its cartons lie in the house, to be fetched; a job nobody bought anything for has no row."""
+    office = Office(open_database(demo_file, create=False), FixedClock(DEMO_NOW), who="tester")
+    before = [row for row in office.export("material").rows if row[0] == 2]
+    for job in (2, 8):
+        office.edit(job, office.job(job).version, {"state": "called off"})
+    after = office.export("material")
+    came = after.columns.index("came")
+    assert [(row[4:8], row[came]) for row in after.rows if row[0] == 2] == [(row[4:8], row[came]) for row in before]
+    assert any(row[came] for row in before)
+    assert not [row for row in after.rows if row[0] == 8]
 
 
 def test_lots_add_up_to_what_came_of_their_material(tables):

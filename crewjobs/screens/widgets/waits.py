@@ -47,7 +47,7 @@ def draw_summary(rows: Sequence[WaitRow], width: int) -> list[Line]:
     words = "; ".join(call.words for call in found)
     if width < _WIDE:
         names, more = [call.name for call in found[:_NAMED]], len(found) - _NAMED
-        words = ", ".join(names) + (f" and {more} more" if more > 0 else "")
+        words = "; ".join(names) + (f" and {more} more" if more > 0 else "")
     return [head, *paragraph(words, width - 2, "strong", " call today  "), []]
 
 

@@ -82,6 +82,8 @@ def _notes(view: WeekView, width: int) -> list[Line]:
         lines += paragraph(view.stale, width - 3, "warn", "! ")
     if view.proposed:
         lines += paragraph(f"Plan {view.proposed} is proposed: x says what it saves", width - 3, "accent", "")
+    if view.after:
+        lines += paragraph(f"{view.after} ] goes there.", width - 3, "accent", "")
     if view.ends:
         lines += paragraph(view.ends, width - 3, "warn", "! ")
     return lines

@@ -24,7 +24,8 @@ if TYPE_CHECKING:
 class Needed:
     """So many cartons (running feet off a roll), and how that was found, ready to follow a count.
 
-    `pieces` are those that are laid, stairs too, and `per_carton` how many a carton brings; 0 where they are not counted.
+    `pieces` are those that are laid, stairs too, and `per_carton` how many a carton brings; 0 where they are not counted. `kept` is
+    what of a count by area stays in the house.
     """
 
     count: int
@@ -32,6 +33,14 @@ class Needed:
     laid_out: bool
     pieces: int = 0
     per_carton: int = 0
+    kept: int = 0
+
+    @property
+    def laid(self) -> int:
+        """How much of it is laid at the least: without the reserve where pieces are counted, else without the carton to keep."""
+        if self.pieces:
+            return -(-self.pieces // self.per_carton)
+        return self.count - self.kept
 
     def carried_by(self, lots: Mapping[str, int]) -> tuple[str, ...]:
         """Return which lots (cartons that can be laid, by name) each alone carry all that is laid: the rest is reserve."""
@@ -50,7 +59,7 @@ def needed(record: JobRecord, material: Material) -> Needed:
     planks = _laid_out(record, material)
     if planks is None:
         how = f"{material.counted(count)} by {area_words(waste_of(material))}"
-        return Needed(count=count, how=how, laid_out=False)
+        return Needed(count=count, how=how, laid_out=False, kept=1)
     from crewjobs.engines.take_off.planks import cartons_of
 
     return _counted(material, cartons_of(record.job, material, planks), "as laid out")
@@ -71,7 +80,7 @@ def _set_out(record: JobRecord, material: Material, by_area: int) -> Needed:
     found = _count_set_out(record.job, material)
     if found is None:
         how = f"{material.counted(by_area)} by {area_words(waste_of(material))}"
-        return Needed(count=by_area, how=how, laid_out=False)
+        return Needed(count=by_area, how=how, laid_out=False, kept=1)
     if isinstance(found, int):
         return Needed(count=found, how=f"{material.counted(found)} as set out", laid_out=True)
     return _counted(material, found, "as set out")

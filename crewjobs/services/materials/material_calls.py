@@ -44,6 +44,8 @@ def _calls(record: JobRecord, clock: MaterialClock, now: datetime, units: UnitSy
     orders = [order for order in record.job.orders if order.material == clock.material.name]
     supplier = _suppliers(record, clock) or "the supplier"
     due = at_site(record.job.site.zone, clock.due) if clock.due else ""
+    if clock.state is not WaitState.NOT_ORDERED:
+        yield too_few_words(record, clock)
     match clock.state:
         case WaitState.NOT_ORDERED:
             yield ASK_DEPOSIT if clock.needs_deposit else _order_words(record, clock.material, supplier)
@@ -81,6 +83,14 @@ def _order_words(record: JobRecord, material: Material, supplier: str) -> str:
         f"; heights first: {counted(open_, 'point')} to settle, `crewjobs heights {record.job.number}`" if open_ else ""
     )
     return f"order it from {supplier}: {need.how}{counts}{first}"
+
+
+def too_few_words(record: JobRecord, clock: MaterialClock) -> str:
+    """Return that more is laid than was ordered, and how much the take-off has; empty where only the reserve is short."""
+    need = needed(record, clock.material)
+    if not 0 < clock.ordered < need.laid:
+        return ""
+    return f"{clock.material.counted(need.count - clock.ordered)} more than ordered by the take-off, {need.how}: order the rest"
 
 
 def _carry_words(record: JobRecord, clock: MaterialClock) -> str:

@@ -8,7 +8,7 @@ from datetime import date, datetime
 from typing import TYPE_CHECKING, Final
 
 from crewjobs.domain.goods import GoodsLine
-from crewjobs.domain.job import LIVE, JobRecord
+from crewjobs.domain.job import LIVE, JobRecord, JobState
 from crewjobs.domain.material import OrderLine
 from crewjobs.domain.wall import to_wall
 from crewjobs.domain.wording import listed
@@ -58,12 +58,21 @@ class _Line:
 
 
 def material_table(uow: UnitOfWork, now: datetime, days: Days) -> ExportTable:
-    """Return the material of the live jobs and of those done or closed, or what was ordered, is due or came on some days."""
+    """Return the material of the live jobs and of those that are over, or what was ordered, is due or came on some days.
+
+    Of a job called off only what was ordered or came for it: that is still to be stopped or fetched.
+    """
     live = uow.live_jobs()
-    records = sorted((*live, *uow.past_jobs(without=_NOT_TOLD)), key=lambda record: record.job.number)
+    past = uow.past_jobs(without=_NOT_TOLD, called_off=True)
+    records = sorted((*live, *filter(_bought_for, past)), key=lambda record: record.job.number)
     found = planned(uow, live) if live else None
     lines = [line for record in records for line in _lines(record, found, now)]
     return Table(what="material", columns=_COLUMNS).of([line for line in lines if days.all or _among(line, days)])
+
+
+def _bought_for(record: JobRecord) -> bool:
+    ordered = record.job.orders or any(line.ordered is not None for line in record.job.goods)
+    return record.job.state is not JobState.CALLED_OFF or bool(ordered or record.lots or record.goods_come)
 
 
 def _among(line: _Line, days: Days) -> bool:

@@ -127,7 +127,11 @@ def _coming(first: date | None, today: date) -> str:
     """Return when somebody comes first, or should have: a day gone by is overdue."""
     if first is None:
         return ""
-    return f"; first there {day_words(first)}" if first >= today else f"; overdue: it was due {day_words(first)}"
+    return (
+        f"; first there {day_words(first)}"
+        if first >= today
+        else f"; overdue: somebody was to be there first {day_words(first)}"
+    )
 
 
 def other_rows(record: JobRecord, now: datetime) -> Iterator[WaitRow]:

@@ -14,6 +14,7 @@ from crewjobs.domain.waits import WaitState
 from crewjobs.domain.wording import typed
 from crewjobs.engines.heights.left import left_under
 from crewjobs.engines.heights.meeting import FlangeAt, FlangeNeed, met
+from crewjobs.engines.readiness.others import SAMPLING
 from crewjobs.services.rows import WaitRow
 from crewjobs.services.wording import task_words
 
@@ -44,11 +45,15 @@ LICENSED: Final = (
 )
 """Local code says who is licensed for what: a plumber, a gas fitter, the utility, an electrician (common practice, no source)."""
 FLANGE_TASK: Final = "toilet-back"
+SAMPLES: Final = "samples of every suspect layer"
+LICENSE: Final = "by whoever local code licenses"
+ACCREDITED: Final = "by an accredited inspector, never by the crew"
+"""29 CFR 1926.1101(k)(5): who samples; who may is for local code to say, too."""
 FLANGE: Final = "closet flange brought to the new floor's height"
 
 
 def licensed_rows(record: JobRecord) -> Iterator[WaitRow]:
-    """Yield a row for everything of a booked job that a licensed person does and nobody was asked for yet."""
+    """Yield a row for everything of a booked job that a licensed or accredited person does and nobody was asked for yet."""
     if record.job.state is not JobState.BOOKED:
         return
     asked = {(waits.who, number) for waits in record.waiting_on for number in waits.holds}
@@ -61,7 +66,9 @@ def licensed_rows(record: JobRecord) -> Iterator[WaitRow]:
 
 
 def wanted(record: JobRecord, task: Task) -> Iterator[tuple[Other, str]]:
-    """Yield what licensed trades do before a task: who, and what."""
+    """Yield what licensed trades do before a task, and the inspector of a sampling: who, and what."""
+    if task.key.template == SAMPLING:
+        yield Other.INSPECTOR, SAMPLES
     room = next((room for room in record.job.rooms if room.name == task.key.scope.name), None)
     if room is None:
         return
@@ -86,7 +93,7 @@ def _row(record: JobRecord, task: Task, who: Other, what: str) -> WaitRow:
     return WaitRow(
         job=number,
         title=record.job.title,
-        what=f"{who}: {what}, by whoever local code licenses",
+        what=f"{who}: {what}, {ACCREDITED if who is Other.INSPECTOR else LICENSE}",
         state=WaitState.TO_ASK,
         since=None,
         ready_at=None,

@@ -94,6 +94,7 @@ def week(uow: UnitOfWork, now: datetime, day: date | None, stale: StaleKept | No
         stale=(stale or StaleKept()).words(uow, found, now),
         warnings=(*toilet_warnings(found, now, monday), *stair_warnings(found, now, monday)),
         ends=_ends(found, monday),
+        after=_after(found, monday, now),
         proposed=uow.proposed_number(),
     )
 
@@ -106,6 +107,20 @@ def _ends(found: Planned, monday: date) -> str:
         return ""
     nothing = "nothing of this week is" if until <= to_utc(zone, monday, 0) else "nothing after that is"
     return f"This plan ends {moment_words(to_wall(zone, until))}: {nothing} planned yet."
+
+
+def _after(found: Planned, monday: date, now: datetime) -> str:
+    """Say when the next work of the crews is planned, where the week that runs has none any more; else empty."""
+    today, next_monday = to_wall(found.shop.zone, now).date(), monday + timedelta(days=7)
+    if not monday <= today < next_monday:
+        return ""
+    days = days_from(today, max(7, (found.plan.until - now) // timedelta(days=1) + 2))
+    by_day = ([s for crew in found.shop.crews for s in found.day(crew.name, day) if s.end > now] for day in days)
+    first = min(next(filter(None, by_day), ()), key=lambda s: s.start, default=None)
+    if first is None or to_wall(found.shop.zone, first.start).date() < next_monday:
+        return ""
+    start = moment_words(to_wall(found.shop.zone, first.start))
+    return f"Nothing more is planned in this week; next is {start}, {first.crew} at job {first.record.job.number}."
 
 
 def small_rows(

@@ -176,7 +176,7 @@ def test_a_house_still_to_ask_after_its_day_is_overdue(silent):
     assert row.call.endswith("; first there Tue 3 Mar")
     silent.clock.set("2026-03-06", "08:00")
     [row] = [row for row in silent.office.waiting() if row.state is WaitState.TO_ASK]
-    assert row.call.endswith("; overdue: it was due Tue 3 Mar")
+    assert row.call.endswith("; overdue: somebody was to be there first Tue 3 Mar")
 
 
 def test_working_days_leave_out_weekends_and_holidays(shop):

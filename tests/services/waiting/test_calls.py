@@ -10,7 +10,9 @@ from crewjobs.domain.waits import WaitState
 from crewjobs.services.clock import DEMO_NOW, FixedClock
 from crewjobs.services.office import Office
 from crewjobs.services.waiting.calls import calls
+from crewjobs.services.waiting.licensed_waits import ACCREDITED, SAMPLES
 from crewjobs.storage.database import open_database
+from tests.services.conftest import JOB, SHOP
 
 
 @pytest.fixture(scope="module")
@@ -61,3 +63,26 @@ def test_two_of_one_name_are_two_calls(waiting):
     row = next(one for one in waiting if one.whom == "Kwame Ferrant")
     other = replace(row, job=9, phone="555-0199")
     assert [call.name for call in calls([row, other])] == ["Kwame Ferrant 555-0117", "Kwame Ferrant 555-0199"]
+
+
+def test_too_few_cartons_are_told_where_the_material_waits(empty_shop):
+    """Nine cover what is laid, without the carton to keep; five do not, and the lead reads it before the truck comes."""
+    shop = empty_shop
+    shop.office.load([shop.file("shop.toml", SHOP), shop.file("den.toml", JOB)])
+    assert not any("more than ordered" in row.call for row in shop.office.waiting())
+    shop.office.load([shop.file("den.toml", JOB.replace("cartons = 9", "cartons = 5"))], replace=True)
+    row = next(row for row in shop.office.waiting() if row.what.startswith("gray plank"))
+    assert row.call.startswith("5 cartons more than ordered by the take-off, 10 cartons by area")
+
+
+def test_the_inspector_is_asked_for_before_he_samples(empty_shop):
+    """Nobody comes unasked: the sampling of a suspect floor is a call, until somebody asked and the row is the promise."""
+    shop = empty_shop
+    old = JOB.replace('layers = ["carpet"]', 'layers = [{ covering = "sheet vinyl", year = 1968 }]')
+    shop.office.load([shop.file("shop.toml", SHOP), shop.file("den.toml", old)])
+    number = shop.number_of("sampling")
+    row = next(row for row in shop.office.waiting() if row.whom == "inspector")
+    assert (row.state, row.what) == (WaitState.TO_ASK, f"inspector: {SAMPLES}, {ACCREDITED}")
+    assert row.call.endswith(f"--holds {number}`")
+    shop.office.ask(4, "inspector", SAMPLES, holds=[number])
+    assert [row.state for row in shop.office.waiting() if "inspector" in row.what] == [WaitState.ASKED]

@@ -13,7 +13,7 @@ from crewjobs.cli.jobs import jobs_text
 from crewjobs.cli.week import week_text
 from crewjobs.domain.errors import Refused
 from crewjobs.domain.waits import WaitState
-from crewjobs.domain.wall import to_wall
+from crewjobs.domain.wall import to_utc, to_wall
 from crewjobs.domain.wording import day_words, moment_words
 from crewjobs.engines.readiness.holds import holds
 from crewjobs.screens.widgets.site_day import next_task
@@ -431,3 +431,19 @@ def test_what_has_come_is_no_reason_that_it_is_due(demo_file):
     office.arrived(12, "creek maple", 10, lot="A")
     reasons = [v.reason for d in office.week(date(2026, 3, 9)).days for v in d.visits if v.job == 12]
     assert reasons == ["creek maple has come", *due[1:]]
+
+
+def test_a_week_whose_work_is_over_says_when_the_next_is(demo_made):
+    """On its last evenings; not while a crew still has work in it, nor of another week."""
+
+    def at(day: int) -> Office:
+        moment = to_utc("America/Chicago", date(2026, 3, day), 18 * 60)
+        return Office(open_database(demo_made, create=False), FixedClock(moment), who="tester")
+
+    assert at(3).week().after == ""
+    sunday, coming = at(8).week(), at(8).week(date(2026, 3, 9))
+    first = min((visit for day in coming.days for visit in day.visits), key=lambda visit: visit.start)
+    assert sunday.after.startswith("Nothing more is planned in this week; next is Mon 9 Mar ")
+    assert f"{first.start:%H:%M}, {first.crew} at job {first.job}." in sunday.after
+    assert sunday.after in " ".join(week_text(sunday).split())
+    assert coming.after == ""
