@@ -10,6 +10,7 @@ from collections import deque
 from collections.abc import Callable, Iterable, Mapping
 from functools import partial
 from pathlib import Path
+from time import monotonic
 from typing import TYPE_CHECKING, Any, TypeVar
 
 from rich.text import Text
@@ -188,6 +189,7 @@ class CrewApp(App[None]):
         """The undos of this session that can be put back, the last one last."""
         self.writing = asyncio.Lock()
         self.planning: Progress | None = None
+        self._planning_since = 0.0
         self._stop = threading.Event()
         self._leave_off = threading.Event()
 
@@ -554,9 +556,16 @@ class CrewApp(App[None]):
         self.front.proposed(outcome.value)
 
     def _progress(self, progress: Progress | None) -> None:
+        if self.planning is None:
+            self._planning_since = monotonic()
         self.planning = progress
         if self.front is not None and self.front.is_mounted:
             self.front.query_one(PlanningLine).progress = progress
+
+    @property
+    def planning_seconds(self) -> int:
+        """How long it has been at work, whichever screen was in front meanwhile."""
+        return int(monotonic() - self._planning_since) if self.planning is not None else 0
 
     def stop_planning(self) -> None:
         """Keep the best found so far."""

@@ -150,7 +150,8 @@ class CrewScreen(Screen[None]):
 
     def on_screen_resume(self) -> None:
         """Facts may have changed on another screen."""
-        self.query_one(PlanningLine).progress = self.crew_app.planning
+        line = self.query_one(PlanningLine)
+        line.progress, line.seconds = self.crew_app.planning, self.crew_app.planning_seconds
         self.crew_app.note_place()
         if self.crew_app.trouble:
             self.show_trouble()

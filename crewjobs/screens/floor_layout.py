@@ -49,7 +49,7 @@ class FloorLayoutScreen(CrewScreen):
     def body(self) -> Iterable[Widget]:
         """Which job, and its floors."""
         yield PageTitle()
-        yield Sheet(id="layout", unfolds=True)
+        yield Sheet(id="layout", unfolds=True, tells=True)
 
     def load(self) -> None:
         """Read the layouts that are kept."""

@@ -25,6 +25,7 @@ if TYPE_CHECKING:
 
     from crewjobs.screens.record.about import About
 
+NO_STAGES = "There are no stages yet: p finds them."
 Read = tuple[tuple[JobRow, ...], RoomsView | None]
 
 
@@ -63,7 +64,7 @@ class RoomsScreen(CrewScreen):
     def body(self) -> Iterable[Widget]:
         """Which job, and the house."""
         yield PageTitle()
-        yield Sheet(id="rooms", unfolds=True)
+        yield Sheet(id="rooms", unfolds=True, tells=True)
 
     def load(self) -> None:
         """Read the rooms of the job looked at last."""
@@ -103,6 +104,13 @@ class RoomsScreen(CrewScreen):
             str(event.target)
         ]()
 
+    def action_choose(self) -> None:
+        """Enter: all carries of the stage that is shown; without stages there are none."""
+        if self._view is not None and not self._view.stages:
+            self.status.say(NO_STAGES)
+        else:
+            super().action_choose()
+
     def on_sheet_chosen(self, _event: Sheet.Chosen) -> None:
         """All carries of the stage that is shown."""
         if self._view is None or not self._view.stages:
@@ -116,7 +124,7 @@ class RoomsScreen(CrewScreen):
         """The stage before or after."""
         view = self._view
         if view is None or not view.stages:
-            self.status.say("There are no stages yet: p finds them.")
+            self.status.say(NO_STAGES)
             return
         number = stage_of(view, self.sheet.selected).number + way
         if 0 <= number < len(view.stages):

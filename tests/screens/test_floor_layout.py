@@ -40,6 +40,8 @@ async def test_rows_and_cuts_of_every_floor(office: FakeOffice, make_app: MakeAp
         assert 'end 105": vent: 4" x 10", 3" from its left end' in shown(app)
         await press(pilot, "right", "right")
         assert "[study]" in shown(app)
+        await press(pilot, "pagedown", "pageup")
+        assert "[study]" in shown(app)
         await press(pilot, "left", "left")
         assert "[living + hall]" in shown(app)
         await press(pilot, "escape")

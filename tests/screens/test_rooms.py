@@ -11,6 +11,7 @@ from crewjobs.screens.answer import Answer
 from crewjobs.screens.app import CrewApp
 from crewjobs.screens.drawing import width_of
 from crewjobs.screens.record.form import Form
+from crewjobs.screens.rooms import NO_STAGES
 from crewjobs.screens.widgets.field import Field
 from crewjobs.screens.widgets.house_drawing import BESIDE, draw_rooms
 from crewjobs.screens.widgets.key_line import KeyLine
@@ -88,6 +89,31 @@ async def test_arrows_step_through_the_stages(size: tuple[int, int], office: Fak
         assert "[•carry-in]" in shown(app)
         await press(pilot, *["right"] * 6)
         assert "[everything home]" in shown(app)
+
+
+@pytest.mark.parametrize("size", [(120, 36), (80, 24), (40, 20)])
+async def test_paging_reads_the_stage_and_goes_to_no_other(
+    size: tuple[int, int], office: FakeOffice, make_app: MakeApp
+) -> None:
+    """PgDn and PgUp scroll what is drawn of the stage that was gone to; the carries are its own."""
+    app = make_app(office)
+    app.job = 101
+    async with app.run_test(size=size) as pilot:
+        await press(pilot, "5", "right", "right", "pagedown", "pagedown")
+        assert "[move 2 of 3]" in shown(app)
+        await press(pilot, "pageup")
+        assert "[move 2 of 3]" in shown(app)
+        await press(pilot, "right")
+        assert "[move 3 of 3]" in shown(app)
+
+
+async def test_without_stages_enter_says_how_they_are_found(office: FakeOffice, make_app: MakeApp) -> None:
+    """As the arrows do."""
+    app = make_app(office)
+    app.job = 104
+    async with app.run_test(size=(40, 20)) as pilot:
+        await press(pilot, "5", "enter")
+        assert NO_STAGES in said(app)
 
 
 async def test_enter_shows_all_carries_of_the_stage(office: FakeOffice, make_app: MakeApp) -> None:

@@ -19,6 +19,7 @@ from crewjobs.screens.app import CrewApp
 from crewjobs.screens.help import MOVING
 from crewjobs.screens.widgets.field import Field
 from crewjobs.screens.widgets.key_line import KeyLine
+from crewjobs.screens.widgets.planning_line import PlanningLine
 from crewjobs.screens.widgets.sheet import Sheet
 from crewjobs.services.rows import JobPage, WeekView
 from tests.screens import fake_rows
@@ -364,3 +365,22 @@ async def test_a_key_about_the_job_itself_waits_for_no_page(office: FakeOffice, 
         gate.set()
         await settled(pilot)
         assert stack == 3
+
+
+async def test_seconds_at_work_are_those_of_the_search_that_runs(office: FakeOffice, make_app: MakeApp) -> None:
+    """A screen that was not in front when one ended does not count on from it in the next."""
+    app = make_app(office)
+    async with app.run_test(size=(80, 24)) as pilot:
+        await press(pilot, "1", "2")
+        app._progress((0, 0, "a search"))
+        await press(pilot, "1")
+        line = front(app).query_one(PlanningLine)
+        line.seconds = 22  # so long the first one took
+        await press(pilot, "3")
+        app._progress(None)
+        await press(pilot, "2")
+        app._progress((0, 0, "another search"))
+        await press(pilot, "1")
+        assert front(app).query_one(PlanningLine) is line
+        assert line.seconds < 5
+        app._progress(None)

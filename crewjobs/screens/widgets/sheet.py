@@ -100,12 +100,20 @@ class Sheet(ScrollView, can_focus=True):
             return self.sheet
 
     def __init__(
-        self, *, id: str | None = None, tap: bool = False, sideways: bool = False, unfolds: bool = False
+        self,
+        *,
+        id: str | None = None,
+        tap: bool = False,
+        sideways: bool = False,
+        unfolds: bool = False,
+        tells: bool = False,
     ) -> None:
         super().__init__(id=id)
         self.tap = tap
         self.sideways = sideways
         self.unfolds = unfolds
+        self.tells = tells
+        """Whether what is selected says what all of it is about: paging on reads that, and selects nothing else."""
         self.selected: Target | None = None
         self._draw: Draw | None = None
         self._lines: list[Line] = []
@@ -424,12 +432,12 @@ class Sheet(ScrollView, can_focus=True):
             self.select(order[place])
 
     def action_leaf(self, way: int) -> None:
-        """Scroll a page and select what is in view."""
+        """Scroll a page and select what is in view, unless what is selected is what one reads."""
         self.post_message(self.Walked())
         height = max(self.scrollable_content_region.height - 1, 1)
         here = self._boxes.get(self.selected)
         self.scroll_relative(y=way * height, animate=False)
-        if here is None:
+        if here is None or self.tells:
             return
         goal = here.top + way * height
         self.select(min(self._walked, key=lambda target: abs(self._boxes[target].top - goal)))
