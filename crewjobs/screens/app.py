@@ -22,7 +22,7 @@ from textual.screen import ModalScreen
 from textual.widget import AwaitMount, Widget
 from textual.worker import WorkerFailed, active_worker
 
-from crewjobs.screens.base import CrewScreen
+from crewjobs.screens.base import OPENING, CrewScreen
 from crewjobs.screens.face import OfficeFace
 from crewjobs.screens.in_turn import InTurn
 from crewjobs.screens.leaving import note_place, return_to, watch_for_the_end
@@ -434,7 +434,7 @@ class CrewApp(App[None]):
         if self.planning is not None or self.office is None:
             if self.front is not None:
                 busy = self.planning is not None
-                self.front.status.say("Something is at work; Esc stops it." if busy else "Still opening the records.")
+                self.front.status.say("Something is at work; Esc stops it." if busy else OPENING)
             return None
         self._stop.clear()
         self._leave_off.set()

@@ -34,7 +34,7 @@ NO_SHOP = (
     "No shop yet. Leave with q, then type  crewjobs load shop.toml  to load yours, or  crewjobs demo  to look around."
 )
 NO_JOBS = "No jobs yet: + writes one, in a form. Or leave with q and type  crewjobs load job.toml  to load one."
-_OPENING = "Still opening the records; try again in a moment."
+OPENING = "Still opening the records; try again in a moment."
 _AGAIN = "again in a moment."
 """How it ends that a key came too early: it is over once that key is pressed again."""
 _READING = f"Reading …: press {{key}} {_AGAIN}"
@@ -180,7 +180,7 @@ class CrewScreen(Screen[None]):
         """Say whether the records are open; where not, that is told: no list of theirs is offered empty."""
         if self.crew_app.office is not None:
             return True
-        self.status.say(_SHUT if self.crew_app.trouble else _OPENING)
+        self.status.say(_SHUT if self.crew_app.trouble else OPENING)
         return False
 
     def ask(self, call: Callable[[OfficeFace], T], then: Callable[[T], None]) -> None:
@@ -188,6 +188,10 @@ class CrewScreen(Screen[None]):
         self._awaited = not self._drawn
         self._questions += 1
         work(self, partial(self._asked, call, then, self._questions), "ask", exclusive=True)
+
+    def waits_for_the_records(self) -> None:
+        """Note that they are still being opened: until they are read no key is answered out of nothing."""
+        self._awaited = not self._drawn
 
     def turns_to_another(self) -> None:
         """Note that what is read next is another page than the one that is seen: no key acts on that one any more."""
@@ -244,6 +248,8 @@ class CrewScreen(Screen[None]):
 
     def _is_drawn(self) -> None:
         self._drawn, self._awaited, self.sheet.turned_from = True, False, False
+        if OPENING in self.status.said:
+            self.status.say()
 
     @contextmanager
     def _at_work(self, what: str) -> Iterator[None]:
@@ -308,7 +314,7 @@ class CrewScreen(Screen[None]):
     async def _acted(self, call: Callable[[OfficeFace], Done], again: Again | None, key: Hashable) -> None:
         office = self.crew_app.office
         if office is None:
-            self.status.say(_OPENING)
+            self.status.say(OPENING)
             self._pending.discard(key)
             return
         with self._at_work("writing"):
@@ -379,7 +385,7 @@ class CrewScreen(Screen[None]):
                 self.status.say()  # it was pressed again
             return False
         key = "Enter" if name == "choose" else "it"
-        self.status.say(_READING.format(key=key) if self.crew_app.office is not None else _OPENING)
+        self.status.say(_READING.format(key=key) if self.crew_app.office is not None else OPENING)
         return True
 
     def _turns_on(self, name: str) -> bool:

@@ -92,6 +92,9 @@ class OnSiteScreen(CrewScreen):
             self._view = None
             if self.crew_app.office is not None:
                 self.sheet.show(self._draw)
+                self.call_after_refresh(self._is_drawn)
+            else:
+                self.waits_for_the_records()
             return
         if self._crew not in crews:
             self._begin(crews)

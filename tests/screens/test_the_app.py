@@ -274,7 +274,7 @@ async def test_what_another_program_recorded_is_read_when_one_looks_again(
         assert front(app).sheet.text.count("[x]") >= 2
 
 
-@pytest.mark.parametrize("keys", ["4g", "6g", "1r", "2r", "2c", "2i", "5g"])
+@pytest.mark.parametrize("keys", ["4g", "6g", "1r", "2r", "2c", "2i", "5g", "4v", "4s", "4h", "4w", "2p"])
 async def test_no_list_is_offered_before_the_records_are_open(office: FakeOffice, tmp_path: Path, keys: str) -> None:
     """A list of crews, jobs or forms asked for while they open would stand empty for good: that they open is said instead."""
     gate = threading.Event()
@@ -293,6 +293,7 @@ async def test_no_list_is_offered_before_the_records_are_open(office: FakeOffice
         await settled(pilot)
         assert "Still opening the records" in answered
         assert stack == 1
+        assert "Still opening the records" not in said(app)  # they are open by now
 
 
 async def test_whose_day_is_asked_once_the_records_are_open(office: FakeOffice, make_app: MakeApp) -> None:
