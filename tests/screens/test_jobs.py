@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from dataclasses import replace
+from datetime import date
 
 import pytest
 from textual.widgets import Button, Input, Static
@@ -332,3 +333,16 @@ async def test_see_stored_is_there_only_where_somebody_else_changed_the_job(
         office.version += 1
         await press(pilot, "ctrl+s")
         assert look.display
+
+
+@pytest.mark.parametrize("state", ["done", "closed", "called off"])
+async def test_a_job_that_is_over_is_not_called_unplanned(state: str, office: FakeOffice, make_app: MakeApp) -> None:
+    """Nobody plans it any more: what became of it stands beside its promise."""
+    row = replace(office.job_rows[0], state=state, planned_finish=None, promised=date(2026, 3, 4), late=False)
+    office.job_rows = (row, *office.job_rows[1:])
+    app = make_app(office)
+    async with app.run_test(size=(80, 24)) as pilot:
+        await settled(pilot)
+        app.open_job(row.number)
+        await settled(pilot)
+        assert f"promised Wed 4 Mar, {state}" in " ".join(front(app).sheet.text.split())

@@ -12,8 +12,9 @@ from crewjobs.domain.house_ready import ASK_AHEAD_DAYS, NOT_READY_WORDS, ReadyAn
 from crewjobs.domain.job import LIVE, JobRecord
 from crewjobs.domain.units import UnitSystem
 from crewjobs.domain.wall import to_wall
-from crewjobs.domain.wording import upper
+from crewjobs.domain.wording import listed, upper
 from crewjobs.engines.readiness.house import items_of, work_begun
+from crewjobs.engines.readiness.shut import nobody_in
 from crewjobs.paper.house_ready import ReadyQuestion, ReadyQuestions
 from crewjobs.services.pages.notice import LEAVE_OFF, asked_words, first_day, left_off, ready_why, stretches_of
 from crewjobs.services.pages.notice_no_day import PAST, gone_by_words
@@ -84,11 +85,20 @@ def _questions(record: JobRecord, now: datetime, units: UnitSystem) -> Iterator[
         ready = answer is not None and answer.ready
         yield ReadyQuestion(
             asks=f"{upper(asked_words(item))}?",
-            why=MEANS.get(item, "") or ready_why(record, item, units, now),
+            why=_why(record, item, units, now),
             known=_known_words(record, answer),
             answered=ready,
             since=f"{LEAVE_OFF}." if ready and left_off(record, item, now) else "",
         )
+
+
+def _why(record: JobRecord, item: ReadyItem, units: UnitSystem, now: datetime) -> str:
+    """Return what an item means at this house; nobody is asked to empty a room that is shut."""
+    means = MEANS.get(item, "") or ready_why(record, item, units, now)
+    shut = [room.name for room in record.job.rooms if room.name in nobody_in(record, now)]
+    if item is not ReadyItem.EMPTIED or not shut:
+        return means
+    return f"{means}; not {listed(shut, most=len(shut), of='rooms')}: please stay out there and keep the door shut"
 
 
 def _known_words(record: JobRecord, answer: ReadyAnswer | None) -> str:

@@ -83,6 +83,15 @@ def test_heat_that_was_answered_for_and_turned_off_since_is_not_to_be_kept_on(de
     assert f"{LEAVE_OFF}." in page
 
 
+def test_nobody_is_asked_to_empty_a_room_that_is_shut(demo_file):
+    """The questions' page says which not, as the notice has none of its rooms to clear."""
+    office = at(demo_file)
+    asks = "shelves, closets and drawers emptied"
+    assert asks in asked(office, 12)
+    office.found(12, "music room", "suspect asbestos")
+    assert "; not music room: please stay out there and keep the door shut" in asked(office, 12)
+
+
 def test_a_floor_laid_before_it_was_seen_is_shut_in_notice_and_calendar(demo_file):
     """Its glue has its hours on Tuesday: nobody is told to walk on it, in neither place; once it is settled both tell it."""
     office = at(demo_file)
