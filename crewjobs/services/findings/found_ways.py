@@ -11,7 +11,7 @@ from crewjobs.domain.errors import Refused
 from crewjobs.domain.evening import Finding
 from crewjobs.domain.found import NEEDS, FoundKind, Way, WayTaken
 from crewjobs.domain.house_ready import WaitingOn
-from crewjobs.domain.job import JobRecord
+from crewjobs.domain.job import LIVE, JobRecord
 from crewjobs.domain.tasks import Catalogue
 from crewjobs.domain.units import UnitSystem, quoted
 from crewjobs.domain.wall import to_wall
@@ -288,10 +288,10 @@ def _opened(before: JobRecord, record: JobRecord, finding: Finding, way: WayTake
     still = held_by(record, finding, way.at)
     held = held_by(before, finding, way.at)
     opened = [task_words(record.task(n)) for n in held if n not in still and record.task(n).open]
-    if opened:
+    if opened and record.job.state in LIVE:  # in a job that is over nothing begins any more
         yield f"No longer held by it: {listed(opened, most=12)}."
     kept = [task_words(record.task(n)) for n in still if record.task(n).open]
-    if kept:
+    if kept and record.job.state in LIVE:
         yield f"Still on hold, for nothing goes into it: {listed(kept, most=12)}."
     if way.drops:
         yield f"Taken off the job: {listed([task_words(record.task(n)) for n in way.drops], most=12)}."
