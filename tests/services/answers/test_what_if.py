@@ -181,7 +181,10 @@ def test_rounds_give_the_same_answer_twice(planned: Shop) -> None:
             WhatIfAsked(visits=((4, (5, 6), "Birch", date(2026, 3, 3)), (4, (6, 7), "Cedar", date(2026, 3, 4)))),
             "moving a visit of job 4 is supposed twice",
         ),
-        (WhatIfAsked(off=(("Birch", "tue"), ("birch", "2026-03-03"))), "what Birch does on Tue 3 Mar is supposed twice"),
+        (
+            WhatIfAsked(off=(("Birch", "tue"), ("birch", "2026-03-03"))),
+            "what Birch does on Tue 3 Mar is supposed twice",
+        ),
         (
             WhatIfAsked(off=(("Birch", "tue"),), works=(("Birch", "tue", "8:00-12:00"),)),
             "what Birch does on Tue 3 Mar is supposed twice",
