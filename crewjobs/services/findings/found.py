@@ -27,6 +27,7 @@ from crewjobs.services.findings.found_kinds import area_said, live_job, place_na
 from crewjobs.services.findings.found_told import kind_cautions
 from crewjobs.services.findings.found_work import drafted_words, there_already, with_its_work
 from crewjobs.services.findings.found_years import PAINTED_TRIM, by_the_years, trim_words
+from crewjobs.services.findings.same_house import found_there_too
 from crewjobs.services.jobs.walks import absolute_path, read_photo
 from crewjobs.services.places import open_ways
 from crewjobs.services.rows import Done
@@ -106,6 +107,7 @@ def record_found(
     # The work one finding adds is held by another of the same place.
     after = held_anew(replace(after, findings=(*others, finding), waiting_on=(*after.waiting_on, *asked)), catalogue)
     uow.save_job(before, after)
+    elsewhere = tuple(found_there_too(uow, catalogue, job, finding))
     seen = f", {area_said(finding.area_ft2, shop.units)} of it seen" if finding.area_ft2 is not None else ""
     if known is None:
         said = f"job {job}: {kind.key} found in {where} {at_site(zone, moment)}{seen}"
@@ -123,7 +125,7 @@ def record_found(
     return Done(
         sentence=f"{upper(said)}.",
         change=change,
-        then=(*counts, *_follows(after, catalogue, kind, finding, asked, shop.units)),
+        then=(*counts, *elsewhere, *_follows(after, catalogue, kind, finding, asked, shop.units)),
     )
 
 

@@ -30,7 +30,7 @@ from crewjobs.engines.readiness.found import way_taken, ways_of
 from crewjobs.services.clock import read_day
 from crewjobs.services.findings.found_holds import behind_words, held_anew
 from crewjobs.services.findings.found_told import there_words
-from crewjobs.services.findings.same_house import same_house
+from crewjobs.services.findings.same_house import carried, same_house
 from crewjobs.services.jobs.loading import fresh_record
 from crewjobs.services.rows import Done
 from crewjobs.services.wording import LONGEST_LINE, read_line, task_words
@@ -93,15 +93,15 @@ def book(
         wished=read_day(wished, today) if wished else None,
         promised=read_day(promised, today) if promised else None,
     )
-    carried = _with_what_is_there(record, fresh_record(job, catalogue), catalogue, now, shut)
-    uow.add_job(carried)
+    small_record = _with_what_is_there(record, fresh_record(job, catalogue), catalogue, now, shut)
+    uow.add_job(small_record)
     what_was_done = f"job {job.number}: callback of job {number}, {record.job.title}; {place or _HOUSE}: {entry.title}"
     return Done(
         sentence=upper(what_was_done) + ".",
         change=uow.commit(what_was_done, at=now, job=job.number),
         then=(
-            *there_words(carried, now),
-            *_held_words(carried, now),
+            *there_words(small_record, now),
+            *_held_words(small_record, now),
             "Its hours never count in the crew's pace.",
             f"`crewjobs ready {job.number} --asked NAME --all` says that somebody is there; `crewjobs plan` finds its day.",
         ),
@@ -166,7 +166,7 @@ def _with_what_is_there(
         left = way is not None and way.leaves and finding.kind in NOBODY_IN
         if kind is None or not there or (taken is not None and not left):
             continue
-        found.append(replace(finding, holds=(), work="", dry_min=0))
+        found.append(carried(finding))
         # What was let go on was about that work: this is another.
         first = next((one for one in ways_of(old, finding) if not ((w := kind.way(one.way)) and w.after)), None)
         ways += [replace(first, keeps=(), drops=())] if first is not None else []

@@ -127,3 +127,20 @@ def test_what_is_found_at_a_callback_is_known_to_the_next(shop: Shop) -> None:
     shop.office.found(5, "loft", SUSPECT)
     shop.office.callback(4, WHAT, where="loft")
     assert [one.holds for one in shop.record(6).findings] == [(1,)]
+
+
+def test_what_is_found_later_holds_callbacks_that_are_booked(shop: Shop) -> None:
+    """In the same room it holds; more of it seen counts there too; one that does not go there is named; one undo takes it back."""
+    finish(shop)
+    shop.office.callback(4, WHAT, where="loft")
+    shop.office.callback(4, WHAT, where="back room")
+    said = shop.office.found(4, "loft", "mold", area="5 ft2").then
+    assert "Job 5: it is known there too." in said
+    assert not any(words.startswith("Job 6") for words in said)
+    said = shop.office.found(4, "loft", "mold", area="40 ft2").then
+    assert any(words.startswith("Job 5: it is known there too, and holds task 1") for words in said)
+    assert [(one.area_ft2, one.holds) for one in shop.record(5).findings] == [(40.0, (1,))]
+    shop.office.undo()
+    assert [(one.area_ft2, one.holds) for one in shop.record(5).findings] == [(5.0, ())]
+    said = shop.office.found(5, "loft", SUSPECT).then
+    assert any(words.startswith("Job 6 goes into the same house and knows nothing of loft") for words in said)
