@@ -49,17 +49,21 @@ def beyond(job: Job, stairs: Stairs) -> frozenset[str]:
 def cut_off(job: Job, shut: Collection[str]) -> frozenset[str]:
     """Return the rooms and stairs to which nothing leads from outside once nobody goes through the places that are shut.
 
-    Only where something led to them before: a house of which no way in is known is no ground to say so.
+    Only where something led to them before: a house of which no way in is known is no ground to say so. In a callback it is:
+    what is known to lead there are the shut places alone, and the rest of the house is not worked in.
     """
     before = _places_reached(job, ())
-    return before - _places_reached(job, shut) - frozenset(shut)
+    behind = before - _places_reached(job, shut)
+    if job.is_callback:
+        behind |= _places_reached(job, (), start=frozenset(shut) - before) - before
+    return behind - frozenset(shut)
 
 
-def _places_reached(job: Job, shut: Collection[str]) -> frozenset[str]:
-    """Return the rooms and stairs one comes to from outside without going through what is shut."""
+def _places_reached(job: Job, shut: Collection[str], start: Collection[str] = (OUTSIDE,)) -> frozenset[str]:
+    """Return the rooms and stairs one comes to from outside, or from other places, without going through what is shut."""
     closed = [flight.name for flight in job.stairs if flight.name in shut]
     ways = [way for way in _ways(job, without=closed) if not any(name in shut for name in way)]
-    rooms = _reached(OUTSIDE, ways)
+    rooms = set[str]().union(*(_reached(place, ways) for place in start))
     stairs = (one.name for one in job.stairs if one.name not in shut and rooms & set(one.between or ()))
     return frozenset([*rooms - {OUTSIDE}, *stairs])
 

@@ -28,10 +28,11 @@ _DAY = "Write the day, such as fri, tomorrow or 2026-03-06."
 _NUMBER = "Write the job's number."
 _MENDED = (
     NOBODY,
-    ("^job .* is not among|^there is no job|is booked already", "job"),
-    ("there is no material", "what"),
+    ("^job .* is not among|^there is no job|: only one asked or quoted can be", "job"),
+    ("there is no material|has more than one: say|say which material", "what"),
     ("has gone by|after the plan's end|is not a (day|moment)|back-ordered", "day"),
-    ("are no hours of a day", "hours"),
+    ("is promised .* already|before the wished start|is out on .* already|does not work on|is a holiday of", "day"),
+    ("are no hours of a day|on a quarter hour|anyhow: give hours|has no usual hours", "hours"),
     ("^there is a crew", "name"),
 )
 """What is refused of something supposed has in its sentence, and the line that mends it."""

@@ -2,11 +2,11 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
-from typing import Any
+from typing import Any, Final
 
-from sqlalchemy import Connection, Table, and_, select
+from sqlalchemy import Column, Connection, Table, select
 
 from crewjobs.domain.errors import Refused
 from crewjobs.storage import records
@@ -21,6 +21,9 @@ from crewjobs.storage.changes import (
 )
 from crewjobs.storage.ledger import CHANGED, Ledger, Row, from_log, key_text, logged, private_columns, table_of
 from crewjobs.storage.records import BOOKKEEPING
+
+AT_ONCE: Final = 500
+"""So many rows are looked for in one query."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -95,9 +98,7 @@ def write_back(ledger: Ledger, found: Change) -> None:
     for row in touched:
         _check_unchanged(connection, found, members, row, current[row.table.name, row.key])
         _check_private(found, row)
-    taken_away = {(row.table.name, row.key) for row in added}
-    for row in added:
-        _check_nothing_stands_on(connection, found, row, current[row.table.name, row.key], taken_away)
+    _check_nothing_stands_on(connection, found, added, current)
     for row in added:
         now = current[row.table.name, row.key]
         assert now is not None
@@ -149,22 +150,45 @@ def _check_private(found: Change, row: _Touched) -> None:
 
 
 def _check_nothing_stands_on(
-    connection: Connection, found: Change, row: _Touched, current: Row | None, gone: set[tuple[str, str]]
+    connection: Connection, found: Change, added: Sequence[_Touched], current: Mapping[tuple[str, str], Row | None]
 ) -> None:
-    """Find rows that newer changes put on one that would be taken away."""
-    assert current is not None
-    for child in records.metadata.tables.values():
-        if child.name in records.LOG:
-            continue
-        for link in child.foreign_key_constraints:
-            if link.referred_table is not row.table:
+    """Find rows that newer changes put on those that would be taken away; of several the one on the first of them is named.
+
+    Looked for table by table, since one import may have made thousands.
+    """
+    gone, standing = {(row.table.name, row.key) for row in added}, list[tuple[int, int, str, str]]()
+    for table in dict.fromkeys(row.table for row in added):
+        rows = [(place, current[row.table.name, row.key]) for place, row in enumerate(added) if row.table is table]
+        for order, child in enumerate(records.metadata.tables.values()):
+            if child.name in records.LOG:
                 continue
-            pairs = [(element.parent, element.column.name) for element in link.elements]
-            standing = select(child).where(and_(*(column == current[name] for column, name in pairs)))
-            for other in connection.execute(standing).mappings():
-                key = key_text(child, dict(other))
-                if (child.name, key) not in gone:
-                    raise Refused(_newer(connection, found, child.name, key, [found.number]))
+            for link in child.foreign_key_constraints:
+                if link.referred_table is table:
+                    pairs = [(element.parent, element.column.name) for element in link.elements]
+                    places: dict[tuple[Any, ...], int] = {}
+                    for place, now in rows:
+                        assert now is not None
+                        places.setdefault(tuple(now[name] for _, name in pairs), place)
+                    for at, other in _on_any(connection, child, [column for column, _ in pairs], places):
+                        key = key_text(child, other)
+                        if (child.name, key) not in gone:
+                            standing.append((at, order, child.name, key))
+    if standing:
+        _, _, name, key = min(standing, key=lambda one: one[:2])
+        raise Refused(_newer(connection, found, name, key, [found.number]))
+
+
+def _on_any(
+    connection: Connection, child: Table, columns: Sequence[Column[Any]], places: Mapping[tuple[Any, ...], int]
+) -> Iterator[tuple[int, Row]]:
+    """Yield the rows of a table whose columns have one of some values, each with that one's place."""
+    firsts = list(dict.fromkeys(values[0] for values in places))
+    for start in range(0, len(firsts), AT_ONCE):
+        some = select(child).where(columns[0].in_(firsts[start : start + AT_ONCE]))
+        for other in connection.execute(some).mappings():
+            place = places.get(tuple(other[column] for column in columns))
+            if place is not None:
+                yield place, dict(other)
 
 
 def _newer(connection: Connection, found: Change, table: str, key: str, members: Sequence[int]) -> str:

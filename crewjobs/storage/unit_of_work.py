@@ -215,6 +215,11 @@ class UnitOfWork:
         return jobs.read_owing(self._connection)
 
     @_read
+    def jobs_asked_still(self, kinds: Collection[str]) -> tuple[JobRecord, ...]:
+        """Return the jobs done or closed with something of some kinds found and somebody's answer still out, by number."""
+        return jobs.read_asked_still(self._connection, kinds)
+
+    @_read
     def called_off_jobs(self) -> tuple[JobRecord, ...]:
         """Return the jobs called off of which something was ordered, by number."""
         return jobs.read_called_off(self._connection)

@@ -6,8 +6,9 @@ from collections.abc import Callable
 from datetime import date
 
 import pytest
-from textual.widgets import Input, Static
+from textual.widgets import Input, Select, Static
 
+from crewjobs.domain.errors import Refused
 from crewjobs.screens.answer import Answer
 from crewjobs.screens.app import CrewApp
 from crewjobs.screens.drawing import width_of
@@ -119,3 +120,44 @@ async def test_a_day_that_is_none_is_said_at_its_line(office: FakeOffice, make_a
         assert "'someday' is not a day" in notes[1]
         assert not app.screen.query_one("#fault").display
         assert office.calls == []
+
+
+REFUSED = {
+    "day": (
+        "job 1 is promised Fri 6 Mar already: suppose another day.",
+        "promised for 2026-03-06, before the wished start on 2026-03-23.",
+        "Ines Varga is out on Tue 3 Mar already.",
+        "Birch does not work on Sat 7 Mar: nobody is off then.",
+        "Fri 27 Feb has gone by: suppose a day to come.",
+    ),
+    "hours": (
+        "Birch works on Fri 6 Mar anyhow: give hours to suppose others, such as 7:00-18:00.",
+        "'8:05-12:00' do not start and end on a quarter hour.",
+    ),
+    "job": ("job 4 is booked already: only one asked or quoted can be booked.",),
+    "what": ("job 4 has more than one: say pad or glue.",),
+}
+
+
+@pytest.mark.parametrize(("line", "sentence"), [(line, one) for line, those in REFUSED.items() for one in those])
+async def test_what_is_refused_is_said_at_the_line_that_mends_it(
+    office: FakeOffice, make_app: MakeApp, monkeypatch: pytest.MonkeyPatch, line: str, sentence: str
+) -> None:
+    """The field in hand is what is wrong; nothing stands below all of them."""
+
+    def refuse(*_args: object, **_said: object) -> None:
+        raise Refused(sentence)
+
+    monkeypatch.setattr(office, "what_if", refuse)
+    place = {"day": 4, "hours": 1, "job": 6, "what": 3}[line]  # promised, works, booked, comes later
+    app = make_app(office)
+    async with app.run_test(size=(80, 24)) as pilot:
+        await press(pilot, "2", "i", *["down"] * place, "enter")
+        for name, value in (("job", "1"), ("day", "fri")):
+            if app.screen.query(f"#field-{name}"):
+                written(app, name).value = value
+        for pick in app.screen.query(Select):
+            pick.value = "Birch"
+        await press(pilot, "ctrl+s")
+        assert sentence[1:] in str(app.screen.query_one(f"#field-{line} .note", Static).content)
+        assert not app.screen.query_one("#fault").display

@@ -10,6 +10,7 @@ from tempfile import TemporaryDirectory
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
+from sqlalchemy import Engine, event
 
 from crewjobs.domain.errors import Refused
 from crewjobs.domain.material import Lot
@@ -112,6 +113,50 @@ def test_undo_is_refused_when_something_newer_stands_on_the_row(database):
     with pytest.raises(Refused, match=r"change 1 .* cannot be taken back: change 2 \(lot A came\) came after it"):
         undo(database, added)
     assert job(database).lots == (lot,)
+
+
+def many(database, count: int) -> int:
+    """Add jobs in one change, as an import does."""
+    with database.unit_of_work(who="") as uow:
+        for number in range(11, 11 + count):
+            uow.add_job(house(number))
+        return uow.commit(f"{count} added", at=NOW)
+
+
+def test_one_of_many_on_which_something_stands_keeps_all_of_them(database):
+    """The first job something stands on is named, not the one something was done to first."""
+    add(database)
+    added = many(database, 3)
+    lot = Lot(material="harbor plank", name="A", cartons=9, arrived_at=NOW)
+    for number in (13, 12):
+        with database.unit_of_work(who="") as uow:
+            uow.save_job(uow.job(number), replace(uow.job(number), lots=(lot,)))
+            uow.commit(f"lot A came to {number}", at=NOW)
+    with pytest.raises(Refused, match=r"cannot be taken back: change \d+ \(lot A came to 12\) came after it"):
+        undo(database, added)
+    with database.reading() as uow:
+        assert uow.job_numbers() == (1, 11, 12, 13)
+
+
+def test_what_a_change_of_many_jobs_takes_to_undo_grows_with_its_rows_alone(database):
+    """Whether anything stands on them is looked for once for all, not once for each row and table that could."""
+    add(database)
+    asked: list[int] = []
+    for count in (5, 25):
+        many(database, count)
+        seen: list[str] = []
+
+        def note(*said: object, seen: list[str] = seen) -> None:
+            seen.append(str(said[2]))
+
+        event.listen(Engine, "before_cursor_execute", note)
+        try:
+            undo(database)
+        finally:
+            event.remove(Engine, "before_cursor_execute", note)
+        asked.append(sum(words.startswith("SELECT") for words in seen))
+    rows = 20 * 30  # more than a job of three tasks has: each is found once, and what was done to it later
+    assert asked[1] - asked[0] < rows, asked
 
 
 def test_undo_is_refused_when_what_it_brings_back_has_no_place_any_more(database):

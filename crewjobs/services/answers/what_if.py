@@ -87,8 +87,12 @@ def what_if(
         raise Refused(NOTHING)
     if not 0 <= rounds <= MOST_ROUNDS:
         raise Refused(f"{rounds} rounds: look 0 to {MOST_ROUNDS}.")
+    files = [file.resolve() for file in asked.files]
+    for place, file in enumerate(files):
+        if file in files[:place]:
+            raise Refused(f"{asked.files[place]} is given twice: two jobs that are alike need a file each.")
     if twice := _supposed_twice(asked):
-        raise Refused(f"{twice} is supposed twice: only one of them can hold.")
+        raise Refused(_twice_words(twice))
     with database.reading() as uow:
         in_force = uow.latest_plan()
         if in_force is None:
@@ -107,7 +111,11 @@ def what_if(
         if followed is None:
             raise Refused(NO_PLAN)
         return _as_followed(database, now, before, followed, words, recordings)
-    for one in _supposed(before, asked):
+    told: set[str] = set()
+    for one in _supposed(before, after, asked):
+        if one.about and one.about in told:
+            raise Refused(_twice_words(one.about))
+        told.add(one.about)
         words.append(one.said)
         recordings += [one.recording] if one.recording else []
         after = one.suppose(after)
@@ -288,11 +296,19 @@ def _is_other(problem: PlanProblem, in_force: WeekPlan, plan: WeekPlan) -> bool:
 
 
 class _Supposed(NamedTuple):
-    """One thing supposed: in words, what makes a problem of it, and how it is recorded (None: by no command, or it is so)."""
+    """One thing supposed: in words, what makes a problem of it, and how it is recorded (None: by no command, or it is so).
+
+    Of two that are `about` the same only one can hold; empty where that was looked at before.
+    """
 
     said: str
     suppose: Suppose
     recording: Recording | None
+    about: str = ""
+
+
+def _twice_words(about: str) -> str:
+    return f"{about} is supposed twice: only one of them can hold."
 
 
 def _supposed_twice(asked: WhatIfAsked) -> str:
@@ -300,6 +316,7 @@ def _supposed_twice(asked: WhatIfAsked) -> str:
     for what, numbers in (
         ("the promise of job", [number for number, _ in asked.promises]),
         ("calling off job", asked.without),
+        ("booking job", asked.book),
     ):
         if again := [number for number in numbers if list(numbers).count(number) > 1]:
             return f"{what} {again[0]}"
@@ -326,7 +343,7 @@ def _supposed_jobs(
         record = records.get(number) or uow.job(number)
         ordered = find_ordered(record, name, now)
         if (number, ordered.name) in dated:
-            raise Refused(f"the date of {ordered.name} of job {number} is supposed twice: only one of them can hold.")
+            raise Refused(_twice_words(f"the date of {ordered.name} of job {number}"))
         dated.add((number, ordered.name))
         after = with_new_date(record, name, day, "", now)
         records[number] = after
@@ -360,8 +377,8 @@ def _booked(record: JobRecord) -> JobRecord:
     return replace(record, job=replace(record.job, state=JobState.BOOKED))
 
 
-def _supposed(problem: PlanProblem, asked: WhatIfAsked) -> Iterator[_Supposed]:
-    """Yield what else is supposed."""
+def _supposed(problem: PlanProblem, booked: PlanProblem, asked: WhatIfAsked) -> Iterator[_Supposed]:
+    """Yield what else is supposed; jobs that are only supposed to be `booked` can be promised too."""
     shop, today = problem.shop, to_wall(problem.shop.zone, problem.now).date()
     last = to_wall(shop.zone, problem.now + timedelta(days=problem.days)).date()
     for who, text in asked.off:
@@ -371,7 +388,7 @@ def _supposed(problem: PlanProblem, asked: WhatIfAsked) -> Iterator[_Supposed]:
     for name, like, text in asked.crews:
         yield _hired(shop, name, like, _ahead(text, today, last) if text.strip() else None, today)
     for number, text in asked.promises:
-        record = _open_job(problem, number)
+        record = _open_job(booked, number)
         day = read_day(text, today)
         if day < today:
             raise Refused(f"{day_words(day, today)} has gone by: suppose a promise for a day to come.")
@@ -431,12 +448,18 @@ def _off(problem: PlanProblem, who: str, day: date) -> _Supposed:
         said = f"{worker.name} of {crew.name} out on {day_words(day, problem.today)}"
         lent = any((one.worker, one.day) == (worker.name, day) for one in problem.away)
         recording = recorded_in_turn.out(worker.name, day, again=lent)
-        return _Supposed(said, lambda problem: engine.worker_off(problem, crew.name, worker.name, day), recording)
+        off = f"that {worker.name} is out on {day_words(day, problem.today)}"
+        return _Supposed(said, lambda problem: engine.worker_off(problem, crew.name, worker.name, day), recording, off)
     whole = _find_crew(shop, who)
     engine.check_off(whole, day, shop.holidays)
     said = f"{whole.name} off on {day_words(day, problem.today)}"
     recording = recorded_in_turn.works(whole.name, day, ())
-    return _Supposed(said, lambda problem: engine.crew_off(problem, whole.name, day), recording)
+    about = _day_of(whole, day, problem.today)
+    return _Supposed(said, lambda problem: engine.crew_off(problem, whole.name, day), recording, about)
+
+
+def _day_of(crew: Crew, day: date, today: date) -> str:
+    return f"what {crew.name} does on {day_words(day, today)}"
 
 
 def _works(shop: Shop, name: str, day: date, hours: str, today: date) -> _Supposed:
@@ -448,7 +471,8 @@ def _works(shop: Shop, name: str, day: date, hours: str, today: date) -> _Suppos
     said = f"{crew.name} working on {day_words(day, today)} {spans_words(spans)}"
     anyhow = crew.comes(day) and crew.hours.on(day) == spans
     recording = None if anyhow else recorded_in_turn.works(crew.name, day, spans, usual=spans == crew.usual(day))
-    return _Supposed(said, lambda problem: engine.crew_works(problem, crew.name, day, spans), recording)
+    about = _day_of(crew, day, today)
+    return _Supposed(said, lambda problem: engine.crew_works(problem, crew.name, day, spans), recording, about)
 
 
 def _hired(shop: Shop, name: str, like: str, since: date | None, today: date) -> _Supposed:
@@ -458,7 +482,8 @@ def _hired(shop: Shop, name: str, like: str, since: date | None, today: date) ->
     if any(one.name.casefold() == called.casefold() for one in shop.crews):
         raise Refused(f"there is a crew {quoted(called)} already: give the one more another name.")
     said = f"a crew more, {called}, like {crew.name}" + (f" from {day_words(since, today)}" if since else "")
-    return _Supposed(said, lambda problem: engine.extra_crew(problem, called, crew.name, since), None)
+    about = f"a crew {quoted(called)}"
+    return _Supposed(said, lambda problem: engine.extra_crew(problem, called, crew.name, since), None, about)
 
 
 def _open_job(problem: PlanProblem, number: int) -> JobRecord:

@@ -15,7 +15,7 @@ from crewjobs.domain.wall import to_wall
 from crewjobs.domain.wording import day_words, listed, upper
 from crewjobs.engines.readiness.others import by_the_laboratory, who_words
 from crewjobs.services.clock import read_moment, read_promised
-from crewjobs.services.findings.found_asked import laboratory_behind
+from crewjobs.services.findings.found_asked import answered_by, laboratory_behind
 from crewjobs.services.rows import Done
 from crewjobs.services.wording import at_site, dated, read_line, task_words
 
@@ -176,6 +176,11 @@ def _the_one(record: JobRecord, who: str, what: str, done: str = "") -> WaitingO
         last = asked[-1]
         assert last.came_at is not None
         when = at_site(record.job.site.zone, last.came_at)
+        if settled := answered_by(record, last):
+            raise Refused(
+                f"job {number}: nobody waits for {quoted(last.what)} of {name} any more: {settled.way} was taken from "
+                f"{settled.kind} in {settled.place} {when}."
+            )
         raise Refused(f"job {number}: {quoted(last.what)} of {name} {done or 'came'} already, {when}.")
     if len(still) > 1:
         raise Refused(

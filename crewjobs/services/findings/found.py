@@ -13,7 +13,6 @@ from crewjobs.domain.found import FoundKind, Photo
 from crewjobs.domain.house import ASBESTOS_YEAR, YEARS, Subfloor
 from crewjobs.domain.house_ready import WaitingOn
 from crewjobs.domain.job import JobRecord
-from crewjobs.domain.reach import cut_off
 from crewjobs.domain.tasks import Catalogue, ScopeKind
 from crewjobs.domain.units import UnitSystem, format_area
 from crewjobs.domain.wall import to_wall
@@ -23,11 +22,12 @@ from crewjobs.engines.readiness.others import who_words
 from crewjobs.services.clock import read_moment
 from crewjobs.services.findings.found_asked import asked_for, at_any_size
 from crewjobs.services.findings.found_beside import same_floor_words
-from crewjobs.services.findings.found_holds import cut_off_by, held_anew, held_there
+from crewjobs.services.findings.found_holds import behind_words, held_anew, held_there
 from crewjobs.services.findings.found_kinds import area_said, live_job, place_named, read_found
 from crewjobs.services.findings.found_told import kind_cautions
 from crewjobs.services.findings.found_work import drafted_words, there_already, with_its_work
 from crewjobs.services.findings.found_years import PAINTED_TRIM, by_the_years, trim_words
+from crewjobs.services.findings.same_house import found_there_too
 from crewjobs.services.jobs.walks import absolute_path, read_photo
 from crewjobs.services.places import open_ways
 from crewjobs.services.rows import Done
@@ -107,6 +107,7 @@ def record_found(
     # The work one finding adds is held by another of the same place.
     after = held_anew(replace(after, findings=(*others, finding), waiting_on=(*after.waiting_on, *asked)), catalogue)
     uow.save_job(before, after)
+    elsewhere = tuple(found_there_too(uow, catalogue, job, finding))
     seen = f", {area_said(finding.area_ft2, shop.units)} of it seen" if finding.area_ft2 is not None else ""
     if known is None:
         said = f"job {job}: {kind.key} found in {where} {at_site(zone, moment)}{seen}"
@@ -124,7 +125,7 @@ def record_found(
     return Done(
         sentence=f"{upper(said)}.",
         change=change,
-        then=(*counts, *_follows(after, catalogue, kind, finding, asked, shop.units)),
+        then=(*counts, *elsewhere, *_follows(after, catalogue, kind, finding, asked, shop.units)),
     )
 
 
@@ -197,13 +198,7 @@ def _follows(
     yield from map(upper, same_floor_words(record, finding))
     if toilet := shut_words(record, finding.at):
         yield upper(toilet)
-    if cut := sorted(cut_off_by(record, finding)):
-        alone = cut_off(record.job, {finding.place}) >= {*cut}
-        through = finding.place if alone else f"{finding.place} and other rooms that are shut"
-        yield (
-            f"One comes to {listed(cut, most=6)} only through {through}, by the doorways of the job: nothing goes on there either. "
-            f"Where there is another way in, add its doorway (`crewjobs dump {job}`, then `load --replace`)."
-        )
+    yield from behind_words(record, finding)
     for waits in asked:
         until = (
             f": {day_words(to_wall(zone, waits.promised).date())} at the earliest, promised by nobody yet"

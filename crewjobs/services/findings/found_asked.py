@@ -10,10 +10,11 @@ from typing import Final
 
 from crewjobs.domain.crew import Shop
 from crewjobs.domain.evening import Finding
-from crewjobs.domain.found import Asking, FoundKind
+from crewjobs.domain.found import Asking, FoundKind, WayTaken
 from crewjobs.domain.house_ready import Other, WaitingOn
 from crewjobs.domain.job import JobRecord
 from crewjobs.domain.wall import to_utc, to_wall
+from crewjobs.engines.readiness.found import ways_of
 from crewjobs.files.catalogue import finding_kinds
 from crewjobs.services.clock import DAY_END_MIN
 from crewjobs.services.findings.found_kinds import first_working_day, working_days_after
@@ -53,8 +54,18 @@ def _not_asked_yet(record: JobRecord, who: Other, what: str) -> str:
 
 def because_of(finding: Finding, waits: WaitingOn) -> bool:
     """Return whether somebody was asked because of a finding, when it was recorded."""
+    return _asked_with(finding, waits) and waits.holds == finding.holds
+
+
+def _asked_with(finding: Finding, waits: WaitingOn) -> bool:
     there = any(what.endswith(f" in {finding.place}") for what in (waits.what, _AGAIN.sub("", waits.what)))
-    return there and waits.holds == finding.holds and waits.asked_at == finding.at
+    return there and waits.asked_at == finding.at
+
+
+def answered_by(record: JobRecord, waits: WaitingOn) -> WayTaken | None:
+    """Return the way on since which nobody waits for somebody's answer on a finding; None where none was, or the answer came before."""
+    because = (one for one in record.findings if _asked_with(one, waits))  # what a finding holds may have changed since
+    return next((way for one in because for way in ways_of(record, one) if way.at == waits.came_at), None)
 
 
 def about(kind: FoundKind, asking: Asking, finding: Finding) -> bool:

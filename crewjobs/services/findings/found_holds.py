@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Collection, Iterable
+from collections.abc import Collection, Iterable, Iterator
 from dataclasses import replace
 
 from crewjobs.domain.evening import Finding
@@ -10,6 +10,7 @@ from crewjobs.domain.found import DOOR_SHUT, FoundKind, Way
 from crewjobs.domain.job import JobRecord
 from crewjobs.domain.reach import cut_off
 from crewjobs.domain.tasks import Catalogue, ScopeKind, Task, TaskKey
+from crewjobs.domain.wording import listed
 from crewjobs.engines.estimating.done_in import done_in
 from crewjobs.engines.estimating.hauled import hauled_anew
 from crewjobs.engines.readiness.found import EXTRA_WORK, ways_of
@@ -46,6 +47,17 @@ def cut_off_by(record: JobRecord, finding: Finding) -> frozenset[str]:
     others -= {finding.place}
     alone = cut_off(record.job, {finding.place})
     return alone | (cut_off(record.job, others | {finding.place}) - cut_off(record.job, others))
+
+
+def behind_words(record: JobRecord, finding: Finding) -> Iterator[str]:
+    """Yield to which places one comes only through where something was found, and what to do where there is another way in."""
+    if cut := sorted(cut_off_by(record, finding)):
+        alone = cut_off(record.job, {finding.place}) >= {*cut}
+        through = finding.place if alone else f"{finding.place} and other rooms that are shut"
+        yield (
+            f"One comes to {listed(cut, most=6)} only through {through}, by the doorways of the job: nothing goes on there either. "
+            f"Where there is another way in, add its doorway (`crewjobs dump {record.job.number}`, then `load --replace`)."
+        )
 
 
 def in_its_place(record: JobRecord, catalogue: Catalogue, finding: Finding, numbers: Iterable[int]) -> tuple[int, ...]:

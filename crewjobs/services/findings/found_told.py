@@ -151,8 +151,9 @@ def unsettled_words(record: JobRecord, now: datetime) -> Iterator[str]:
 
 def there_words(record: JobRecord, now: datetime) -> Iterator[str]:
     """Yield what is not settled of what was found, and what a way on left there, for whoever comes back to the house."""
-    yield from (upper(words) for words in unsettled_words(record, now))
     kinds = {kind.key: kind for kind in finding_kinds()}
+    open_ = (one for one in record.findings if one.kind in kinds and way_taken(record, one, now) is None)
+    yield from (upper(_not_settled(record, one)) for one in open_)
     for finding in record.findings:
         taken = way_taken(record, finding, now)
         way = kinds[finding.kind].way(taken.way) if taken is not None and finding.kind in kinds else None

@@ -11,7 +11,7 @@ from crewjobs.domain.errors import Refused
 from crewjobs.domain.evening import Finding
 from crewjobs.domain.found import NEEDS, FoundKind, Way, WayTaken
 from crewjobs.domain.house_ready import WaitingOn
-from crewjobs.domain.job import JobRecord
+from crewjobs.domain.job import LIVE, JobRecord
 from crewjobs.domain.tasks import Catalogue
 from crewjobs.domain.units import UnitSystem, quoted
 from crewjobs.domain.wall import to_wall
@@ -26,6 +26,7 @@ from crewjobs.services.findings.found_holds import held_anew, in_its_place, kept
 from crewjobs.services.findings.found_kinds import area_said, place_named, read_found
 from crewjobs.services.findings.found_told import kind_cautions, proof_words
 from crewjobs.services.findings.found_work import check_its_work, without_other_work
+from crewjobs.services.findings.same_house import same_house
 from crewjobs.services.jobs.heights import height_rows
 from crewjobs.services.rows import Done
 from crewjobs.services.wording import at_site, dated, read_line, task_words
@@ -90,18 +91,10 @@ def take_way(
         laboratory=read_line(laboratory, "the laboratory"),
         sampled=day,
         sample=read_line(sample, "the sample's number"),
-        keeps=_kept(before, catalogue, finding, chosen),
-        drops=_dropped(before, catalogue, finding, chosen),
     )
-    after = replace(
-        before,
-        tasks=tuple(replace(one, not_needed=True) if one.number in way_on.drops else one for one in before.tasks),
-        ways_taken=(*before.ways_taken, way_on),
-        waiting_on=_answered(before, finding, moment),
-    )
-    # Where it is open again, what other findings hold behind it may be reached.
-    after = held_anew(without_other_work(after, catalogue, kind, finding, chosen), catalogue)
+    after = _with_way(before, catalogue, kind, finding, chosen, way_on)
     uow.save_job(before, after)
+    elsewhere = _elsewhere(uow, catalogue, kind, finding, chosen, way_on, job)
     proof = f" ({proof_words(way_on)})" if day is not None else ""
     words = f"job {job}: {kind.key} in {where}: {chosen.says}{proof}"
     change = uow.commit(words, at=now, job=job)
@@ -109,8 +102,9 @@ def take_way(
         sentence=f"{upper(words)}.",
         change=change,
         then=(
-            *_opened(before, after, finding, way_on),
+            *_opened(before, after, finding, after.ways_taken[-1]),
             *_not_waited_for(before, after),
+            *elsewhere,
             *(() if chosen.after else _heights(after, where, chosen, uow.shop().units)),
             *(
                 f"Check: {caution.said}"
@@ -119,6 +113,52 @@ def take_way(
             ),
         ),
     )
+
+
+def _with_way(
+    before: JobRecord, catalogue: Catalogue, kind: FoundKind, finding: Finding, way: Way, said: WayTaken
+) -> JobRecord:
+    """Return a job with a way on from one of its findings, and what it keeps and takes off there."""
+    way_on = replace(
+        said, keeps=_kept(before, catalogue, finding, way), drops=_dropped(before, catalogue, finding, way)
+    )
+    after = replace(
+        before,
+        tasks=tuple(replace(one, not_needed=True) if one.number in way_on.drops else one for one in before.tasks),
+        ways_taken=(*before.ways_taken, way_on),
+        waiting_on=_answered(before, finding, said.at),
+    )
+    # Where it is open again, what other findings hold behind it may be reached.
+    return held_anew(without_other_work(after, catalogue, kind, finding, way), catalogue)
+
+
+def _elsewhere(
+    uow: UnitOfWork, catalogue: Catalogue, kind: FoundKind, finding: Finding, way: Way, said: WayTaken, job: int
+) -> list[str]:
+    """Save the same way on in the jobs of the same house in which the same is not settled; return what that does there.
+
+    What comes after another way is about the work of one job, and is said of each. Where it cannot be taken, its job is named.
+    """
+    told: list[str] = []
+    for number in () if way.after else same_house(uow, job):
+        before = uow.job(number)
+        named = (finding.at, finding.place, finding.kind)
+        other = next((one for one in before.findings if (one.at, one.place, one.kind) == named), None)
+        if other is None or way_taken(before, other, said.at) is not None:
+            continue
+        try:
+            _way(kind, other, way.key, uow.shop().units)
+            check_its_work(before, kind, other, way, said.at)
+        except Refused as refused:
+            why = " ".join(refused.sentences)
+            told.append(f"Job {number}: {kind.key} in {other.place} is the same, and not settled there: {why}")
+            continue
+        after = _with_way(before, catalogue, kind, other, way, said)
+        uow.save_job(before, after)
+        told.append(f"Job {number}: the same is settled there too.")
+        told += [f"Job {number}: {words}" for words in _opened(before, after, other, after.ways_taken[-1])]
+        told += [f"Job {number}: {words}" for words in _not_waited_for(before, after)]
+    return told
 
 
 def _answered(record: JobRecord, finding: Finding, at: datetime) -> tuple[WaitingOn, ...]:
@@ -248,10 +288,10 @@ def _opened(before: JobRecord, record: JobRecord, finding: Finding, way: WayTake
     still = held_by(record, finding, way.at)
     held = held_by(before, finding, way.at)
     opened = [task_words(record.task(n)) for n in held if n not in still and record.task(n).open]
-    if opened:
+    if opened and record.job.state in LIVE:  # in a job that is over nothing begins any more
         yield f"No longer held by it: {listed(opened, most=12)}."
     kept = [task_words(record.task(n)) for n in still if record.task(n).open]
-    if kept:
+    if kept and record.job.state in LIVE:
         yield f"Still on hold, for nothing goes into it: {listed(kept, most=12)}."
     if way.drops:
         yield f"Taken off the job: {listed([task_words(record.task(n)) for n in way.drops], most=12)}."

@@ -61,12 +61,14 @@ def edit(uow: UnitOfWork, now: datetime, number: int, version: int, changes: Map
     if job.state is JobState.CALLED_OFF and record.job.state is not JobState.CALLED_OFF:
         then = tuple(off_sentences(replace(record, job=job), now))  # what somebody has to do about it comes first
     if still and job.state in ENDED and record.job.state not in ENDED:
-        then = (*then, f"{still} of its tasks are still open and leave the plan: `crewjobs undo` takes this back.")
+        are = "is still open and leaves" if still == 1 else "are still open and leave"
+        then = (*then, f"{still} of its tasks {are} the plan: `crewjobs undo` takes this back.")
     if job.state in ENDED and record.job.state not in ENDED:
-        unsettled = (
-            f"{upper(words)} The customer is told, whoever decides is still asked."
-            for words in unsettled_words(record, now)
-        )
+        # Whoever decides about it in a job that is done stays on the waiting list; of one called off nobody does.
+        asked = "whoever decides is still asked"
+        if job.state is JobState.CALLED_OFF:
+            asked = "and whoever decides is for them to ask: of a job that is called off nobody is on the waiting list"
+        unsettled = (f"{upper(words)} The customer is told, {asked}." for words in unsettled_words(record, now))
         then = (*unsettled, *then)
     gone = promise_gone_by(replace(record, job=job), now) if "promised" in fields else ""
     then = (*then, gone) if gone else then

@@ -7,6 +7,7 @@ hours and its pace. What lies in the rooms is the floor that was laid then.
 from __future__ import annotations
 
 import re
+from collections.abc import Iterator, Set
 from dataclasses import replace
 from datetime import date, datetime
 from math import isfinite
@@ -19,6 +20,7 @@ from crewjobs.domain.found import NOBODY_IN, WHOLE_HOUSE, WayTaken
 from crewjobs.domain.house import Covering, Layer, Room, Stairs, Trim
 from crewjobs.domain.job import Job, JobRecord, JobState
 from crewjobs.domain.material import WOOD, Material, Method
+from crewjobs.domain.reach import cut_off
 from crewjobs.domain.tasks import Catalogue
 from crewjobs.domain.units import quoted
 from crewjobs.domain.wall import to_wall
@@ -26,11 +28,12 @@ from crewjobs.domain.wording import listed, upper
 from crewjobs.domain.work import MOST_WORK_MIN, ExtraWork
 from crewjobs.engines.readiness.found import way_taken, ways_of
 from crewjobs.services.clock import read_day
-from crewjobs.services.findings.found_holds import held_anew
+from crewjobs.services.findings.found_holds import behind_words, held_anew
 from crewjobs.services.findings.found_told import there_words
+from crewjobs.services.findings.same_house import carried, same_house
 from crewjobs.services.jobs.loading import fresh_record
 from crewjobs.services.rows import Done
-from crewjobs.services.wording import LONGEST_LINE, read_line
+from crewjobs.services.wording import LONGEST_LINE, read_line, task_words
 
 if TYPE_CHECKING:
     from crewjobs.storage.unit_of_work import UnitOfWork
@@ -82,51 +85,100 @@ def book(
         people=people,
         needs=_kept_carton(record, place),
     )
+    record = _with_the_house(uow, record)
+    small = _small_job(record, uow.next_number(), entry, today, through=True)
+    shut = _nobody_through(record, small, place, now)
     job = replace(
-        _small_job(record, uow.next_number(), entry, today),
+        small if shut else _small_job(record, small.number, entry, today, through=False),
         wished=read_day(wished, today) if wished else None,
         promised=read_day(promised, today) if promised else None,
     )
-    carried = _with_what_is_there(record, fresh_record(job, catalogue), catalogue, now)
-    uow.add_job(carried)
+    small_record = _with_what_is_there(record, fresh_record(job, catalogue), catalogue, now, shut)
+    uow.add_job(small_record)
     what_was_done = f"job {job.number}: callback of job {number}, {record.job.title}; {place or _HOUSE}: {entry.title}"
     return Done(
         sentence=upper(what_was_done) + ".",
         change=uow.commit(what_was_done, at=now, job=job.number),
         then=(
-            *there_words(carried, now),
+            *there_words(small_record, now),
+            *_held_words(small_record, now),
             "Its hours never count in the crew's pace.",
             f"`crewjobs ready {job.number} --asked NAME --all` says that somebody is there; `crewjobs plan` finds its day.",
         ),
     )
 
 
-def _with_what_is_there(old: JobRecord, new: JobRecord, catalogue: Catalogue, now: datetime) -> JobRecord:
-    """Return a callback's job with what was found in its places and is there still, undecided or left under the floor: it holds there."""
-    kinds = {kind.key: kind for kind in catalogue.findings}
-    places = {*(room.name for room in new.job.rooms), *(flight.name for flight in new.job.stairs), WHOLE_HOUSE}
+def _with_the_house(uow: UnitOfWork, record: JobRecord) -> JobRecord:
+    """Return a job with what was found in its places in the other jobs that come back to each other, all that was seen of it."""
+    names = {*(room.name for room in record.job.rooms), *(flight.name for flight in record.job.stairs), WHOLE_HOUSE}
+    found, ways = list(record.findings), list(record.ways_taken)
+    for number in same_house(uow, record.job.number):
+        other = uow.job(number)
+        for one in other.findings:
+            same = [
+                n
+                for n, known in enumerate(found)
+                if (known.at, known.place, known.kind) == (one.at, one.place, one.kind)
+            ]
+            for n in same:
+                if (one.area_ft2 or 0.0) > (found[n].area_ft2 or 0.0):
+                    found[n] = replace(found[n], area_ft2=one.area_ft2, what=one.what)
+            if not same and one.place in names:
+                ways += ways_of(other, one)
+                found.append(one)
+    return replace(record, findings=tuple(found), ways_taken=tuple(ways))
+
+
+def _held_words(record: JobRecord, now: datetime) -> Iterator[str]:
+    """Yield what of a callback is on hold for what is not settled there, and where one comes to it only through that."""
+    for finding in record.findings:
+        held = finding.holds if way_taken(record, finding, now) is None else ()
+        if held:
+            works = listed([task_words(record.task(number)) for number in held], most=6)
+            yield f"On hold by {finding.kind} in {finding.place}, until a way on is taken: {works}."
+            yield from behind_words(record, finding)
+
+
+def _nobody_through(record: JobRecord, small: Job, place: str, now: datetime) -> frozenset[str]:
+    """Return the places nobody goes into for what was found there, where one comes to the callback's place only through them.
+
+    For the house as a whole all of them. Empty where another way leads there.
+    """
+    shut = {one.place for one in record.findings if one.kind in NOBODY_IN and way_taken(record, one, now) is None}
+    shut -= {WHOLE_HOUSE}
+    return frozenset(shut) if not place or place in cut_off(small, shut - {place}) else frozenset()
+
+
+def _with_what_is_there(
+    old: JobRecord, new: JobRecord, catalogue: Catalogue, now: datetime, shut: Set[str]
+) -> JobRecord:
+    """Return a callback's job with what was found where it goes and is there still, undecided or left under the floor: it holds there.
+
+    `shut` are the places nobody goes into through which one comes to it.
+    """
+    kinds, place = {kind.key: kind for kind in catalogue.findings}, new.job.work[0].place
     found, ways = list[Finding](), list[WayTaken]()
     for finding in old.findings:
         kind, taken = kinds.get(finding.kind), way_taken(old, finding, now)
         way = kind.way(taken.way) if kind is not None and taken is not None else None
-        if (
-            finding.kind not in NOBODY_IN
-            or finding.place not in places
-            or (taken is not None and not (way and way.leaves))
-        ):
+        its_own = not place or finding.place in (place, WHOLE_HOUSE)
+        there = its_own or (finding.kind in NOBODY_IN and finding.place in shut)
+        left = way is not None and way.leaves and finding.kind in NOBODY_IN
+        if kind is None or not there or (taken is not None and not left):
             continue
-        found.append(replace(finding, holds=(), work="", dry_min=0))
+        found.append(carried(finding))
         # What was let go on was about that work: this is another.
-        first = next(
-            (one for one in ways_of(old, finding) if not (kind and (w := kind.way(one.way)) and w.after)), None
-        )
+        first = next((one for one in ways_of(old, finding) if not ((w := kind.way(one.way)) and w.after)), None)
         ways += [replace(first, keeps=(), drops=())] if first is not None else []
     return held_anew(replace(new, findings=tuple(found), ways_taken=tuple(ways)), catalogue)
 
 
-def _small_job(record: JobRecord, number: int, entry: ExtraWork, today: date) -> Job:
-    """Return the job of a callback: the old one's house and customer, the place of its work as it lies now."""
-    old, place = record.job, entry.place
+def _small_job(record: JobRecord, number: int, entry: ExtraWork, today: date, *, through: bool) -> Job:
+    """Return the job of a callback: the old one's house and customer, the place of its work as it lies now.
+
+    Where one comes to it `through` what stays shut, the whole house with its ways is there, so that it is known what lies behind.
+    """
+    old, place = record.job, "" if through else entry.place
     return Job(
         number=number,
         title=_title(old),
@@ -135,7 +187,8 @@ def _small_job(record: JobRecord, number: int, entry: ExtraWork, today: date) ->
         callback_of=old.number,
         blocked=frozenset(day for day in old.blocked if day >= today),
         rooms=tuple(_bare(record, room) for room in old.rooms if place in ("", room.name)),
-        stairs=tuple(_bare_stairs(record, flight) for flight in old.stairs if place in ("", flight.name)),
+        stairs=tuple(_bare_stairs(record, flight, through) for flight in old.stairs if place in ("", flight.name)),
+        openings=tuple(replace(one, parts=("", "")) for one in old.openings) if through else (),
         work=(entry,),
     )
 
@@ -200,10 +253,11 @@ def _bare(record: JobRecord, room: Room) -> Room:
     )
 
 
-def _bare_stairs(record: JobRecord, stairs: Stairs) -> Stairs:
+def _bare_stairs(record: JobRecord, stairs: Stairs, through: bool) -> Stairs:
     laid = _laid(record, stairs.floor)
-    # Which rooms it joins is of no work here, and the job may have neither of them.
-    return replace(stairs, layers=(laid,) if laid else stairs.layers, floor=None, between=())
+    # Which rooms it joins is of no work here, and without the whole house the job may have neither of them.
+    between = stairs.between if through else ()
+    return replace(stairs, layers=(laid,) if laid else stairs.layers, floor=None, between=between)
 
 
 def _laid(record: JobRecord, floor: str | None) -> Layer | None:

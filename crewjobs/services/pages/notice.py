@@ -45,6 +45,7 @@ from crewjobs.services.pages.notice_no_day import (
     no_day_why,
     nothing_begun,
     promised_words,
+    to_ask_words,
     who_words,
 )
 from crewjobs.services.pages.notice_rooms import Minutes, out_of_use
@@ -376,7 +377,8 @@ def _comes(record: JobRecord, now: datetime) -> Iterator[str]:
 def _changes(record: JobRecord, shop: Shop, now: datetime) -> Iterator[str]:
     """Yield what could move a day; of others who are waited for only who they are: what was noted of them stays in the shop."""
     for waits in still_out(record, now):
-        yield f"We wait for {who_words(waits.who)}{promised_words(record, waits, now)}"
+        asked = to_ask_words(waits) or f"we wait for {who_words(waits.who)}"
+        yield upper(f"{asked}{promised_words(record, waits, now)}")
     if any(True for _ in deliveries(record, now)):
         yield "A delivery that comes late"
     if any(task.open and task.phase is Phase.DEMOLITION for task in record.tasks) and any(

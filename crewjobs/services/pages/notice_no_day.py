@@ -88,7 +88,7 @@ def _others(record: JobRecord, now: datetime) -> Iterator[str]:
         if task.open and others_no_date(record, task, now):
             for waits in still_out(record, now):
                 if task.number in waits.holds and (waits.promised is None or waits.promised < now):
-                    yield f"we wait for {who_words(waits.who)}"
+                    yield to_ask_words(waits) or f"we wait for {who_words(waits.who)}"
 
 
 def gone_by_words(record: JobRecord, numbers: Set[int]) -> str:
@@ -114,6 +114,11 @@ def who_words(who: Other) -> str:
     return "somebody else's work" if who is Other.OTHER else f"the {who.value}"
 
 
+def to_ask_words(waits: WaitingOn) -> str:
+    """Return that somebody is still to be asked, while nobody is known to have done it; else empty: then they are waited for."""
+    return f"we have yet to ask {who_words(waits.who)}" if waits.to_be_asked else ""
+
+
 def _house(record: JobRecord, now: datetime) -> Iterator[str]:
     if any(task.open and house_no_date(record, task, now) for task in record.tasks):
         yield "your house is not ready for us, and we know no day on which it will be"
@@ -131,8 +136,11 @@ def _found(record: JobRecord, now: datetime) -> Iterator[str]:
 def promised_words(record: JobRecord, waits: WaitingOn, now: datetime) -> str:
     """Return for when somebody promised something, at the site's wall, or is expected where nobody did; empty where neither is known.
 
-    Of a day gone by: that it was promised, and is not done; that somebody was expected says nothing any more.
+    Of a day gone by: that it was promised, and is not done; that somebody was expected says nothing any more, and as little
+    while nobody has asked them.
     """
+    if waits.to_be_asked:
+        return "; no day is promised yet"
     if waits.promised is None:
         return ""
     wall, past = to_wall(record.job.site.zone, waits.promised), waits.promised < now

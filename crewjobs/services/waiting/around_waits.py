@@ -6,16 +6,19 @@ from collections.abc import Iterator, Sequence
 from datetime import date, datetime, timedelta
 from typing import TYPE_CHECKING
 
+from crewjobs.domain.found import NOBODY_IN
 from crewjobs.domain.house_ready import ASK_AHEAD_DAYS, READY_WORDS, WaitingOn
 from crewjobs.domain.job import JobRecord
 from crewjobs.domain.tasks import Task
 from crewjobs.domain.waits import WaitState
 from crewjobs.domain.wall import to_utc, to_wall
 from crewjobs.domain.wording import day_words, listed, moment_words
+from crewjobs.engines.readiness.found import way_taken
 from crewjobs.engines.readiness.house import House, HouseState, held_by_house, house, not_ready_words, work_begun
 from crewjobs.engines.readiness.lots import is_carry_in
 from crewjobs.engines.readiness.others import asked_on, expected_words, still_out, who_words
 from crewjobs.services.asked.waiting_on import chased_words
+from crewjobs.services.findings.found_asked import because_of
 from crewjobs.services.materials.ordered import held_words
 from crewjobs.services.rows import WaitRow
 
@@ -138,6 +141,14 @@ def other_rows(record: JobRecord, now: datetime) -> Iterator[WaitRow]:
     """Yield what was asked of others and is not there: late, asked without a date, or promised."""
     for waits in still_out(record, now):
         yield _other_row(record, waits, now)
+
+
+def unsettled_rows(record: JobRecord, now: datetime) -> Iterator[WaitRow]:
+    """Yield of a job that is over whoever is asked about what was found there, nobody goes into, and is not settled: it is there still."""
+    kept = [one for one in record.findings if one.kind in NOBODY_IN and way_taken(record, one, now) is None]
+    for waits in still_out(record, now):
+        if any(because_of(finding, waits) for finding in kept):
+            yield _other_row(record, waits, now)
 
 
 def _other_row(record: JobRecord, waits: WaitingOn, now: datetime) -> WaitRow:

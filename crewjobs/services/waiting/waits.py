@@ -7,6 +7,7 @@ from dataclasses import replace
 from datetime import datetime, timedelta
 from typing import TYPE_CHECKING
 
+from crewjobs.domain.found import NOBODY_IN
 from crewjobs.domain.job import JobRecord, JobState
 from crewjobs.domain.material import Material
 from crewjobs.domain.tasks import Task
@@ -24,7 +25,7 @@ from crewjobs.services.jobs.walks import walk_rows
 from crewjobs.services.materials.material_calls import material_call, material_caller
 from crewjobs.services.materials.ordered import held_words
 from crewjobs.services.rows import HOURS_ONLY, WaitRow
-from crewjobs.services.waiting.around_waits import house_row, other_rows
+from crewjobs.services.waiting.around_waits import house_row, other_rows, unsettled_rows
 from crewjobs.services.waiting.at_most_waits import at_most_rows
 from crewjobs.services.waiting.card_waits import card_rows
 from crewjobs.services.waiting.dew_waits import dew_rows
@@ -42,11 +43,16 @@ if TYPE_CHECKING:
 
 
 def waiting(uow: UnitOfWork, now: datetime) -> tuple[WaitRow, ...]:
-    """Return what the booked jobs wait for at an instant, ended ones for their balance, and those called off for orders
-    that nobody has stopped, worst first."""
+    """Return what the booked jobs wait for at an instant, worst first.
+
+    Ended ones too: for their balance, and for whoever decides about what was found and shuts a room; those called off for orders
+    that nobody has stopped.
+    """
     records = [record for record in uow.live_jobs() if record.job.state is JobState.BOOKED]
     rows = [_with_phone(row, record) for record in uow.owing_jobs() for row in money_rows(record, now)]
     rows += [_with_phone(row, record) for record in uow.called_off_jobs() for row in off_rows(record, now)]
+    for record in uow.jobs_asked_still(NOBODY_IN):
+        rows += [_with_phone(row, record) for row in unsettled_rows(record, now)]
     if records:
         shop, found = uow.shop(), planned(uow, records)
         rows += [

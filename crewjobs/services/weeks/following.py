@@ -12,7 +12,7 @@ from shlex import quote
 from typing import TYPE_CHECKING, Final, NamedTuple
 
 from crewjobs.domain.errors import Refused
-from crewjobs.domain.plan import Pin, WeekPlan
+from crewjobs.domain.plan import NOT_BOOKED, Pin, WeekPlan
 from crewjobs.domain.wall import to_utc, to_wall
 from crewjobs.domain.wording import counted, listed
 from crewjobs.engines.planning.compare import Move, moves
@@ -216,8 +216,10 @@ def _words(found: Followed, number: int, anyway: WeekPlan | None) -> Iterator[st
         jobs = f"job{'' if len(more) == 1 else 's'} {listed([str(job) for job in more], most=9)}"
         yield f"{counted(len(moved) - MOST_MOVES, 'piece')} more of {jobs}: the week shows them."
     known = what_is_left(before)
+    planned = {placed.key.job for placed in before.placements} | {job for job, _ in known}
     for left in after.left_out:
-        if (left.job, left.why) not in known:
+        # Jobs that came in asked are no news of this record: a list of thousands would be told with the next one.
+        if (left.job, left.why) not in known and (left.job in planned or not left.why.endswith(NOT_BOOKED)):
             yield f"Job {left.job}: {left.why}."
 
 

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from datetime import date
+from pathlib import Path
 
 import pytest
 
@@ -180,6 +181,24 @@ def test_rounds_give_the_same_answer_twice(planned: Shop) -> None:
             WhatIfAsked(visits=((4, (5, 6), "Birch", date(2026, 3, 3)), (4, (6, 7), "Cedar", date(2026, 3, 4)))),
             "moving a visit of job 4 is supposed twice",
         ),
+        (
+            WhatIfAsked(off=(("Birch", "tue"), ("birch", "2026-03-03"))),
+            "what Birch does on Tue 3 Mar is supposed twice",
+        ),
+        (
+            WhatIfAsked(off=(("Birch", "tue"),), works=(("Birch", "tue", "8:00-12:00"),)),
+            "what Birch does on Tue 3 Mar is supposed twice",
+        ),
+        (
+            WhatIfAsked(off=(("Ines", "tue"), ("Ines Varga", "tue"))),
+            "that Ines Varga is out on Tue 3 Mar is supposed twice",
+        ),
+        (WhatIfAsked(crews=(("Elm", "Birch", ""), ("Elm", "Birch", ""))), "a crew 'Elm' is supposed twice"),
+        (WhatIfAsked(book=(9, 9)), "booking job 9 is supposed twice"),
+        (
+            WhatIfAsked(files=(Path("new.toml"), Path("in") / ".." / "new.toml")),
+            "is given twice: two jobs that are alike need a file each",
+        ),
         (WhatIfAsked(without=(9,)), "job 9 is not among the booked jobs"),
         (WhatIfAsked(book=(4,)), "job 4 is booked already"),
     ],
@@ -190,6 +209,18 @@ def test_what_cannot_be_is_refused_in_a_sentence(planned: Shop, asked: WhatIfAsk
         planned.office.what_if(asked)
     assert len(refused.value.sentences) == 1
     assert said in refused.value.sentences[0]
+
+
+def test_a_job_that_is_supposed_booked_can_be_supposed_promised(planned: Shop) -> None:
+    """Quoted, it has no promise to move; booked and promised are recorded in that order."""
+    planned.office.edit(4, planned.record().version, {"state": "quoted", "promised": "none"})
+    view = planned.office.what_if(WhatIfAsked(book=(4,), promises=((4, "2026-03-20"),)))
+    assert view.supposed == ("job 4 booked", "job 4 promised Fri 20 Mar")
+    assert view.commands == ("crewjobs amend 4 --state booked", "crewjobs amend 4 --promised 2026-03-20")
+    [row] = [row for row in view.jobs if row.job == 4]
+    assert (row.promised_then, row.holds_then) == (date(2026, 3, 20), True)
+    with pytest.raises(Refused, match="job 4 is not among the booked jobs"):
+        planned.office.what_if(WhatIfAsked(promises=((4, "2026-03-20"),)))
 
 
 def test_a_file_of_a_job_that_is_there_is_refused(planned: Shop) -> None:

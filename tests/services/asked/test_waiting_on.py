@@ -103,6 +103,23 @@ def test_what_cannot_be_is_refused_with_a_sentence(shop):
         shop.office.came(4, "plumber")
 
 
+@pytest.mark.parametrize("asked", [False, True])
+def test_whom_a_way_on_made_needless_never_came(shop, asked):
+    """The way on is the answer: that the inspector came is said only where he did."""
+    shop.office.found(4, "den", "suspect asbestos")
+    if asked:
+        shop.office.chased(4, "inspector")
+    shop.office.way_on(4, "den", "suspect asbestos", "float over", by="Ines Varga", because="heights checked")
+    said = "nobody waits for 'sample of what was found in den' of the inspector any more: float over was taken from suspect asbestos"
+    for tell in (
+        lambda: shop.office.chased(4, "inspector"),
+        lambda: shop.office.promised(4, "inspector", "fri"),
+        lambda: shop.office.came(4, "inspector"),
+    ):
+        with pytest.raises(Refused, match=said):
+            tell()
+
+
 def test_nothing_happens_before_the_asking_of_that_day(shop):
     """Asked at 6:30: chased or there at 6:00 of that day is refused with both moments; the row keeps the moment."""
     ask(shop)

@@ -351,6 +351,38 @@ def test_a_job_called_done_says_what_is_not_settled(shop: Shop) -> None:
         office.undo()
 
 
+def test_whoever_decides_is_called_once_the_job_is_done_and_for_none_that_is_called_off(shop: Shop) -> None:
+    """It is there still: the answer, the waiting list and what a way on says of the job that is over agree."""
+    office = shop.office
+    office.found(4, "loft", SUSPECT)
+    whom = {"the inspector", "the laboratory"}
+    for state in ("done", "closed"):
+        said = office.edit(4, shop.record().version, {"state": state}).then
+        assert said[0].endswith("The customer is told, whoever decides is still asked.")
+        assert {row.whom for row in office.waiting() if row.job == 4} == whom
+        office.way_on(4, "loft", SUSPECT, "float over", **FLOATED)
+        assert not [row for row in office.waiting() if row.job == 4]
+        office.undo()
+        office.undo()
+    said = office.edit(4, shop.record().version, {"state": "called off"}).then
+    assert "of a job that is called off nobody is on the waiting list" in said[0]
+    assert not [row for row in office.waiting() if row.job == 4 and row.whom in whom]
+    said = office.way_on(4, "loft", SUSPECT, "float over", **FLOATED).then
+    assert not [words for words in said if "held by it" in words or "on hold" in words]
+
+
+@pytest.mark.parametrize(
+    ("left", "words"), [(1, "1 of its tasks is still open and leaves"), (2, "2 of its tasks are still open and leave")]
+)
+def test_a_job_called_done_says_how_much_of_it_is_open(shop: Shop, left: int, words: str) -> None:
+    """One task is, two are."""
+    shop.office.arrived(4, "gray plank", 18, in_rooms=True)
+    numbers = [task.number for task in shop.record().tasks if task.open]
+    shop.office.tick(4, numbers[:-left], because="seen")
+    said = shop.office.edit(4, shop.record().version, {"state": "done"}).then
+    assert any(words in sentence for sentence in said)
+
+
 def test_what_one_comes_to_only_through_a_shut_room_waits_too(shop: Shop) -> None:
     """The door stays shut: nobody walks through to the rooms behind it, until there is another way in or a way on."""
     office = shop.office

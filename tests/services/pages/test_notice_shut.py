@@ -65,7 +65,11 @@ def test_a_room_that_is_shut_has_no_instant_and_its_house_no_heat_asked_for(demo
     assert "Heat or air running" not in text
     assert "Heat or air: please leave it off where the crew turned it off" in text
     assert "asbestos" not in text
-    assert "We wait for the inspector, expected Mon 2 Mar at the earliest; no day is promised yet" in text
+    assert "We have yet to ask the inspector; no day is promised yet" in text
+    office.chased(job, "inspector")
+    asked = told(office, job)
+    assert "We wait for the inspector, expected Mon 2 Mar at the earliest; no day is promised yet" in asked
+    assert "We have yet to ask the laboratory; no day is promised yet" in asked
     office.promised(job, "inspector", "2026-03-03 10:00")
     assert "We wait for the inspector, promised for Tue 3 Mar 10:00" in told(office, job)
 

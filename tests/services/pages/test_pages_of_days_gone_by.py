@@ -49,5 +49,5 @@ def test_somebody_waited_for_whose_day_is_gone_by_was_promised_for_it(demo_file)
 def test_who_was_expected_by_a_day_that_is_over_is_not_expected_by_it(hour, said):
     """Nobody promised it: that it is usual by then says nothing any more."""
     record = SimpleNamespace(job=SimpleNamespace(site=SimpleNamespace(zone="UTC")))
-    waits = SimpleNamespace(promised=to_utc("UTC", date(2026, 3, 2), 10 * 60), usual=True)
+    waits = SimpleNamespace(promised=to_utc("UTC", date(2026, 3, 2), 10 * 60), usual=True, to_be_asked=False)
     assert promised_words(record, waits, to_utc("UTC", date(2026, 3, 2), hour * 60)) == said

@@ -306,3 +306,33 @@ def test_who_is_left_of_a_crew_goes_on_in_its_house(office: Office) -> None:
     assert {crew for crew, *_ in _of_job(office, 10)} == {"Cedar"}
     assert {35, 41, 42} <= done  # the base, the vents, a door
     assert 39 not in done  # the appliances
+
+
+ASKED = """
+number = 31
+title = "Den, Quarry Road"
+state = "asked"
+
+[customer]
+name = "Teo Halloran"
+
+[site]
+address = "9 Quarry Road, Marrow Bend"
+
+[[room]]
+name = "den"
+length = "14 ft"
+width = "12 ft"
+"""
+
+
+def test_jobs_that_came_in_asked_are_no_news_of_the_next_record(office: Office, tmp_path: Path) -> None:
+    """A list of many is asked for at once; a job that a record takes out of the plan is told."""
+    file = tmp_path / "asked.toml"
+    file.write_text(ASKED, encoding="utf-8")
+    office.load([file])
+    said = office.found(14, "passage", "rot").then
+    assert any(words.startswith("The plan follows") for words in said)
+    assert not any("not booked" in words for words in said)
+    done = office.edit(2, office.job(2).version, {"state": "quoted"})
+    assert "Job 2: quoted, not booked." in done.then

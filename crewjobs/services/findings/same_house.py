@@ -1,0 +1,72 @@
+"""The jobs of one house that come back to each other: what was found there in one of them is there for all."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import replace
+from typing import TYPE_CHECKING
+
+from crewjobs.domain.evening import Finding
+from crewjobs.domain.found import NOBODY_IN, WHOLE_HOUSE
+from crewjobs.domain.job import LIVE, JobRecord
+from crewjobs.domain.tasks import Catalogue
+from crewjobs.domain.wording import listed
+from crewjobs.services.findings.found_holds import held_anew
+from crewjobs.services.wording import task_words
+
+if TYPE_CHECKING:
+    from crewjobs.storage.unit_of_work import UnitOfWork
+
+
+def same_house(uow: UnitOfWork, job: int) -> tuple[int, ...]:
+    """Return the job a job comes back to, its callbacks, and theirs: the numbers of all of them but itself, ascending."""
+    ties, found, look = uow.callbacks(), {job}, [job]
+    while look:
+        at = look.pop()
+        more = {one.of for one in ties if one.number == at} | {one.number for one in ties if one.of == at}
+        look += more - found
+        found |= more
+    return tuple(sorted(found - {job}))
+
+
+def carried(finding: Finding) -> Finding:
+    """Return a finding as another job of the same house knows it: what it holds is that job's own, what is done about it is not."""
+    return replace(finding, holds=(), work="", dry_min=0)
+
+
+def found_there_too(uow: UnitOfWork, catalogue: Catalogue, job: int, finding: Finding) -> Iterator[str]:
+    """Save what was found in one job in those of the same house that still have work, and yield what it holds there.
+
+    One that does not go where it was found is named where nobody goes in there: whether it comes through, the job does not know.
+    """
+    for number in same_house(uow, job):
+        before = uow.job(number)
+        if before.job.state not in LIVE or not any(task.open for task in before.tasks):
+            continue
+        if finding.place not in _places(before):
+            if finding.kind in NOBODY_IN:
+                yield (
+                    f"Job {number} goes into the same house and knows nothing of {finding.place}: where one comes to its work "
+                    "through there, call it off and book the callback again."
+                )
+            continue
+        named = (finding.at, finding.place, finding.kind)
+        found = [
+            replace(one, area_ft2=finding.area_ft2, what=finding.what)
+            if (one.at, one.place, one.kind) == named
+            else one
+            for one in before.findings
+        ]
+        if not any((one.at, one.place, one.kind) == named for one in found):
+            found.append(carried(finding))
+        after = held_anew(replace(before, findings=tuple(found)), catalogue)
+        uow.save_job(before, after)
+        held = next(one.holds for one in reversed(after.findings) if (one.at, one.place, one.kind) == named)
+        holds = f", and holds {listed([task_words(after.task(n)) for n in held], most=6)}" if held else ""
+        yield f"Job {number}: it is known there too{holds}."
+
+
+def _places(record: JobRecord) -> frozenset[str]:
+    return frozenset(
+        [WHOLE_HOUSE, *(room.name for room in record.job.rooms), *(flight.name for flight in record.job.stairs)]
+    )

@@ -1,0 +1,146 @@
+"""A callback goes into the house of a finished job: what was found there and is not settled comes along, and is settled once for both."""
+
+from __future__ import annotations
+
+import pytest
+
+from crewjobs.domain.errors import OnHold
+from crewjobs.engines.readiness.holds import cannot_be_planned
+from tests.services.conftest import Shop, kept
+from tests.services.findings.test_found_holds import FLOATED, HOUSE, SUSPECT, WAYS, doorways, make_house
+
+CLEAR = {"laboratory": "Bay Analysis", "sampled": "2026-03-02", "sample": "K-1"}
+WHAT = "swap the board that clicks"
+
+
+def with_ways(shop: Shop) -> None:
+    """One comes to the loft through the back room, and there through the front room."""
+    shop.office.load([shop.file("house.toml", HOUSE + doorways(*WAYS))], replace=True)
+
+
+def finish(shop: Shop) -> None:
+    """Tick all that is open, whatever holds it."""
+    if not shop.record().lots:
+        shop.office.arrived(4, "gray plank", 18, in_rooms=True)
+    shop.office.tick(4, [task.number for task in shop.record().tasks if task.open], because="done before it was seen")
+
+
+unmapped = kept(make_house)
+shop = kept(make_house, with_ways)
+
+
+def on_hold(shop: Shop, number: int = 5) -> bool:
+    return bool(cannot_be_planned(shop.record(number), shop.clock.at))
+
+
+def test_what_is_found_on_the_only_way_to_a_callback_holds_it(shop: Shop) -> None:
+    """Nobody walks through the front room: the loft waits, the notice and the crew are told, and a way on opens it."""
+    shop.office.found(4, "front room", SUSPECT)
+    finish(shop)
+    said = shop.office.callback(4, WHAT, where="loft").then
+    assert any(words.startswith("Front room: suspect asbestos, found") for words in said)
+    assert any(words.startswith("One comes to back room and loft only through front room") for words in said)
+    with pytest.raises(OnHold, match="suspect asbestos found in front room"):
+        shop.office.tick(5, [1])
+    notice = " ".join(shop.office.page_text(shop.office.notice(5)).split())
+    assert "front room: shut until" in notice
+    assert "loft: out of use until" in notice
+    assert "Heat or air running" not in notice
+    shop.office.way_on(5, "front room", SUSPECT, "float over", **FLOATED)
+    assert not [held for held in shop.record(5).findings[0].holds if held in shop.record(5).ways_taken[0].keeps]
+
+
+def test_another_way_in_opens_it_and_what_is_beside_the_way_does_not_come_along(shop: Shop) -> None:
+    """What was found in the loft is on nobody's way to the front room; a door of the loft's own leads past the front room."""
+    shop.office.found(4, "loft", SUSPECT)
+    finish(shop)
+    shop.office.callback(4, WHAT, where="front room")
+    assert not shop.record(5).findings
+    assert [room.name for room in shop.record(5).job.rooms] == ["front room"]
+    shop.office.way_on(4, "loft", SUSPECT, "proven clear", **CLEAR)
+    doors = doorways(*WAYS, ("loft", "outside"))
+    shop.office.load([shop.file("house.toml", HOUSE + doors)], replace=True)
+    shop.office.found(4, "front room", SUSPECT)
+    finish(shop)
+    shop.office.callback(4, WHAT, where="loft")
+    assert not shop.record(6).findings
+
+
+def test_where_no_way_in_is_known_the_shut_room_next_to_it_holds_until_one_is(unmapped: Shop) -> None:
+    """The doorway between two rooms is all the job knows: through the shut one nobody is sent; a doorway outside opens it."""
+    unmapped.office.load([unmapped.file("house.toml", HOUSE + doorways(("front room", "loft")))], replace=True)
+    unmapped.office.found(4, "front room", SUSPECT)
+    finish(unmapped)
+    unmapped.office.callback(4, WHAT, where="loft")
+    with pytest.raises(OnHold, match="suspect asbestos found in front room"):
+        unmapped.office.tick(5, [1])
+    text = unmapped.office.dump(5) + doorways(("loft", "outside"))
+    unmapped.office.load([unmapped.file("five.toml", text)], replace=True)
+    assert not unmapped.record(5).findings[0].holds
+
+
+@pytest.mark.parametrize(
+    ("kind", "area", "words"),
+    [("mold", "40 ft2", ""), ("mold", "", "sewage came up"), ("pests", "", ""), ("rot", "", "")],
+)
+@pytest.mark.parametrize("place", ["loft", "house"])
+def test_every_kind_that_is_not_settled_comes_along(shop: Shop, kind: str, area: str, words: str, place: str) -> None:
+    """In its room or the whole house; it is told, and what holds agreed work holds the callback's."""
+    shop.office.found(4, place, kind, area=area, words=words)
+    finish(shop)
+    said = shop.office.callback(4, WHAT, where="loft").then
+    assert any(f"{kind}, found" in words for words in said)
+    [finding] = shop.record(5).findings
+    assert (finding.kind, finding.place, finding.holds) == (kind, place, () if kind == "rot" else (1,))
+
+
+@pytest.mark.parametrize(("told", "other"), [(4, 5), (5, 4)])
+def test_one_word_settles_it_in_a_job_and_its_callbacks(shop: Shop, told: int, other: int) -> None:
+    """Said of either; the answer names the others, and one undo takes all of it back."""
+    shop.office.found(4, "loft", SUSPECT)
+    finish(shop)
+    for _ in range(2):
+        shop.office.callback(4, WHAT, where="loft")
+    said = shop.office.way_on(told, "loft", SUSPECT, "proven clear", **CLEAR).then
+    assert {f"Job {number}: the same is settled there too." for number in (other, 6)} <= {*said}
+    assert [len(shop.record(number).ways_taken) for number in (4, 5, 6)] == [1, 1, 1]
+    assert not [waits for waits in shop.record().waiting_on if waits.came_at is None]
+    assert "no way on" not in str(cannot_be_planned(shop.record(6), shop.clock.at))
+    shop.office.undo()
+    assert not [way for number in (4, 5, 6) for way in shop.record(number).ways_taken]
+
+
+def test_a_way_that_cannot_be_taken_there_is_named(shop: Shop) -> None:
+    """What the crew cleaned at the first job is still to dry: it stays open there, and the answer says why."""
+    shop.office.found(4, "loft", "mold", area="5 ft2")
+    finish(shop)
+    shop.office.callback(4, WHAT, where="loft")
+    said = shop.office.way_on(5, "loft", "mold", "treated", by="Ines Varga", because="dry").then
+    [left] = [words for words in said if words.startswith("Job 4: mold in loft is the same, and not settled there")]
+    assert "it dries until" in left
+
+
+def test_what_is_found_at_a_callback_is_known_to_the_next(shop: Shop) -> None:
+    """Booked on the same old job, in the same room."""
+    finish(shop)
+    shop.office.callback(4, WHAT, where="loft")
+    shop.office.found(5, "loft", SUSPECT)
+    shop.office.callback(4, WHAT, where="loft")
+    assert [one.holds for one in shop.record(6).findings] == [(1,)]
+
+
+def test_what_is_found_later_holds_callbacks_that_are_booked(shop: Shop) -> None:
+    """In the same room it holds; more of it seen counts there too; one that does not go there is named; one undo takes it back."""
+    finish(shop)
+    shop.office.callback(4, WHAT, where="loft")
+    shop.office.callback(4, WHAT, where="back room")
+    said = shop.office.found(4, "loft", "mold", area="5 ft2").then
+    assert "Job 5: it is known there too." in said
+    assert not any(words.startswith("Job 6") for words in said)
+    said = shop.office.found(4, "loft", "mold", area="40 ft2").then
+    assert any(words.startswith("Job 5: it is known there too, and holds task 1") for words in said)
+    assert [(one.area_ft2, one.holds) for one in shop.record(5).findings] == [(40.0, (1,))]
+    shop.office.undo()
+    assert [(one.area_ft2, one.holds) for one in shop.record(5).findings] == [(5.0, ())]
+    said = shop.office.found(5, "loft", SUSPECT).then
+    assert any(words.startswith("Job 6 goes into the same house and knows nothing of loft") for words in said)
