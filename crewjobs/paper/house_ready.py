@@ -11,6 +11,7 @@ from datetime import date
 from typing import Final
 
 from crewjobs.paper import wording as say
+from crewjobs.paper.directions import whole
 from crewjobs.paper.document import Block, Document, Entry, Say, entries, section
 from crewjobs.paper.model import PaperSize, Sheet
 
@@ -61,7 +62,7 @@ def questions_document(page: ReadyQuestions) -> Document:
     return Document(
         title="The house is ready, as you told us" if page.all_answered else "Is the house ready?",
         aside=f"Job {page.job}",
-        under=(f"For {page.customer}, {page.address}",),
+        under=(f"For {whole(page.customer)}, {whole(page.address)}",),
         blocks=tuple(_blocks(page)),
         foot=say.sheet_of(page.sheet.name, page.sheet),
         newer=f"please {'call' if page.all_answered else 'answer to'} {say.visible(page.shop_name)} {say.visible(page.shop_phone)}".strip(),

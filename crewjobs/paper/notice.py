@@ -13,6 +13,7 @@ from datetime import date, time
 from typing import Final
 
 from crewjobs.paper import wording as say
+from crewjobs.paper.directions import whole
 from crewjobs.paper.document import Block, Document, Entry, Say, entries, section
 from crewjobs.paper.model import PaperSize, Sheet
 
@@ -126,7 +127,7 @@ def notice_document(notice: CustomerNotice) -> Document:
         title=f"Your floor: {notice.shop_name}",
         aside=f"Job {notice.job}",
         under=(
-            f"For {notice.customer}, {notice.address}",
+            f"For {whole(notice.customer)}, {whole(notice.address)}",
             f"As planned today, {say.day_text(notice.as_planned, year=True)}.",
         ),
         blocks=tuple(_blocks(notice)),
