@@ -16,6 +16,7 @@ from unicodedata import east_asian_width
 
 from crewjobs.domain.errors import Refused
 from crewjobs.domain.units import JOINERS, named
+from crewjobs.paper.directions import unmarked
 
 NARROWEST = 8
 """Columns no cell is cut below."""
@@ -42,7 +43,9 @@ def emit(args: argparse.Namespace, value: object, text: Callable[[], str]) -> in
 
 
 def plain(value: object) -> object:
-    """Return a value as JSON takes it: rows as objects, instants and days in ISO 8601, sets sorted."""
+    """Return a value as JSON takes it: rows as objects, instants and days in ISO 8601, sets sorted, text without a page's marks."""
+    if isinstance(value, str) and not isinstance(value, Enum):
+        return unmarked(value)
     if is_dataclass(value) and not isinstance(value, type):
         return {field.name: plain(getattr(value, field.name)) for field in fields(value)}
     if isinstance(value, Enum):

@@ -34,7 +34,8 @@ MEANWHILE_IN_THE_FILE: Final = '(toilet_meanwhile = "rented toilet" in the job f
 class Covering(StrEnum):
     """What may lie in a room now, from the top down to the subfloor."""
 
-    CARPET = "carpet"  # with pad and tack strip
+    CARPET = "carpet"  # stretched, with pad and tack strip
+    GLUED_CARPET = "glued carpet"  # direct-glue, without pad and strip
     SHEET_VINYL = "sheet vinyl"
     VINYL_TILE = "vinyl tile"  # glued resilient tile, asphalt tile included
     GLUED_VINYL = "glue-down vinyl"
@@ -47,8 +48,11 @@ class Covering(StrEnum):
     PLYWOOD = "plywood underlayment"
 
 
-RESILIENT = frozenset({Covering.SHEET_VINYL, Covering.VINYL_TILE, Covering.GLUED_VINYL})
-"""Layers (with their backing and mastic) presumed to hold asbestos up to the year below, until tested."""
+PRESUMED = frozenset({Covering.SHEET_VINYL, Covering.VINYL_TILE, Covering.GLUED_VINYL, Covering.GLUED_CARPET})
+"""Layers (with their backing, mastic and glue) presumed to hold asbestos up to the year below, until tested.
+
+The rule is for vinyl and asphalt flooring and its mastic; old glue under carpet is taken as that is: common practice, no source.
+"""
 ASBESTOS_YEAR = 1980  # 29 CFR 1926.1101(b), (k): put in no later than this year (inclusive)
 _ABROAD = ("Africa/", "Antarctica/", "Arctic/", "Asia/", "Atlantic/", "Australia/", "Europe/", "Indian/", "Pacific/")
 _US_ISLANDS = frozenset(
@@ -138,7 +142,7 @@ class Layer:
     @property
     def suspect(self) -> bool:
         """Return whether it is presumed to hold asbestos until tested (29 CFR 1926.1101)."""
-        return self.covering in RESILIENT and (self.year is None or self.year <= ASBESTOS_YEAR)
+        return self.covering in PRESUMED and (self.year is None or self.year <= ASBESTOS_YEAR)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

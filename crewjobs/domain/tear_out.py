@@ -8,6 +8,7 @@ from crewjobs.domain.house import Covering
 
 TAKES_OUT: Final = {
     "carpet-out": Covering.CARPET,
+    "glued-carpet-out": Covering.GLUED_CARPET,
     "sheet-vinyl-out": Covering.SHEET_VINYL,
     "vinyl-tile-out": Covering.VINYL_TILE,
     "glued-vinyl-out": Covering.GLUED_VINYL,

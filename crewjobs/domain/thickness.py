@@ -11,6 +11,7 @@ from crewjobs.domain.units import INCH
 
 OF_LAYERS: Final[Mapping[Covering, int]] = {
     Covering.CARPET: 5 * INCH // 8,  # walked down, with its pad
+    Covering.GLUED_CARPET: INCH // 4,  # no pad under it
     Covering.SHEET_VINYL: INCH // 8,
     Covering.VINYL_TILE: INCH // 8,
     Covering.GLUED_VINYL: INCH // 8,

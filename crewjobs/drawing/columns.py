@@ -5,11 +5,13 @@ from __future__ import annotations
 import unicodedata
 
 _ZERO_WIDTH = ("Mn", "Me", "Cf")
+_MARKS = frozenset(map(chr, range(0xFDD0, 0xFDF0)))
+"""Noncharacters: marks within the program that are never printed."""
 
 
 def char_width(char: str) -> int:
     """Columns one character takes: 0 for marks and joiners, 2 for East Asian wide, else 1."""
-    if unicodedata.category(char) in _ZERO_WIDTH:
+    if unicodedata.category(char) in _ZERO_WIDTH or char in _MARKS:
         return 0
     return 2 if unicodedata.east_asian_width(char) in ("W", "F") else 1
 

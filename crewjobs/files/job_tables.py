@@ -70,7 +70,16 @@ WORDS: Final[dict[type[StrEnum], dict[str, StrEnum]]] = {
     },
     Subfloor: {"concrete": Subfloor.SLAB, "concrete slab": Subfloor.SLAB, "boards": Subfloor.PLANKS},
     Trim: {"keep base": Trim.REUSE_BASE, "new shoe": Trim.SHOE_ONLY},
-    Covering: {"carpet and pad": Covering.CARPET, "vct": Covering.VINYL_TILE},
+    Covering: {
+        "carpet and pad": Covering.CARPET,
+        "carpet glued": Covering.GLUED_CARPET,
+        "carpet glued down": Covering.GLUED_CARPET,
+        "glued down carpet": Covering.GLUED_CARPET,
+        "glue down carpet": Covering.GLUED_CARPET,
+        "direct glue carpet": Covering.GLUED_CARPET,
+        "direct stick carpet": Covering.GLUED_CARPET,
+        "vct": Covering.VINYL_TILE,
+    },
     Transition: {"tmold": Transition.T_MOLD, "t molding": Transition.T_MOLD},
     Goods: {
         "transitions": Goods.TRANSITION,

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 
 from crewjobs.paper import wording as say
+from crewjobs.paper.directions import whole
 from crewjobs.paper.document import Block, Document, Entry, Picture, Say, Section, entries, section
 from crewjobs.paper.lanes import Lane, stretches
 from crewjobs.paper.model import DayPlan, House, HouseLayout, HouseStage, TaskLine
@@ -100,7 +101,7 @@ def _cautions(plan: DayPlan) -> Iterator[Block]:
 
 def _house(house: House, entry_notes: Sequence[str]) -> Iterator[Block]:
     yield Section(title=f"{say.house_ref(house.number)}, {say.between(house.arrive, house.leave)}, job {house.job}")
-    yield Say(text=house.address, strong=True)
+    yield Say(text=whole(house.address), strong=True)
     yield Say(text=house.work)
     facts = [
         *(Entry(tag=say.OWED, text=text, strong=True) for text in house.owed),

@@ -13,7 +13,7 @@ from typing import Final
 
 from crewjobs.drawing.svg import drawing_svg
 from crewjobs.paper import wording as say
-from crewjobs.paper.directions import parts
+from crewjobs.paper.directions import parts, unmarked
 from crewjobs.paper.document import Block, Document, Entries, Entry, Line, Picture, Say, Section, Table
 
 _POLICY: Final = "default-src 'none'; style-src 'unsafe-inline'; img-src data:; base-uri 'none'; form-action 'none'"
@@ -92,7 +92,7 @@ def _text(text: str) -> str:
 
 def _bare(text: str) -> str:
     """Return user text where no element may stand: in an attribute or the title."""
-    return escape(say.visible(text))
+    return escape(unmarked(say.visible(text)))
 
 
 def _paragraph(text: str, kind: str = "") -> str:

@@ -35,7 +35,9 @@ def _payload(page: Document) -> dict[str, Json]:
     missing = missing_characters(page)
     show = shower(missing)
     title, aside, foot, newer = (say.visible(text) for text in (page.title, page.aside, page.foot, page.newer))
-    blocks: list[Json] = [_block(block, show, missing) for block in page.blocks if not isinstance(block, Picture)]
+    blocks: list[Json] = [
+        _block(block, show, missing, place) for place, block in enumerate(page.blocks) if not isinstance(block, Picture)
+    ]
     rooms = ((title, _TITLE_COLUMNS), (aside, _ASIDE_COLUMNS), (foot, _FOOT_COLUMNS), (newer, _NEWER_COLUMNS))
     full = [text for text, room in rooms if display_width(text) > room]
     return {
@@ -55,7 +57,7 @@ def _payload(page: Document) -> dict[str, Json]:
     }
 
 
-def _block(block: Block, show: Show, missing: Sequence[str]) -> Json:
+def _block(block: Block, show: Show, missing: Sequence[str], place: int) -> Json:
     if isinstance(block, Section):
         return {"kind": "section", "text": show(say.visible(block.title))}
     if isinstance(block, Say):
@@ -69,7 +71,7 @@ def _block(block: Block, show: Show, missing: Sequence[str]) -> Json:
             "entries": [_entry(one, show) for one in block.entries],
         }
     if isinstance(block, Table):
-        return _table(block, missing)
+        return _table(block, missing, place)
     raise TypeError(f"A {type(block).__name__} has no place on this page.")
 
 
@@ -87,16 +89,21 @@ def _entry(entry: Entry, show: Show) -> Json:
     }
 
 
-def _table(table: Table, missing: Sequence[str]) -> Json:
-    """A table; heads too long for their column are cut there, and said in full before it."""
+def _table(table: Table, missing: Sequence[str], place: int) -> Json:
+    """A table, by its place on the page; heads too long for their column are cut there, and said in full before it.
+
+    A row has a number of its own and a name, so that it is named again where it runs over a page.
+    """
     heads, whole = [say.visible(head) for head in table.heads], sum(table.shares)
     show = shower(missing)
     rows: list[Json] = [
         {
             "cells": [[_line(line, show) for line in cell] for cell in row],
+            "id": f"{place}.{number}",
+            "name": show(say.visible(" ".join(line.text for line in row[0]))),
             "short": max(_lines(cell, one / whole) for cell, one in zip(row, table.shares, strict=True)) < _CELL_LINES,
         }
-        for row in table.rows
+        for number, row in enumerate(table.rows)
     ]
     return {
         "kind": "table",

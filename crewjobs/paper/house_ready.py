@@ -11,11 +11,15 @@ from datetime import date
 from typing import Final
 
 from crewjobs.paper import wording as say
+from crewjobs.paper.directions import whole
 from crewjobs.paper.document import Block, Document, Entry, Say, entries, section
 from crewjobs.paper.model import PaperSize, Sheet
+from crewjobs.paper.notice import NoticeDay
 
 YES: Final = "yes"
 NOT_YET: Final = f"not yet; it will be on {say.BLANK * 4}"
+ALREADY: Final = "yes, already"
+NEW_DAY: Final = f"later; it will be on {say.BLANK * 4}"
 ALL_DONE: Final = "You answered every question with yes: thank you. Nothing is left to be answered."
 KEEP_THE_REST: Final = "Please keep all else so until we come, and tell us at once if any of it changes."
 KEEP: Final = "Please keep it so until we come, and tell us at once if any of it changes."
@@ -31,6 +35,8 @@ class ReadyQuestion:
     answered: bool = False
     since: str = ""
     """What holds of it now, other than answered."""
+    as_said: str = ""
+    """The answer that a day known already still holds."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -47,6 +53,8 @@ class ReadyQuestions:
     first: date | None
     answer_by: date | None
     questions: tuple[ReadyQuestion, ...]
+    before: NoticeDay | None = None
+    """Who comes before that: to look, to read or to take a sample."""
     late: str = ""
     """What to expect of work whose day is gone by and that nobody ticked, true whether or not it was done."""
 
@@ -61,7 +69,7 @@ def questions_document(page: ReadyQuestions) -> Document:
     return Document(
         title="The house is ready, as you told us" if page.all_answered else "Is the house ready?",
         aside=f"Job {page.job}",
-        under=(f"For {page.customer}, {page.address}",),
+        under=(f"For {whole(page.customer)}, {whole(page.address)}",),
         blocks=tuple(_blocks(page)),
         foot=say.sheet_of(page.sheet.name, page.sheet),
         newer=f"please {'call' if page.all_answered else 'answer to'} {say.visible(page.shop_name)} {say.visible(page.shop_phone)}".strip(),
@@ -73,10 +81,14 @@ def questions_document(page: ReadyQuestions) -> Document:
 
 def _blocks(page: ReadyQuestions) -> Iterator[Block]:
     shop = say.visible(page.shop_name) or "The shop"
-    if page.first is not None:
-        yield Say(
-            text=f"{shop} comes {'next' if page.late else 'first'} on {say.day_text(page.first)}, as planned today."
-        )
+    next_or_first = "next" if page.late else "first"
+    if page.before is not None and page.first is not None:
+        what = page.before.what[:1].lower() + page.before.what[1:]
+        when = f"{say.day_text(page.before.day)} {say.between(page.before.start, page.before.end)}"
+        yield Say(text=f"We need to be let in {next_or_first} on {when}: {what}.")
+        yield Say(text=f"Cartons or the crew of {shop} come on {say.day_text(page.first)}, as planned today.")
+    elif page.first is not None:
+        yield Say(text=f"{shop} comes {next_or_first} on {say.day_text(page.first)}, as planned today.")
     if page.late:
         yield Say(text=page.late)
     done = [
@@ -102,4 +114,5 @@ def _blocks(page: ReadyQuestions) -> Iterator[Block]:
 
 def _question(one: ReadyQuestion) -> Entry:
     notes = tuple(text for text in (one.why, one.known) if text)
-    return Entry(text=one.asks, strong=True, notes=notes, answers=(YES, NOT_YET))
+    answers = (ALREADY, one.as_said, NEW_DAY) if one.as_said else (YES, NOT_YET)
+    return Entry(text=one.asks, strong=True, notes=notes, answers=answers)

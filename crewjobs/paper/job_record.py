@@ -10,6 +10,7 @@ from dataclasses import dataclass
 from typing import Final
 
 from crewjobs.paper import wording as say
+from crewjobs.paper.directions import whole
 from crewjobs.paper.document import Block, Document, Entry, Say, Table, entries, plain, section
 from crewjobs.paper.model import PaperSize, Sheet
 
@@ -81,7 +82,7 @@ def record_document(page: JobRecordPage) -> Document:
     return Document(
         title=f"Job {page.job}: {page.title}",
         aside=page.state,
-        under=(f"{page.customer}, {page.address}", *page.dates),
+        under=(f"{whole(page.customer)}, {whole(page.address)}", *page.dates),
         blocks=tuple(_blocks(page)),
         foot=say.sheet_of(page.sheet.name, page.sheet),
         newer=f"facts as recorded by {say.visible(page.shop_name)} {say.visible(page.shop_phone)}".strip(),

@@ -13,6 +13,7 @@ from datetime import date, time
 from typing import Final
 
 from crewjobs.paper import wording as say
+from crewjobs.paper.directions import whole
 from crewjobs.paper.document import Block, Document, Entry, Say, entries, section
 from crewjobs.paper.model import PaperSize, Sheet
 
@@ -20,6 +21,7 @@ DONE: Final = "Our work at your house is done."
 PUNCH: Final = "Left to do, as we walked through it with you"
 NO_DAYS: Final = "No day is planned yet. We tell you as soon as one is."
 EMPTIED: Final = "You told us these rooms are emptied; please keep them so"
+OWN_DAYS: Final = "Please have ready, each by its own day"
 KEPT: Final = "You told us it is ready; please keep it so"
 WITH_YOU: Final = "We walk through it with you: please be there."
 BY_THE_CLOCK: Final = (
@@ -106,6 +108,8 @@ class CustomerNotice:
     """What else is out: ranges, washers, sinks."""
     ready: tuple[str, ...] = ()
     """What must be there: heat, power, access."""
+    ready_own: tuple[str, ...] = ()
+    """What must be there by a day of its own, each with it."""
     kept: tuple[str, ...] = ()
     """What the customer answered yes to: it is not asked for again."""
     emptied: bool = False
@@ -126,7 +130,7 @@ def notice_document(notice: CustomerNotice) -> Document:
         title=f"Your floor: {notice.shop_name}",
         aside=f"Job {notice.job}",
         under=(
-            f"For {notice.customer}, {notice.address}",
+            f"For {whole(notice.customer)}, {whole(notice.address)}",
             f"As planned today, {say.day_text(notice.as_planned, year=True)}.",
         ),
         blocks=tuple(_blocks(notice)),
@@ -149,6 +153,7 @@ def _blocks(notice: CustomerNotice) -> Iterator[Block]:
     if notice.ready_by is not None:
         by = f" by {say.day_text(notice.ready_by)}" if notice.ready_by >= notice.as_planned else " at once"
     yield from section(f"Please have ready{by}", entries(*(Entry(text=one, box=True) for one in notice.ready)))
+    yield from section(OWN_DAYS, entries(*(Entry(text=one, box=True) for one in notice.ready_own)))
     yield from section(KEPT, entries(*(Entry(text=one) for one in notice.kept)))
     rooms = [*entries(*(_out(one) for one in notice.out))]
     if notice.out:

@@ -7,7 +7,7 @@ from crewjobs.drawing.columns import cut_to, display_width
 from crewjobs.paper import fonts
 from crewjobs.paper import wording as say
 from crewjobs.paper.daybar import Bar, DayBar, day_bar
-from crewjobs.paper.directions import isolated
+from crewjobs.paper.directions import isolated, whole
 from crewjobs.paper.drawn import WHOLE_DEPTH, WHOLE_WIDTH, drawn_payload
 from crewjobs.paper.lanes import stretches
 from crewjobs.paper.model import (
@@ -262,7 +262,7 @@ def _house(house: House, entry_notes: Sequence[str], show: Printed, narrow: Prin
         "short": _fits(*entry_notes, *fact_texts, *house.owed, house.customer, house.address, house.work, house.hours),
         "number": str(house.number),
         "job": str(house.job),
-        "address": show(say.visible(house.address)),
+        "address": show(whole(say.visible(house.address))),
         "work": show(say.visible(house.work)),
         "between": say.between(house.arrive, house.leave),
         "hours": show(say.visible(house.hours)),

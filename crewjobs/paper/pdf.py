@@ -11,6 +11,7 @@ from typing import TYPE_CHECKING
 
 from crewjobs.domain.errors import Refused
 from crewjobs.paper import wording as say
+from crewjobs.paper.directions import unmarked
 from crewjobs.paper.fonts import families, font_folders, printable
 from crewjobs.paper.model import DayPlan
 from crewjobs.paper.payload import Json, payload
@@ -70,7 +71,7 @@ def missing_characters(plan: object) -> tuple[str, ...]:
         known = printable()
     except ImportError as error:
         raise Refused(_NO_PDF.format(missing=error.name or "one of them")) from error
-    used = {char for text in _texts(plan) for char in say.visible(text)}
+    used = {char for text in _texts(plan) for char in say.visible(unmarked(text))}
     return tuple(sorted(char for char in used if ord(char) not in known))
 
 

@@ -5,7 +5,7 @@ from collections.abc import Iterable, Sequence
 from crewjobs.drawing.characters import key, paint
 from crewjobs.drawing.laid_rows import key_of, paint_rows
 from crewjobs.paper import wording as say
-from crewjobs.paper.directions import set_apart
+from crewjobs.paper.directions import set_apart, whole
 from crewjobs.paper.lanes import Lane, stretches
 from crewjobs.paper.model import DayPlan, House, HouseLayout, HouseStage, LoadItem, TaskLine
 from crewjobs.paper.wrap import display_width, wrap
@@ -164,7 +164,7 @@ def _house(page: _Page, house: House, entry_notes: Sequence[str]) -> None:
     page.gap()
     page.rule("=")
     page.ends(f"{say.house_ref(house.number).upper()}  {say.between(house.arrive, house.leave)}", f"Job {house.job}")
-    page.say(say.visible(house.address))
+    page.say(whole(say.visible(house.address)))
     page.say(say.visible(house.work))
     page.rule("-")
     page.items(house.owed, f"{say.OWED.upper()}: ")

@@ -13,6 +13,7 @@ from typing import Final
 
 from crewjobs.domain.wording import listed
 from crewjobs.paper import wording as say
+from crewjobs.paper.directions import whole
 from crewjobs.paper.document import Block, Cell, Document, Entry, Line, Say, Table, entries, section
 from crewjobs.paper.model import PaperSize, Sheet
 from crewjobs.paper.shares import shares_of
@@ -227,7 +228,7 @@ def _crew_lines(cell: CrewCell, told: set[int]) -> Iterator[Line]:
     yield from (Line(text=note, kind="small") for note in cell.notes)
     for visit in cell.visits:
         people, marks = ", ".join(visit.people), ", ".join(visit.marks)
-        where = f" · {visit.address}" if visit.address else ""
+        where = f" · {whole(visit.address)}" if visit.address else ""
         yield Line(text=f"{say.between(visit.start, visit.end)} Job {visit.job}{where}", kind="strong")
         what = visit.work if visit.job in told and visit.address else f"{visit.name}: {visit.work}"
         told.add(visit.job)

@@ -3,6 +3,7 @@
 import unicodedata
 from datetime import date, datetime, time
 
+from crewjobs.paper.directions import whole
 from crewjobs.paper.lanes import Lane
 from crewjobs.paper.model import (
     CarryLine,
@@ -222,7 +223,7 @@ def start_lines(plan: DayPlan) -> list[str]:
 
 def customer_line(house: House) -> str:
     """Ada Brook 555-0142."""
-    return f"{visible(house.customer)} {visible(house.phone)}".strip()
+    return f"{whole(visible(house.customer))} {visible(house.phone)}".strip()
 
 
 def task_tag(task: TaskLine) -> str:

@@ -9,7 +9,7 @@ from pathlib import Path
 import pytest
 
 from crewjobs.domain.goods import Goods
-from crewjobs.domain.house import RESILIENT, Covering, FixtureKind
+from crewjobs.domain.house import PRESUMED, Covering, FixtureKind
 from crewjobs.domain.tasks import ONTO, PHASES, PREVIOUS_STAGE, Applies, Driver, Phase, ScopeKind
 from crewjobs.engines.estimating.quantities import LB_PER_FT2, TRIP_LB
 from crewjobs.files.catalogue import read_catalogue
@@ -34,6 +34,7 @@ WAITS = {(t.key, wait.name): wait.minutes for t in CATALOGUE.templates for wait 
         (("laminate-out",), 0.007, 0.010, 0.015),
         (("click-vinyl-out",), 0.007, 0.010, 0.015),
         (("glued-vinyl-out",), 0.015, 0.025, 0.050),
+        (("glued-carpet-out",), 0.015, 0.025, 0.050),
         (("nailed-wood-out",), 0.015, 0.025, 0.035),
         (("ceramic-tile-out", "thinset-out"), 0.035, 0.060, 0.100),
         (("plywood-underlayment",), 0.012, 0.018, 0.030),
@@ -141,7 +142,7 @@ def test_nothing_is_called_safe():
     ]
 
 
-@pytest.mark.parametrize("covering", sorted(RESILIENT))
+@pytest.mark.parametrize("covering", sorted(PRESUMED))
 def test_suspect_coverings_wait_for_the_laboratory_and_say_why(covering):
     """Whatever takes out a layer that is presumed asbestos names the laboratory's answer and the caution."""
     removals = [t for t in TEMPLATES.values() if covering in t.applies.coverings and t.phase is Phase.DEMOLITION]

@@ -151,11 +151,14 @@ def test_a_room_without_cuts_is_one_section() -> None:
         (Covering.SHEET_VINYL, 1981, False),
         (Covering.GLUED_VINYL, None, True),
         (Covering.CARPET, 1966, False),
+        (Covering.GLUED_CARPET, 1980, True),
+        (Covering.GLUED_CARPET, 1981, False),
+        (Covering.GLUED_CARPET, None, True),
         (Covering.CERAMIC_TILE, None, False),
     ],
 )
 def test_which_layers_are_presumed_asbestos(covering: Covering, year: int | None, suspect: bool) -> None:
-    """Resilient layers put in no later than 1980, or in an unknown year, until tested. Source: 29 CFR 1926.1101(b), (k)."""
+    """Resilient layers, and what lies in old glue, put in no later than 1980, or in an unknown year, until tested. Source: 29 CFR 1926.1101(b), (k)."""
     assert Layer(covering=covering, year=year).suspect is suspect
 
 

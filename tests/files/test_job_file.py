@@ -131,6 +131,25 @@ def test_two_spellings_of_one_thing(old: str, new: str) -> None:
 
 
 @pytest.mark.parametrize(
+    "word",
+    [
+        "glued carpet",
+        "carpet glued",
+        "carpet glued down",
+        "glued-down carpet",
+        "glue-down carpet",
+        "direct-glue carpet",
+    ],
+)
+def test_glued_carpet_as_people_write_it(word: str) -> None:
+    """Carpet that is glued down is a layer of its own, not the stretched one; it is written back and read again."""
+    job = read_job(changed(JOB, 'layers = ["carpet", {', f'layers = ["{word}", {{'), "01.toml", CENTRAL)
+    living = next(room for room in job.rooms if room.name == "living")
+    assert living.layers[0] == Layer(covering=Covering.GLUED_CARPET)
+    assert read_job(write_job(job), "01.toml", CENTRAL) == job
+
+
+@pytest.mark.parametrize(
     ("spelled", "minutes", "written"),
     [
         ("hours = 1.5", 90, "hours = 1.5"),

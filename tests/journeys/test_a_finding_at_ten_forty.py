@@ -622,6 +622,9 @@ def test_much_mold_drafts_no_work_of_the_crew(shop: Shop) -> None:
         ("further layer", None, "", "suspect asbestos"),
         ("further layer", 1981, "sheet vinyl", "further layer"),
         ("further layer", None, "plywood underlayment", "further layer"),
+        ("further layer", None, "carpet", "further layer"),
+        ("further layer", None, "an older carpet, glued down", "suspect asbestos"),
+        ("further layer", 1981, "carpet, glued down", "further layer"),
         ("suspect asbestos", 1980, "", "suspect asbestos"),
     ],
 )

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable
 from dataclasses import fields, is_dataclass, replace
 from datetime import date, datetime, time, timedelta
+from typing import Any
 
 from crewjobs.paper.document import Document
 from crewjobs.paper.house_ready import ReadyQuestion, ReadyQuestions, questions_document
@@ -282,4 +283,14 @@ def _filled(value: object, text: str) -> object:
             value,
             **{one.name: _filled(getattr(value, one.name), text) for one in fields(value) if one.name not in keep},
         )
+    return value
+
+
+def with_address(value: Any, address: str) -> Any:
+    """The value with an address in place of every address in it."""
+    if isinstance(value, tuple):
+        return tuple(with_address(part, address) for part in value)
+    if is_dataclass(value) and not isinstance(value, type):
+        found = {one.name: with_address(getattr(value, one.name), address) for one in fields(value)}
+        return replace(value, **{name: address if name == "address" else part for name, part in found.items()})
     return value

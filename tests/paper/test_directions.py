@@ -6,13 +6,15 @@ from html.parser import HTMLParser
 import pytest
 from bidi import get_display
 
-from crewjobs.paper.directions import isolated, parts, set_apart
+from crewjobs.cli.printing import plain
+from crewjobs.paper.directions import isolated, parts, set_apart, unmarked, whole
 from crewjobs.paper.document import Document, Entries, Entry
 from crewjobs.paper.document_html import document_html
 from crewjobs.paper.document_pdf import document_pdf
 from crewjobs.paper.document_text import document_text
+from crewjobs.paper.payload import payload
 from crewjobs.paper.text import day_plan_text
-from tests.paper import samples
+from tests.paper import page_samples, samples
 from tests.paper.reading import pages, pdf_text
 
 NAME, ROOM, STREET = "حسن الراوي", "غرفة النوم", "شارع النخيل 12"
@@ -24,6 +26,13 @@ LINES = (
     ("דוד לוי 555-0177", "555-0177"),
     ("555-0142 דוד לוי (312) 555-0177", "(312)555-0177"),
 )
+
+ADDRESSES = (
+    ("شارع النخيل 14، الطابق 2", "14", "2"),
+    ("14 شارع النخيل، 2", "14", "2"),
+    ("שדרות הנביאים 14, דירה 2", "14", "2"),
+)
+"""Each with its house number and what comes after it: in letters read from right to left the first stands right of the second."""
 
 
 def _page(*texts: str) -> Document:
@@ -114,3 +123,98 @@ def test_a_text_page_without_such_names_has_not_one_more_character() -> None:
     """Plain stays plain, and a line beside one with such a name as well."""
     assert not set(day_plan_text(samples.typical_day())) & set("\u2066\u2067\u2068\u2069\u200e")
     assert set_apart(f"Ada 555-0142\n{NAME} 555-0177\n") == f"Ada 555-0142\n\u2068{NAME}\u2069 555-0177\n"
+
+
+def _order(shown: str, house: str, more: str) -> bool:
+    """Return whether on a line as it is shown the number of the house stands right of the other, with letters between them."""
+    between = shown.partition(more)[2].rpartition(house)[0]
+    return any(char.isalpha() for char in between) or "،" in between
+
+
+@pytest.mark.parametrize(("address", "house", "more"), ADDRESSES)
+def test_an_address_is_set_apart_as_one_with_its_numbers(address: str, house: str, more: str) -> None:
+    """Cut at its numbers, 14 stood beside 2 and read as house 142. By an independent judge of UAX 9, from left to right and in a message."""
+    line = f"For {whole(NAME)}, {whole(address)}, 555-0143"
+    assert [part for part, apart in parts(line) if apart] == [NAME, address]
+    for base in ("L", None):
+        shown = get_display(isolated(line), base_dir=base).replace("\u00a0", " ")
+        assert _order(shown, house, more), shown
+        assert "555-0143" in shown
+
+
+@pytest.mark.parametrize(("address", "house", "more"), ADDRESSES)
+def test_an_address_over_two_lines_of_a_message_is_set_apart_on_each(address: str, house: str, more: str) -> None:
+    """No line ends before what set its part apart does; put together without the marks they are the address."""
+    page = document_text(_page(f"{'x' * 20} · {whole(address)}, 555-0143"), 34)
+    lines = [line for line in page.splitlines() if "\u2068" in line]
+    assert len(lines) > 1
+    assert all(line.count("\u2068") == line.count("\u2069") for line in lines)
+    bare = " ".join(line.strip() for line in page.translate({0x2068: None, 0x2069: None}).splitlines())
+    assert f"{address}, 555-0143" in bare
+    assert unmarked(page) == page
+
+
+@pytest.mark.parametrize(("address", "house", "more"), ADDRESSES)
+def test_an_address_is_one_element_on_a_phone_and_stands_in_its_order_on_paper(
+    address: str, house: str, more: str
+) -> None:
+    """By the places of the printed digits: with the first number right of the second, and nothing of the marks printed."""
+    page = _page(f"Job 3 · {whole(address)}")
+    reader = _Apart()
+    reader.feed(document_html(page))
+    assert address in reader.found
+    (paper,) = pages(document_pdf(page))
+    row = sorted(
+        (c for c in paper.chars if c["text"].isdigit() and 60 < c["top"] < paper.height - 60), key=lambda c: c["x0"]
+    )
+    assert "".join(char["text"] for char in row) == f"3{more}{house}"
+    assert row[2]["x0"] - row[1]["x1"] > 10
+    assert not set(pdf_text(document_pdf(page))) & set("\u2068\u2069\ufdd0\ufdd1\ufffd")
+
+
+def test_an_address_in_latin_letters_is_not_marked() -> None:
+    """Plain stays plain."""
+    assert whole("8 Bell Close, Marrow Bend") == "8 Bell Close, Marrow Bend"
+
+
+def test_a_whole_that_was_cut_ends_with_its_line() -> None:
+    """Where there was no room for all of it, what comes after is not taken along."""
+    assert set_apart(f"{whole(ADDRESSES[0][0])[:8]}") == f"\u2068{ADDRESSES[0][0][:7]}\u2069"
+
+
+def test_a_number_between_words_and_an_arabic_comma_goes_with_them() -> None:
+    """Also in a title or a note that nobody marked."""
+    assert [part for part, apart in parts(f"Job 3: {ADDRESSES[0][0]}") if apart] == [ADDRESSES[0][0]]
+
+
+def test_a_number_of_an_address_stays_with_its_word_on_paper() -> None:
+    """Each at the end of a narrow column would begin the next line, away from what it numbers."""
+    assert isolated(whole(ADDRESSES[0][0])) == "\u2068شارع النخيل\u00a014، الطابق\u00a02\u2069"
+
+
+@pytest.mark.parametrize(
+    "page", [page_samples.week(), page_samples.notice(), page_samples.questions(), page_samples.record()]
+)
+def test_every_page_sets_each_of_its_addresses_apart_as_one(page: page_samples.Page) -> None:
+    """As a message and on a phone, with nothing of the marks sent."""
+    address = ADDRESSES[0][0]
+    document = page_samples.document(page_samples.with_address(page, address))
+    text, html = document_text(document, 200), document_html(document)
+    assert f"\u2068{address}\u2069" in text
+    assert f"<bdi>{address}</bdi>" in html
+    assert text.count(address) == text.count(f"\u2068{address}\u2069")
+    assert not set(text + html) & set("\ufdd0\ufdd1")
+
+
+def test_the_day_plan_sets_its_addresses_apart_as_one() -> None:
+    """In its text and for its PDF."""
+    address = ADDRESSES[0][0]
+    day = page_samples.with_address(samples.typical_day(), address)
+    assert f"\u2068{address}\u2069" in day_plan_text(day, 100)
+    house = payload(day, ())["houses"][0]
+    assert house["address"].replace("\u00a0", " ") == f"\u2068{address}\u2069"
+
+
+def test_what_programs_read_has_none_of_the_marks() -> None:
+    """Words that a page was given whole stand in its JSON as they were typed."""
+    assert plain((f"job 3, {whole(ADDRESSES[0][0])}",)) == [f"job 3, {ADDRESSES[0][0]}"]

@@ -12,12 +12,14 @@ import pypdf
 import pytest
 
 from crewjobs.paper.day_plan_document import day_plan_document
+from crewjobs.paper.directions import unmarked
 from crewjobs.paper.document import Document, Entries, Entry, Line, Table
 from crewjobs.paper.document_html import document_html
 from crewjobs.paper.document_pdf import document_pdf
 from crewjobs.paper.document_text import document_text
 from crewjobs.paper.model import PaperSize
 from crewjobs.paper.notice import DONE
+from crewjobs.paper.week_sheet import WeekSheet
 from crewjobs.paper.wrap import display_width
 from tests import thorough
 from tests.paper import page_samples, reading, samples
@@ -117,7 +119,7 @@ def words_of(page: Document) -> Iterator[str]:
 def lacking(page: Document, found: str) -> list[str]:
     """Texts of a page that are not in what was read back."""
     there = reading.squeezed(found)
-    return [text for text in dict.fromkeys(words_of(page)) if reading.squeezed(text) not in there]
+    return [text for text in dict.fromkeys(map(unmarked, words_of(page))) if reading.squeezed(text) not in there]
 
 
 def test_every_text_is_printed(read: Read) -> None:
@@ -299,3 +301,27 @@ def test_a_long_name_breaks_between_its_words() -> None:
     words = {word["text"] for one in reading.pages(document_pdf(page)) for word in one.extract_words()}
     assert set(name.split()) <= words
     assert not any(word.startswith("Weath") and word != "Weatherby" for word in words)
+
+
+def _long_tuesday() -> WeekSheet:
+    """A week in which one crew's Tuesday is longer than a page."""
+    week = page_samples.week()
+    column, cell = week.columns[1], week.columns[1].days[1]
+    long = replace(cell, visits=tuple(replace(cell.visits[0], work=f"work {n} {'den ' * 60}") for n in range(14)))
+    columns = (week.columns[0], replace(column, days=(column.days[0], long, *column.days[2:])), *week.columns[2:])
+    return replace(week, columns=columns)
+
+
+def test_a_row_that_runs_over_a_page_is_named_on_each() -> None:
+    """Whose day it is stands where the columns are headed; on its own page, and of a row that fits, it is the head alone."""
+    first, second, *_ = reading.pages(document_pdf(page_samples.document(_long_tuesday())))
+    heads = [page.within_bbox((0, 55, 105, 95)).extract_text().split("\n") for page in (first, second)]
+    assert heads[1][:2] == ["Tue 3 Mar", "continued"]
+    assert "Day" in first.extract_text()
+    assert "Day" not in second.extract_text()
+    assert first.extract_text().count("Tue 3 Mar") == second.extract_text().count("Tue 3 Mar") == 1
+    assert "continued" not in first.extract_text()
+    plain = "".join(
+        page.extract_text() for page in reading.pages(document_pdf(page_samples.document(page_samples.week())))
+    )
+    assert "continued" not in plain

@@ -20,6 +20,7 @@ STEP_RUN_IN: Final = 18.0
 """Tread and riser together, of a step whose width was measured: common practice, no source."""
 LB_PER_FT2: Final = {
     Covering.CARPET: 0.9,
+    Covering.GLUED_CARPET: 0.7,
     Covering.SHEET_VINYL: 0.8,
     Covering.VINYL_TILE: 1.4,
     Covering.GLUED_VINYL: 1.1,

@@ -1,4 +1,4 @@
-"""What the years decide of a finding: old resilient layers, trim painted before 1978, and how much of its paint is disturbed."""
+"""What the years decide of a finding: old layers, trim painted before 1978, and how much of its paint is disturbed."""
 
 from __future__ import annotations
 
@@ -8,7 +8,7 @@ from typing import Final
 from crewjobs.domain.errors import Refused
 from crewjobs.domain.evening import Finding
 from crewjobs.domain.found import FoundKind
-from crewjobs.domain.house import ASBESTOS_YEAR, LEAD_YEAR, RESILIENT, Covering
+from crewjobs.domain.house import ASBESTOS_YEAR, LEAD_YEAR, PRESUMED, Covering
 from crewjobs.domain.job import Job
 from crewjobs.domain.metric_words import told_in
 from crewjobs.domain.tasks import Catalogue
@@ -21,10 +21,12 @@ PAINTED_TRIM: Final = "painted trim"
 ASBESTOS: Final = "suspect asbestos"
 FURTHER_LAYER: Final = "further layer"
 _OTHER_LAYERS: Final = (
-    *(str(covering) for covering in Covering if covering not in RESILIENT),
+    *(str(covering) for covering in Covering if covering not in PRESUMED),
     *("plywood", "wood", "hardwood", "ceramic", "porcelain", "stone"),
 )
 _RESILIENT_WORDS: Final = ("vinyl", "sheet", "linoleum", "asphalt", "black", "mastic", "backing", "cutback")
+_GLUED_WORDS: Final = ("glu", "stick", "stuck")
+"""Said of carpet, what tells that it was glued down."""
 
 
 def by_the_years(catalogue: Catalogue, kind: FoundKind, job: Job, year: int | None, words: str) -> FoundKind:
@@ -46,8 +48,9 @@ def by_the_years(catalogue: Catalogue, kind: FoundKind, job: Job, year: int | No
         )
     if kind.key == FURTHER_LAYER and (year is None or year <= ASBESTOS_YEAR):
         said = words.casefold()
+        glued = "carpet" in said and any(word in said for word in _GLUED_WORDS)
         other = any(word in said for word in _OTHER_LAYERS) and not any(word in said for word in _RESILIENT_WORDS)
-        if not other:
+        if glued or not other:
             return next(one for one in catalogue.findings if one.key == ASBESTOS)
     return kind
 

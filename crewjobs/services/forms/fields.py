@@ -198,7 +198,12 @@ ROOM: Final = Page(
         Entry(key="length", label="Length", hint="14' 6", metric="4.42 m"),
         Entry(key="width", label="Width", hint="12' 3 1/2", metric="3.75 m"),
         Entry(key="floor", label="New floor", kind=Kind.CHOICE, chosen_from=From.MATERIALS, fresh="new floor"),
-        Entry(key="layers", label="Lies there now", kind=Kind.LAYERS, hint="carpet, sheet vinyl 1966; top first"),
+        Entry(
+            key="layers",
+            label="Lies there now",
+            kind=Kind.LAYERS,
+            hint="carpet, glued carpet, sheet vinyl 1966; top first",
+        ),
         Entry(key="furniture", label="Furniture", kind=Kind.FURNITURE, hint="usual bedroom, 2 bookcase, piano stays"),
         Entry(key="fixtures", label="Fixtures", kind=Kind.COUNTS, hint="toilet, 2 floor vent"),
         Entry(

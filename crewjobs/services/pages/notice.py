@@ -5,7 +5,7 @@ Only this job is looked at, and of it nothing that was noted for the shop alone:
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import replace
 from datetime import date, datetime, timedelta
 from typing import TYPE_CHECKING, Final
@@ -51,6 +51,7 @@ from crewjobs.services.pages.notice_no_day import (
 from crewjobs.services.pages.notice_rooms import Minutes, out_of_use
 from crewjobs.services.pages.notice_work import coming_words, together
 from crewjobs.services.pages.paper_sheets import paper_of, sheet_of, wall_now
+from crewjobs.services.pages.ready_days import ready_day
 from crewjobs.services.waiting.around_waits import working_days_before
 from crewjobs.services.weeks.gone_by import begins_later, job_behind, still_ahead
 from crewjobs.services.weeks.usable import Times, floored_stairs
@@ -101,7 +102,10 @@ def notice(uow: UnitOfWork, now: datetime, job: int, *, paper: str = "") -> Cust
         raise Refused(f"every task of job {job} is done: no work of it is left, so there is nothing to give notice of.")
     told_ready = not finished or visits
     cleared = bool(clear or nobody_in(record, now))  # nobody goes into a shut room to empty it
-    asked = _asked(record, shop.units, times, now, little=little, cleared=cleared) if told_ready else ()
+    days = tuple(days_of(record, stretches, visits, behind=bool(behind)))
+    ready_by = working_days_before(shop, first, ASK_AHEAD_DAYS) if first and not _begins(times, record, now) else None
+    own = _own_days(record, shop.units, ready_by, comes_before(days, first), now) if told_ready and not little else {}
+    asked = _asked(record, shop.units, times, now, little=little, cleared=cleared, own=own) if told_ready else ()
     return CustomerNotice(
         shop_name=shop.name,
         shop_phone=shop.phone,
@@ -113,7 +117,7 @@ def notice(uow: UnitOfWork, now: datetime, job: int, *, paper: str = "") -> Cust
         paper=paper_of(shop, paper),
         finish=finish,
         told=told if told is not None and told != finish and not (behind or finished or over) else None,
-        days=tuple(_days(record, stretches, visits, behind=bool(behind))),
+        days=days,
         no_day=_no_day(record, times, ahead, bool(visits), now),
         finished=finished,
         punch=punch,
@@ -123,11 +127,10 @@ def notice(uow: UnitOfWork, now: datetime, job: int, *, paper: str = "") -> Cust
         toilets=tuple(toilets_out(found, record, ahead, now)),
         fixtures=tuple(fixtures_out(found, record, ahead, now)),
         ready=asked,
+        ready_own=tuple(own.values()) if not finished else (),
         kept=() if little or finished else tuple(_kept(record, shop.units, now)),
         emptied=ReadyItem.EMPTIED in _said_yes(record, now),
-        ready_by=working_days_before(shop, first, ASK_AHEAD_DAYS)
-        if asked and first and not _begins(times, record, now)
-        else None,
+        ready_by=ready_by if asked else None,
         comes=() if over else tuple(_comes(record, now)),
         changes=(_tells(shop),) if little or finished else tuple(_changes(record, shop, now)),
         cautions=tuple(_cautions(record, now)),
@@ -173,6 +176,11 @@ def first_day(record: JobRecord, stretches: Sequence[Stretch], now: datetime) ->
     return to_wall(record.job.site.zone, min(coming)).date() if coming else None
 
 
+def comes_before(days: Sequence[NoticeDay], first: date | None) -> NoticeDay | None:
+    """Return who comes before cartons or a crew do: to look, to read or to take a sample; None where nobody does."""
+    return days[0] if days and first is not None and days[0].day < first else None
+
+
 def _no_day(record: JobRecord, times: Times, ahead: Times, visited: bool, now: datetime) -> str:
     """Return that the floor, or what is left of it, has no day and why; empty where all of it has, or nothing is to be said."""
     open_work = [task for task in record.tasks if task.open and not is_looking(task)]
@@ -189,7 +197,7 @@ def _no_day(record: JobRecord, times: Times, ahead: Times, visited: bool, now: d
     return f"{what} has no day yet{f': {why}' if why else ''}. We tell you as soon as it has a day."
 
 
-def _days(
+def days_of(
     record: JobRecord, stretches: Sequence[Stretch], visits: Sequence[SmallVisit], *, behind: bool
 ) -> list[NoticeDay]:
     """Return the comings in their order; of two crews of which one comes while the other is there one line is made.
@@ -283,21 +291,57 @@ def _piece_words(piece: Piece) -> str:
 
 
 def _asked(
-    record: JobRecord, units: UnitSystem, times: Times, now: datetime, *, little: bool, cleared: bool
+    record: JobRecord,
+    units: UnitSystem,
+    times: Times,
+    now: datetime,
+    *,
+    little: bool,
+    cleared: bool,
+    own: Mapping[ReadyItem, str],
 ) -> tuple[str, ...]:
     """Return what must be there when we come; rooms that we work in already are not asked to be emptied."""
     if little or is_finished(record):
         return (SOMEBODY_THERE,)
-    return tuple(_ready(record, units, now, cleared=cleared or work_begun(record, now) or _begins(times, record, now)))
+    cleared = cleared or work_begun(record, now) or _begins(times, record, now)
+    return tuple(_ready(record, units, now, cleared=cleared, own=own))
 
 
-def _ready(record: JobRecord, units: UnitSystem, now: datetime, *, cleared: bool) -> Iterator[str]:
+def _own_days(
+    record: JobRecord, units: UnitSystem, ready_by: date | None, before: NoticeDay | None, now: datetime
+) -> dict[ReadyItem, str]:
+    """Return what must be there by a day of its own: what is known to be ready only later, and a key where somebody comes `before`.
+
+    Rooms to clear are told with days of their own.
+    """
+    found, zone = dict[ReadyItem, str](), record.job.site.zone
+    for item in items_of(record.job):
+        if item is ReadyItem.EMPTIED or item in _said_yes(record, now) or left_off(record, item, now):
+            continue
+        days = []
+        known = ready_day(record, item, now)
+        if known is not None and (ready_by is None or to_wall(zone, known.at).date() > ready_by):
+            days.append(known.words(zone))
+        if item is ReadyItem.KEY and before is not None and (ready_by is None or before.day <= ready_by):
+            days.append(f"for the first time on {day_words(before.day)}")
+        if days:
+            why = ready_why(record, item, units, now)
+            found[item] = f"{upper(asked_words(item))}: {'; '.join((*days, *([why] if why else [])))}"
+    return found
+
+
+def _ready(
+    record: JobRecord, units: UnitSystem, now: datetime, *, cleared: bool, own: Mapping[ReadyItem, str]
+) -> Iterator[str]:
     """Yield what must be there, item by item as it is asked; where it matters why.
 
-    With `cleared` the rooms to clear are told with days of their own, and no second day is named for them here.
+    With `cleared` the rooms to clear are told with days of their own, and no second day is named for them here; nor for
+    what has a day of its `own`.
     """
     for item in items_of(record.job):
         if (cleared and item is ReadyItem.EMPTIED) or item in _said_yes(record, now) or left_off(record, item, now):
+            continue
+        if item in own:
             continue
         yield _item_words(record, item, units, now)
     cartons = [task for task in record.tasks if is_carry_in(task) and task.open]

@@ -15,7 +15,15 @@ from crewjobs.services.weeks.visits import place_words
 EXTRA_WORK: Final = "extra-work"
 """The template of work agreed in words: it is told in the words agreed."""
 LYING: Final = "the material read where it lies to get used to the rooms"
-"""What is done while material acclimates, to its customer."""
+"""What is done while wood acclimates, to its customer."""
+BEFORE_LAID: Final = {
+    "room-reading": "temperature and humidity of the rooms read",
+    "count-lot-check": "material counted and checked",
+    "roll-check": "roll measured and checked",
+    "wood-reading": LYING,
+    "counter-height-check": "height under the counter measured",
+}
+"""Tasks of the acclimate phase as their customer is told them: only what was carried in lies there; a test holds them to the catalogue."""
 OLD_OUT: Final = "old floor hauled out"
 HOUSE_WORDS: Final = {
     WALK_BEFORE: "walk-through before the work",
@@ -55,7 +63,9 @@ def coming_words(tasks: Sequence[Task]) -> str:
     phases = list(dict.fromkeys(_phase_words(task, carried=bool(carried)) for task in tasks))
     phases = [words for words in phases if words]
     if not phases or all(task.key.scope.kind in _WHOLE for task in tasks):
-        told = dict.fromkeys((*carried, *_house_words(tasks), *(words for words in phases if words == LYING)))
+        told = dict.fromkeys(
+            (*carried, *_house_words(tasks), *(words for words in phases if words in BEFORE_LAID.values()))
+        )
         return listed(list(told) or phases or list(dict.fromkeys(task.title for task in tasks)), most=_ALL)
     return listed([*carried, *phases], most=_ALL) + place_words(tasks, of="rooms")
 
@@ -64,7 +74,9 @@ def _phase_words(task: Task, *, carried: bool) -> str:
     """Return the phase of a task as it is told; what is counted of what is carried in is no work of its own."""
     if task.phase is Phase.HOUSE or (carried and task.phase is Phase.ACCLIMATE):
         return ""
-    return LYING if task.phase is Phase.ACCLIMATE else task.phase.value
+    if task.phase is Phase.ACCLIMATE:
+        return BEFORE_LAID.get(task.key.template, task.title)
+    return task.phase.value
 
 
 def _house_words(tasks: Sequence[Task]) -> Iterator[str]:

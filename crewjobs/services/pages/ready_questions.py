@@ -12,13 +12,24 @@ from crewjobs.domain.house_ready import ASK_AHEAD_DAYS, NOT_READY_WORDS, ReadyAn
 from crewjobs.domain.job import LIVE, JobRecord
 from crewjobs.domain.units import UnitSystem
 from crewjobs.domain.wall import to_wall
-from crewjobs.domain.wording import listed, upper
+from crewjobs.domain.wording import day_words, listed, upper
 from crewjobs.engines.readiness.house import items_of, work_begun
 from crewjobs.engines.readiness.shut import nobody_in
 from crewjobs.paper.house_ready import ReadyQuestion, ReadyQuestions
-from crewjobs.services.pages.notice import LEAVE_OFF, asked_words, first_day, left_off, ready_why, stretches_of
-from crewjobs.services.pages.notice_no_day import PAST, gone_by_words
+from crewjobs.paper.notice import NoticeDay
+from crewjobs.services.pages.notice import (
+    LEAVE_OFF,
+    asked_words,
+    comes_before,
+    days_of,
+    first_day,
+    left_off,
+    ready_why,
+    stretches_of,
+)
+from crewjobs.services.pages.notice_no_day import PAST, coming_visits, gone_by_words
 from crewjobs.services.pages.paper_sheets import paper_of, sheet_of
+from crewjobs.services.pages.ready_days import ReadyDay, ready_day
 from crewjobs.services.waiting.around_waits import working_days_before
 from crewjobs.services.weeks.gone_by import gone_by
 from crewjobs.services.weeks.visits import planned
@@ -50,7 +61,9 @@ def ready_questions(uow: UnitOfWork, now: datetime, job: int, *, paper: str = ""
         )
     times = found.task_minutes(record) if found else {}
     late = gone_by_words(record, gone_by(times, record, now))
-    first = first_day(record, tuple(stretches_of(found, job, now)) if found else (), now)
+    stretches = tuple(stretches_of(found, job, now)) if found else ()
+    first = first_day(record, stretches, now)
+    before = comes_before(days_of(record, stretches, coming_visits(record, now), behind=bool(late)), first)
     return ReadyQuestions(
         shop_name=shop.name,
         shop_phone=shop.phone,
@@ -60,9 +73,10 @@ def ready_questions(uow: UnitOfWork, now: datetime, job: int, *, paper: str = ""
         sheet=sheet_of(shop, f"House ready, job {job}", found, now),
         paper=paper_of(shop, paper),
         first=first,
+        before=before,
         late=late if first or not late else PAST,
         answer_by=_answer_by(shop, first, to_wall(shop.zone, now).date(), late=bool(late)),
-        questions=tuple(_questions(record, now, shop.units)),
+        questions=tuple(_questions(record, now, shop.units, before)),
     )
 
 
@@ -78,16 +92,23 @@ def _latest(record: JobRecord, now: datetime) -> dict[ReadyItem, ReadyAnswer]:
     return {answer.item: answer for answer in sorted((a for a in record.answers if a.at <= now), key=lambda a: a.at)}
 
 
-def _questions(record: JobRecord, now: datetime, units: UnitSystem) -> Iterator[ReadyQuestion]:
-    known = _latest(record, now)
+def _questions(
+    record: JobRecord, now: datetime, units: UnitSystem, before: NoticeDay | None
+) -> Iterator[ReadyQuestion]:
+    known, zone = _latest(record, now), record.job.site.zone
     for item in items_of(record.job):
         answer = known.get(item)
         ready = answer is not None and answer.ready
+        day = ready_day(record, item, now)
+        why = _why(record, item, units, now)
+        if item is ReadyItem.KEY and before is not None and not ready:
+            why = f"{why}, for the first time on {day_words(before.day)}: please answer this before"
         yield ReadyQuestion(
             asks=f"{upper(asked_words(item))}?",
-            why=_why(record, item, units, now),
-            known=_known_words(record, answer),
+            why=why,
+            known=_known_words(record, answer, day),
             answered=ready,
+            as_said=day.answer(zone) if day else "",
             since=f"{LEAVE_OFF}." if ready and left_off(record, item, now) else "",
         )
 
@@ -101,11 +122,15 @@ def _why(record: JobRecord, item: ReadyItem, units: UnitSystem, now: datetime) -
     return f"{means}; not {listed(shut, most=len(shut), of='rooms')}: please stay out there and keep the door shut"
 
 
-def _known_words(record: JobRecord, answer: ReadyAnswer | None) -> str:
-    if answer is None:
-        return ""
+def _known_words(record: JobRecord, answer: ReadyAnswer | None, day: ReadyDay | None) -> str:
+    """Return what was answered, and what is known of its day: one that is known is not asked for earlier."""
     zone = record.job.site.zone
+    if answer is None:
+        return f"As far as we know {day.words(zone)}." if day else ""
     if answer.ready:
         return f"Answered {at_site(zone, answer.at)}: yes."
+    told = " Is it ready now?"
+    if day is not None:
+        told = "" if day.said else f" As far as we know {day.words(zone)}."
     until = f", until {at_site(zone, answer.until)}" if answer.until else ""
-    return f"Answered {at_site(zone, answer.at)}: {NOT_READY_WORDS[answer.item]}{until}. Is it ready now?"
+    return f"Answered {at_site(zone, answer.at)}: {NOT_READY_WORDS[answer.item]}{until}.{told}"

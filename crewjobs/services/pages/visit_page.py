@@ -16,6 +16,7 @@ from crewjobs.domain.wall import to_utc, to_wall
 from crewjobs.domain.wording import day_words, upper
 from crewjobs.engines.estimating.expand import cautions_for
 from crewjobs.engines.planning.stays import Stay, drive_between
+from crewjobs.paper.directions import whole
 from crewjobs.paper.model import (
     Caution,
     DayPlan,
@@ -191,7 +192,7 @@ def _notes(uow: UnitOfWork, found: Planned | None, person: Somebody, calls: Sequ
     zone = uow.shop().zone
     for stay in _with_crew(found, person, day):
         span = f"{to_wall(zone, stay.start):%H:%M} to {to_wall(zone, stay.end):%H:%M}"
-        yield f"{span} with the crew at job {stay.job}, {stay.address}: see the crew's page."
+        yield f"{span} with the crew at job {stay.job}, {whole(stay.address)}: see the crew's page."
     if not calls:
         yield "No small visit is planned for this day."
 

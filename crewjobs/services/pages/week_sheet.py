@@ -11,6 +11,7 @@ from crewjobs.domain.job import JobRecord, JobState
 from crewjobs.domain.wall import days_from, to_wall
 from crewjobs.domain.wording import day_words, moment_words
 from crewjobs.engines.planning.roster import present, with_parts
+from crewjobs.paper.directions import whole
 from crewjobs.paper.initials import initials
 from crewjobs.paper.week_sheet import (
     BesideCell,
@@ -193,7 +194,7 @@ def _until(first: date, end: datetime) -> str:
 
 def _small_words(small: SmallVisitRow) -> str:
     done = " (done)" if small.done else " (out that day: a new time)" if small.out else ""
-    where = f", {small.address.partition(',')[0]}" if small.address else ""
+    where = f", {whole(small.address.partition(',')[0])}" if small.address else ""
     return (
         f"{small.start:%H:%M}–{small.end:%H:%M} {small.who}: {small.kind}, job {small.job} {small.title}{where}{done}"
     )

@@ -32,7 +32,7 @@ from tests.engines.estimating.graph import Graph, catalogue
 from tests.engines.estimating.show import in_halves, one_room, plank
 from tests.strategies import jobs
 
-SUSPECT_REMOVALS = ("sheet-vinyl-out", "vinyl-tile-out", "glued-vinyl-out")
+SUSPECT_REMOVALS = ("glued-carpet-out", "sheet-vinyl-out", "vinyl-tile-out", "glued-vinyl-out")
 HOUSE = Graph(in_halves())
 some = settings(max_examples=thorough.examples(12, 6), deadline=None)
 
@@ -391,6 +391,22 @@ def test_the_asbestos_caution_goes_by_the_year_of_the_layer(year, said):
     task = graph.tasks[graph.one("sheet-vinyl-out")]
     assert ("asbestos" in [c.key for c in cautions_for(graph.job, task, catalogue())]) is said
     assert bool(graph.named("sampling", "laboratory-answer")) is said
+
+
+@pytest.mark.parametrize(("year", "sampled"), [(None, True), (1980, True), (2004, False)])
+def test_glued_carpet_is_cut_pulled_and_scraped(year, sampled):
+    """No pad or tack strip is taken up; its glue, old or of no known year, is sampled first, and it is hauled out before anyone looks."""
+    job = one_room()
+    room = replace(job.rooms[0], layers=(Layer(covering=Covering.GLUED_CARPET, year=year),))
+    graph = Graph(replace(job, rooms=(room,)))
+    out = graph.one("glued-carpet-out")
+    assert not graph.named("carpet-out")
+    assert graph.comes_before(out, graph.one("haul-out"))
+    assert graph.comes_before(graph.one("haul-out"), graph.one("scrape-and-look"))
+    assert bool(graph.named("sampling", "laboratory-answer")) is sampled
+    assert ("asbestos" in [c.key for c in cautions_for(graph.job, graph.tasks[out], catalogue())]) is sampled
+    if sampled:
+        assert graph.comes_before(graph.one("laboratory-answer"), out)
 
 
 def test_other_rooms_do_not_wait_for_the_laboratory():

@@ -147,6 +147,19 @@ def test_what_another_finding_adds_is_held_in_the_same_room(shop: Shop) -> None:
     assert {finding.kind for finding in shop.record().findings if work in finding.holds} == {SUSPECT}
 
 
+def test_glued_carpet_is_not_pulled_where_what_was_found_stays(shop: Shop) -> None:
+    """Floating over leaves what may hold asbestos undisturbed: carpet in glue stays on hold, as it would tear it up."""
+    office = shop.office
+    with_layers(shop, 'layers = ["glued carpet", "vinyl tile"]')
+    carpet = shop.number_of("glued-carpet-out", "loft")
+    office.found(4, "loft", SUSPECT)
+    [finding] = shop.record().findings
+    assert carpet in finding.holds
+    office.way_on(4, "loft", SUSPECT, "float over", by="Ines Varga", because="heights checked, told in writing")
+    with pytest.raises(OnHold, match="float over was taken"):
+        office.tick(4, [carpet])
+
+
 def test_floated_over_the_room_is_left_out_of_the_slab_test(shop: Shop) -> None:
     """The other room is tested, and page and tick say which is not; with both floated over there is nowhere left to test."""
     office = following(shop)

@@ -11,6 +11,7 @@ from crewjobs.cli.job import job_text
 from crewjobs.cli.printing import plain
 from crewjobs.domain.errors import Refused
 from crewjobs.domain.house_ready import ReadyItem
+from crewjobs.domain.tasks import Phase
 from crewjobs.domain.wall import to_utc, to_wall
 from crewjobs.domain.wording import moment_words
 from crewjobs.paper.document_html import document_html
@@ -25,7 +26,7 @@ from crewjobs.services.office import Office
 from crewjobs.services.pages.job_record import LAID_ON_STAIRS
 from crewjobs.services.pages.notice_fixtures import BACK_AND_WHAT
 from crewjobs.services.pages.notice_rooms import FURNITURE_BACK
-from crewjobs.services.pages.notice_work import EXTRA_WORK, HOUSE_WORDS
+from crewjobs.services.pages.notice_work import BEFORE_LAID, EXTRA_WORK, HOUSE_WORDS
 from crewjobs.services.pages.printed import document_of
 from crewjobs.services.pages.supplier_days import supplier_days
 from crewjobs.services.weeks.usable import FURNITURE
@@ -312,7 +313,12 @@ def test_house_ready_asks_what_is_not_answered(two: Shop) -> None:
     two.office.plan()
     page = two.office.ready_questions(4)
     assert [one.answered for one in page.questions] == [True, False, True, True, True]
-    assert "Is it ready now?" in page.questions[1].known
+    assert page.questions[1].known.endswith("until Thu 5 Mar 12:00.")
+    assert page.questions[1].as_said == "not yet; on Thu 5 Mar 12:00, as said before"
+    two.clock.set("2026-03-05", "12:30")
+    late = two.office.ready_questions(4).questions[1]
+    assert late.known.endswith("until Thu 5 Mar 12:00. Is it ready now?")
+    assert not late.as_said
     assert page.first is not None
     assert page.answer_by is not None
     assert page.answer_by < page.first
@@ -646,6 +652,7 @@ def test_the_templates_that_pages_know_are_the_catalogues(demo: Office) -> None:
     with demo._database.reading() as uow:
         catalogue = demo._catalogue(uow)
     keys = {template.key for template in catalogue.templates}
+    assert BEFORE_LAID.keys() == {one.key for one in catalogue.templates if one.phase is Phase.ACCLIMATE}
     assert keys >= FURNITURE_BACK | LAID_ON_STAIRS | HOUSE_WORDS.keys() | {EXTRA_WORK}
     for out, (back, kinds) in BACK_AND_WHAT.items():
         template = next(one for one in catalogue.templates if one.key == out)
