@@ -496,6 +496,7 @@ def test_words_that_fit_are_found_by_any_word_of_theirs():
     assert found["queen bed, 7' × 5' 2\""] == "sofa, 2 queen bed"
     assert next(words for words in found if words.startswith("usual bedroom: queen bed, 2 nightstand"))
     assert fitting(Kind.LAYERS, "carpet, vin", "us", 9)[0] == ("sheet vinyl", "carpet, sheet vinyl")
+    assert ("glued carpet", "sheet vinyl, glued carpet") in fitting(Kind.LAYERS, "sheet vinyl, carp", "us", 9)
     assert fitting(Kind.COUNTS, "2 floor vent", "us", 9) == ()
     assert fitting(Kind.LAYERS, "", "us", 9) == ()
 
