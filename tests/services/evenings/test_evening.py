@@ -467,3 +467,11 @@ def test_a_start_and_a_stop_that_are_no_times_are_both_said(tuesday):
     """All that is wrong at once: also the stop, though nobody knows when they started."""
     said = sentences(tuesday, HouseEntry(house=1, start="0715", stop="0900", people="many"))
     assert [sentence.split(": ")[1] for sentence in said] == ["started", "people", "stopped"]
+
+
+def test_work_is_begun_after_what_the_page_has_before_it(tuesday):
+    """What nothing holds is begun once what the page has ahead of it is done, not when the crew came."""
+    enter(tuesday, HouseEntry(house=1, tasks=((3, "done 09:00"), (1, "done 10:00"))))
+    first, then = tuesday.record().task(3), tuesday.record().task(1)
+    assert not any(link.after == 1 for link in tuesday.record().links)
+    assert then.started_at == first.done_at == central("2026-03-03", "09:00")
