@@ -475,3 +475,18 @@ def test_work_is_begun_after_what_the_page_has_before_it(tuesday):
     first, then = tuesday.record().task(3), tuesday.record().task(1)
     assert not any(link.after == 1 for link in tuesday.record().links)
     assert then.started_at == first.done_at == central("2026-03-03", "09:00")
+
+
+def test_what_an_evening_recorded_is_told_where_its_day_is_looked_at(tuesday):
+    """On site and the week tell the hours of the sheet, and how far it left what is under way; nothing before that."""
+
+    def told() -> tuple[str, str]:
+        (house,) = tuesday.office.site_day("Birch", TUESDAY).houses
+        visits = next(one.visits for one in tuesday.office.week(TUESDAY).days if one.day == TUESDAY)
+        return house.recorded, next(one.recorded for one in visits if one.crew == "Birch")
+
+    assert told() == ("", "")
+    enter(tuesday, HouseEntry(house=1, start="7:20", stop="10:00", tasks=((3, "done 09:00"), (5, "50 %"))))
+    on_site, week = told()
+    assert on_site == week
+    assert on_site.startswith("07:20–10:00, 3 people: 8.0 h of one person; task 5 50")
