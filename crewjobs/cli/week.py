@@ -90,6 +90,8 @@ def _day(day: WeekDay) -> list[str]:
         lines.append(wrap(text, indent=" " * (25 if terminal_width() >= 70 else 6), first="  "))
         if visit.reason:
             lines.append(wrap(visit.reason, indent=" " * (25 if terminal_width() >= 70 else 6)))
+        if visit.recorded:
+            lines.append(wrap(f"recorded: {visit.recorded}", indent=" " * (25 if terminal_width() >= 70 else 6)))
         indent = " " * (27 if terminal_width() >= 70 else 8)
         lines += [wrap(owed, indent=indent, first=f"{indent[:-2]}! ") for owed in visit.owed]
     for small in day.small:

@@ -39,6 +39,12 @@ def latest(said: Sequence[HowFar], task: int, at: datetime | None = None) -> How
     return max(reversed(known), key=lambda one: one.at, default=None)  # of the same instant the one said last
 
 
+def share_left(said: Sequence[HowFar], task: int) -> float:
+    """Return the share of an open task that is left by what was said of it last, 0..1; all of it where nobody said."""
+    far = latest(said, task)
+    return 1.0 if far is None else 1 - far.share
+
+
 def last_open(said: Sequence[HowFar], task: int) -> HowFar | None:
     """Return the latest that was said of a task while it was not all done: it cannot have been done before that."""
     return latest([one for one in said if one.share < 1], task)

@@ -61,6 +61,8 @@ class VisitDialog(Dialog[Done | int]):
         yield Static(visit.what, markup=False)
         why = f"Why here: {visit.reason}" if visit.reason else "All of it is ticked." if visit.done else ""
         yield Static(why, markup=False, classes="why")
+        if visit.recorded:
+            yield Static(f"Recorded: {visit.recorded}.", markup=False)
         if visit.begun:
             yield Static("Work here has begun; a new plan keeps it where it is.", markup=False, classes="hint")
         if visit.pinned:

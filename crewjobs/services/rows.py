@@ -254,7 +254,8 @@ class Visit:
 
     `reason` says why it is there; `pinned` and `begun` mark what a new plan keeps, `done` what is all ticked: then `tasks`,
     those of the plan in force, can be none. `owed` are sentences on what people
-    still owe to it: a house that has not said yes, a plumber who is late.
+    still owe to it: a house that has not said yes, a plumber who is late. `recorded` are the hours the crew told of the day
+    there, with how far it left what is under way; empty before that.
     """
 
     job: int
@@ -269,6 +270,7 @@ class Visit:
     begun: bool
     owed: tuple[str, ...] = ()
     done: bool = False
+    recorded: str = ""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -478,7 +480,8 @@ class SiteTask:
 class SiteHouse:
     """One house of the crew's day with its tasks in order; `found` is what demolition uncovered that holds work there.
 
-    `earlier` says what of the days before is not ticked there; empty where nothing is.
+    `earlier` says what of the days before is not ticked there; empty where nothing is. `recorded` are the hours the crew told of
+    the day there, with how far it left what is under way; empty before its sheet is taken in.
     """
 
     job: int
@@ -490,6 +493,7 @@ class SiteHouse:
     tasks: tuple[SiteTask, ...]
     found: tuple[str, ...] = ()
     earlier: str = ""
+    recorded: str = ""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -548,6 +548,26 @@ def test_a_section_whose_rest_is_moved_is_not_called_ticked() -> None:
     assert none_left(rows[:1], 4, "install", "den") == "All of it is ticked already."
 
 
+def test_a_day_whose_sheet_is_taken_in_does_not_ask_for_it() -> None:
+    """The hours stand at the house; before that the sheet is what is to come."""
+    noon = fake_rows.at(2, 12)
+    task = SiteTask(
+        job=4, number=1, title="rows", where="den", phase="install", quantity="", time="", hold="", cautions=(),
+        state="under way", moved="moved to Fri 6 Mar",
+    )  # fmt: skip
+    house = SiteHouse(job=4, title="Den", address="", arrive=noon, leave=noon, facts=(), tasks=(task,))
+
+    def shown(one: SiteHouse) -> str:
+        day = SiteDay(crew="Birch", day=noon.date(), houses=(one,))
+        return "\n".join("".join(piece.text for piece in line) for line in draw_day(day, 60))
+
+    assert "h takes in its sheet" in shown(house)
+    told = shown(replace(house, recorded="07:20–14:00, 3 people"))
+    assert "h takes in its sheet" not in told
+    assert "Its sheet is taken in" in told
+    assert "Recorded: 07:20–14:00, 3 people." in told
+
+
 async def test_no_key_and_no_tap_acts_on_a_day_that_was_turned_away_from(office: FakeOffice, make_app: MakeApp) -> None:
     """] and Enter, or a tap, before the next day is there: nothing of the day before is ticked, and that is said."""
     app = make_app(office)

@@ -8,6 +8,7 @@ from datetime import date
 from math import log
 from typing import Final
 
+from crewjobs.domain.evening import share_left
 from crewjobs.domain.job import JobRecord
 from crewjobs.domain.pace import DoneTask, HoursKind, WorkedDay
 from crewjobs.domain.tasks import Scope, Task
@@ -159,6 +160,13 @@ def works(record: JobRecord, numbers: Iterable[int]) -> tuple[DoneTask, ...]:
         for task in tasks
         if task.estimate.expected > 0
     )
+
+
+def works_left(record: JobRecord) -> tuple[DoneTask, ...]:
+    """Return a job's open tasks as work of the book's minutes that are left by how far each was said to be."""
+    shares = {task.number: share_left(record.how_far, task.number) for task in record.tasks if task.open}
+    every = works(record, [number for number, share in shares.items() if share > 0])
+    return tuple(replace(one, book_min=one.book_min * shares[one.number]) for one in every)
 
 
 def conditions(record: JobRecord, task: Task) -> frozenset[str]:

@@ -21,7 +21,7 @@ from crewjobs.domain.tasks import Driver, Link, Pause, Phase, ScopeKind, Task
 from crewjobs.domain.wall import QUARTER, to_wall
 from crewjobs.engines.judging.check_links import followed_soon, raw_links, too_late
 from crewjobs.engines.judging.check_ways import Ways, name_of, next_quarter
-from crewjobs.engines.judging.minutes import Minutes, whole_quarters
+from crewjobs.engines.judging.minutes import Minutes, Presence, whole_quarters
 from crewjobs.engines.planning.layout import TaskSpan, lay_out, makespan
 from crewjobs.engines.planning.problem import PlanProblem
 
@@ -161,12 +161,12 @@ class _Judge:
         """Return the labor minutes left of a task that a crew does."""
         if not self._begun(task) or task.started_at is None:
             return self._whole_labor(doer, record, task)
-        since, now = task.started_at, self._problem.now
+        since, now, looked = task.started_at, self._problem.now, None
         whole = full = self._whole_labor(self._own.get(task.crew, _nobody(self._problem)), record, task)
         for said in record.how_far:
             if said.task == task.number and said.at <= now:
                 full = round(whole * (1 - said.share))
-                since = max(task.started_at, said.at)
+                since, looked = max(task.started_at, said.at), said.at
         name = task.crew if task.crew in self._own else ""
         beside = [other for other in record.tasks if self._begun(other)]
         beside = [other for other in beside if (other.crew if other.crew in self._own else "") == name]
@@ -174,11 +174,36 @@ class _Judge:
         there = self._minutes.there(crew, record.job, elevator=task.elevator)
         start, end = self._minutes.of(since), self._minutes.of(now)
         worked = there.count(start, end)
-        if any(task.number in finding.holds for finding in record.findings):
-            worked = sum(bool(there.flags[m]) and not self._found_in_it(record, task, m) for m in range(start, end))
+        if looked is not None or record.crew_hours or any(task.number in one.holds for one in record.findings):
+            idle = self._idle_days(there, end, looked)
+            worked = sum(
+                bool(there.flags[m])
+                and self._minutes.day(m) not in idle
+                and self._told_there(crew, record, m)
+                and not self._found_in_it(record, task, m)
+                for m in range(start, end)
+            )
         most = max(task.people, crew.people) if _paid_by_it(crew, task) else task.people
         hands = max(task.least_people, min(most, crew.people // len(beside)))
         return max(QUARTER, full - worked * min(hands, crew.people))
+
+    def _idle_days(self, there: Presence, now: int, looked: datetime | None) -> frozenset[date]:
+        """Return the day on which somebody said how far a task is, where nothing of it is left for the crew by now."""
+        if looked is None:
+            return frozenset()
+        day = self._minutes.day(self._minutes.of(looked))
+        minute = self._minutes.of(next_quarter(self._minutes.at(now)))  # no place starts before it
+        while self._minutes.day(minute) == day:
+            if there.flags[minute]:
+                return frozenset()
+            minute += 1
+        return frozenset({day})
+
+    def _told_there(self, crew: Crew, record: JobRecord, minute: int) -> bool:
+        """Return whether a crew can have been at a house in a minute by the hours it told of that day, if any."""
+        mine = [one for one in record.crew_hours if one.crew == crew.name]
+        mine = [one for one in mine if self._minutes.day(self._minutes.of(one.start)) == self._minutes.day(minute)]
+        return not mine or any(self._minutes.of(one.start) <= minute < self._minutes.of(one.stop) for one in mine)
 
     def _whole_labor(self, crew: Crew, record: JobRecord, task: Task) -> int:
         """Return the labor minutes of a whole task by its crew's pace; a sub's laying is its people's full days, by its capacity."""

@@ -12,7 +12,7 @@ from __future__ import annotations
 
 from collections.abc import Collection, Mapping, Sequence
 from dataclasses import dataclass, field
-from datetime import datetime
+from datetime import datetime, timedelta
 from types import MappingProxyType
 from typing import Final, NamedTuple
 
@@ -22,7 +22,6 @@ from crewjobs.domain.job import JobRecord
 from crewjobs.domain.plan import BlockKey, WeekPlan
 from crewjobs.domain.tasks import Link, Pause, Phase, ScopeKind, Task
 from crewjobs.domain.wall import QUARTER
-from crewjobs.engines.planning.calendars import worked_minutes
 from crewjobs.engines.planning.critical_path import in_order, neighbors, reached
 from crewjobs.engines.planning.links import open_links as open_links
 from crewjobs.engines.planning.paces import BOOK, Paces
@@ -30,6 +29,7 @@ from crewjobs.engines.planning.problem import Block, BlockLink
 from crewjobs.engines.planning.roster import Hands
 from crewjobs.engines.planning.subs import labor_minutes as labor_minutes
 from crewjobs.engines.planning.subs import labor_with, manned
+from crewjobs.engines.planning.worked_since import at_work
 from crewjobs.engines.readiness.found import free_spans
 from crewjobs.engines.readiness.holds import is_carry_in
 
@@ -37,6 +37,8 @@ OPENING_PHASES = frozenset({Phase.DEMOLITION, Phase.INSTALL, Phase.TRIM, Phase.F
 
 FLOOR_PHASES = frozenset({Phase.DEMOLITION, Phase.INSTALL})
 """Phases in whose blocks a section is hauled out or cleaned up."""
+
+MINUTE: Final = timedelta(minutes=1)
 
 LONG_WAIT_MIN: Final = 2 * 24 * 60
 """From here on a wait is begun as early as it can be, whatever else is packed together."""
@@ -79,8 +81,8 @@ def begun_tasks(
     """Return the tasks under way at an instant, ticked since or not, with what was left of them then.
 
     Left is the estimate by the crew's pace, or the share of it that was said to be left, without what the crew's people can have
-    done since, by the crew's calendar at the site and while no finding held it, and a quarter hour of one person at least. The crew that goes on
-    is the one recorded with the task, else the one the previous plan had there. Only the recorded one counts for what
+    done since, by the crew's calendar at the site and the hours it told (`at_work`) and while no finding held it, and a quarter
+    hour of one person at least. The crew that goes on is the one recorded with the task, else the one the previous plan had there. Only the recorded one counts for what
     is left, so that a plan and its page reckon alike; where none is recorded, one person at the shop's hours is
     counted.
     """
@@ -112,8 +114,9 @@ def begun_tasks(
         if said is not None:  # people have looked: only what is worked after that is reckoned
             full, since = round(full * (1 - said.share)), max(since, said.at)
         worked = sum(
-            worked_minutes(shop, crew, record.job, start, end, elevator=elevator)
-            for start, end in free_spans(record, task.number, since, at)
+            (end - start) // MINUTE
+            for span in free_spans(record, task.number, since, at)
+            for start, end in at_work(shop, crew, record, span, at, said, elevator=elevator)
         )
         done = worked * min(hands, crew.people)
         goes_on = recorded or planned.get(task.number, "")

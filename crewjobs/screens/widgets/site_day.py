@@ -73,9 +73,15 @@ def _nothing_left(day: SiteDay, width: int) -> list[Line]:
     held = any(is_left(task) for task in tasks)
     said = f"{_so_far(tasks)}: nothing else is left." if moved else "All is ticked: nothing of this day is left."
     said = f"{_so_far(tasks)}. r records what clears it. Call the office for other work." if held else said
+    taken_in = bool(day.houses) and all(house.recorded for house in day.houses)
+    sheet = (
+        "Its sheet is taken in; h takes what is added to it."
+        if taken_in
+        else "h takes in its sheet: hours, what was found."
+    )
     lines = [
         *paragraph(said, width - 6, "warn" if held else "strong", target=EVENING),
-        *paragraph("h takes in its sheet: hours, what was found.", width - 6, "", target=EVENING),
+        *paragraph(sheet, width - 6, "", target=EVENING),
         [],
     ]
     ticked = all(task.state in FINISHED for task in tasks)
@@ -114,6 +120,8 @@ def _house(house: SiteHouse, width: int, *, stuck: bool) -> list[Line]:
         lines += paragraph(f"Of this day's page {_so_far(house.tasks)}.", width - 4, "warn", " ‖ ")
     if house.earlier:
         lines += paragraph(f"{house.earlier[:1].upper()}{house.earlier[1:]}", width - 4, "warn", " ! ")
+    if house.recorded:
+        lines += paragraph(f"Recorded: {house.recorded}.", width - 4, "strong", " ")
     for words in house.found:
         lines += paragraph(words, width - 4, "warn", " ! ")
     return lines

@@ -166,10 +166,22 @@ class _Evening:
         else:
             changed = ticked(record, task, said.at, said.answer.because)
         now = changed.task(task.number)
-        began = task.started_at or _began(record, task, house.start, said.at)
+        began = task.started_at or _began(record, task, self._free_from(record, task, house.start, said.at), said.at)
         self.after[job] = with_task(changed, replace(now, started_at=began, crew=task.crew or self.found.crew.name))
         if said.answer.because:
             self.reasons.setdefault(job, {})[task.number] = said.answer.because
+
+    def _free_from(self, record: JobRecord, task: Task, start: datetime, at: datetime) -> datetime:
+        """Return from when its crew was free for a task: not before what the page has done ahead of it was done that day."""
+        ahead = {
+            other
+            for sheet in self.found.houses
+            if sheet.record.job.number == record.job.number and task.number in sheet.starts
+            for other, end in sheet.ends.items()
+            if end <= sheet.starts[task.number]
+        }
+        done = [one.done_at for one in record.tasks if one.number in ahead and one.done_at is not None]
+        return max([start, *(moment for moment in done if moment < at)])
 
     def _ticked_today(self, task: Task) -> bool:
         zone = self.found.shop.zone

@@ -33,7 +33,7 @@ if TYPE_CHECKING:
 class SheetHouse:
     """One house of the page: its job, the planned stretch (UTC), and its tasks in the page's order.
 
-    `ends` are the planned ends (UTC) of the tasks that the page has end there.
+    `starts` and `ends` are when (UTC) the page has each of the tasks start and end there.
     """
 
     number: int
@@ -41,6 +41,7 @@ class SheetHouse:
     start: datetime
     end: datetime
     tasks: tuple[int, ...]
+    starts: Mapping[int, datetime]
     ends: Mapping[int, datetime]
 
 
@@ -125,8 +126,10 @@ def _add(houses: list[SheetHouse], stretch: Stretch, order: tuple[int, ...], *, 
         known = {number for i in same for number in houses[i].tasks}
         last = houses[same[-1]]
         new = tuple(number for number in order if number not in known)
-        ends = {**_ends(stretch), **last.ends}
-        houses[same[-1]] = replace(last, tasks=(*last.tasks, *new), end=max(last.end, stretch.end), ends=ends)
+        starts, ends = {**_starts(stretch), **last.starts}, {**_ends(stretch), **last.ends}
+        houses[same[-1]] = replace(
+            last, tasks=(*last.tasks, *new), end=max(last.end, stretch.end), starts=starts, ends=ends
+        )
         return
     house = SheetHouse(
         number=len(houses) + 1,
@@ -134,9 +137,17 @@ def _add(houses: list[SheetHouse], stretch: Stretch, order: tuple[int, ...], *, 
         start=stretch.start,
         end=stretch.end,
         tasks=order,
+        starts=_starts(stretch),
         ends=_ends(stretch),
     )
     houses.append(house)
+
+
+def _starts(stretch: Stretch) -> dict[int, datetime]:
+    starts: dict[int, datetime] = {}
+    for piece in stretch.pieces:
+        starts[piece.task] = min(piece.start, starts.get(piece.task, piece.start))
+    return starts
 
 
 def _ends(stretch: Stretch) -> dict[int, datetime]:

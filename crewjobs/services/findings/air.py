@@ -8,6 +8,7 @@ from datetime import datetime
 from crewjobs.domain.job import JobRecord
 from crewjobs.domain.tasks import Catalogue, Caution, Task
 from crewjobs.engines.readiness.shut import air_left_off
+from crewjobs.services.weeks.lead_closed import COVERED_NOTE, closings
 
 
 def title_told(record: JobRecord, task: Task, catalogue: Catalogue, now: datetime) -> str:
@@ -19,11 +20,17 @@ def title_told(record: JobRecord, task: Task, catalogue: Catalogue, now: datetim
 
 
 def notes_told(record: JobRecord, task: Task, catalogue: Catalogue, now: datetime) -> tuple[str, ...]:
-    """Return the notes of a task's template, without those that tell to run the air handler where it stays off."""
+    """Return the notes of a task's template, without those that tell to run the air handler where it stays off.
+
+    Where rooms are closed off for lead paint it is said what of it stays as it is.
+    """
     template = catalogue.template(task.key.template)
     if template is None:
         return ()
-    return template.notes if air_left_off(record, now) else (*template.notes, *template.air_notes)
+    if air_left_off(record, now) or not template.air_notes:
+        return template.notes
+    lead = [check for _, check in closings(record).values() if check.open]
+    return (*template.notes, *template.air_notes, *([COVERED_NOTE] if lead else []))
 
 
 def cautions_told(record: JobRecord, cautions: Iterable[Caution], now: datetime) -> tuple[Caution, ...]:

@@ -5,7 +5,7 @@ from __future__ import annotations
 from datetime import date, datetime
 from typing import TYPE_CHECKING, Final
 
-from crewjobs.domain.evening import latest
+from crewjobs.domain.evening import share_left
 from crewjobs.domain.job import JobRecord, JobState
 from crewjobs.domain.tasks import PHASES, Driver, Phase
 from crewjobs.domain.waits import WaitState
@@ -106,8 +106,8 @@ def _late(record: JobRecord, finish: datetime | None, today: date, *, still: boo
 
 def hours_said_done(record: JobRecord) -> float:
     """Return the expected hours of one person of what people said is done of the tasks still open."""
-    said = ((task, latest(record.how_far, task.number)) for task in record.tasks if task.open)
-    return sum(task.estimate.expected * far.share for task, far in said if far is not None) / 60
+    still = (task for task in record.tasks if task.open)
+    return sum(task.estimate.expected * (1 - share_left(record.how_far, task.number)) for task in still) / 60
 
 
 def current_phase(record: JobRecord) -> str:

@@ -6,6 +6,7 @@ from collections.abc import Iterable, Mapping, Sequence
 from datetime import datetime
 from typing import TYPE_CHECKING
 
+from crewjobs.domain.evening import share_left
 from crewjobs.domain.furniture import Piece
 from crewjobs.domain.house import Room, Stairs
 from crewjobs.domain.job import HoldPassed, JobRecord, JobState
@@ -100,7 +101,7 @@ def job_page(uow: UnitOfWork, catalogue: Catalogue, number: int, now: datetime) 
 
 
 def _by_pace(uow: UnitOfWork, record: JobRecord, placed: Mapping[int, Placement]) -> str:
-    """Return what the open work of a job takes by the pace it is planned by, or which command tells it for each crew."""
+    """Return what is left of a job's open work by the pace it is planned by, or which command tells it for each crew."""
     still, number = [task for task in record.tasks if task.open], record.job.number
     if not still or record.job.is_callback or not (uow.hours_known() or uow.rate_pins()):
         return ""
@@ -108,7 +109,12 @@ def _by_pace(uow: UnitOfWork, record: JobRecord, placed: Mapping[int, Placement]
     paces = paces_in({one.key: one for one in placed.values()}.values())
     if not paces.times or any(task.number not in placed for task in still):
         return f"by the crews' own pace: {every}"
-    minutes = sum(task.estimate.expected * paces.of(placed[task.number].crew, number, task.number) for task in still)
+    minutes = sum(
+        task.estimate.expected
+        * share_left(record.how_far, task.number)
+        * paces.of(placed[task.number].crew, number, task.number)
+        for task in still
+    )
     return f"by the pace of the crews it is planned with, {minutes / 60:.1f} h are left; {every}"
 
 

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterable
+from datetime import date
 from typing import Final
 
 from crewjobs.domain.evening import CrewHours, Finding
@@ -13,6 +14,7 @@ from crewjobs.domain.units import format_hours
 from crewjobs.domain.wall import to_wall
 from crewjobs.domain.wording import day_words
 from crewjobs.engines.estimating.spread import spread_hours
+from crewjobs.services.evenings.far_words import far_words
 
 _BRINGS: Final[dict[str, re.Pattern[str]]] = {
     "asbestos": re.compile(r"\basbestos\b", re.IGNORECASE),
@@ -41,6 +43,21 @@ def hours_lines(record: JobRecord) -> tuple[str, ...]:
     zone = record.job.site.zone
     ordered = sorted(record.crew_hours, key=lambda hours: hours.start, reverse=True)
     return tuple(f"{day_words(to_wall(zone, one.start).date())} {one.crew} {times_words(one, zone)}" for one in ordered)
+
+
+def recorded_on(record: JobRecord, crew: str, day: date) -> str:
+    """Return a crew's hours at a job on a day, and how far what it left under way was said to be then; empty without hours."""
+    zone = record.job.site.zone
+    hours = [one for one in record.crew_hours if one.crew == crew and to_wall(zone, one.start).date() == day]
+    if not hours:
+        return ""
+    far = {
+        one.task: one for one in sorted(record.how_far, key=lambda one: one.at) if to_wall(zone, one.at).date() == day
+    }
+    left = [task for task in record.tasks if task.number in far and task.open and task.crew == crew]
+    parts = [times_words(one, zone) for one in sorted(hours, key=lambda one: one.start)]
+    parts += [f"task {task.number} {far_words(far[task.number])}" for task in left]
+    return "; ".join(parts)
 
 
 def times_words(hours: CrewHours, zone: str) -> str:

@@ -9,7 +9,7 @@ from itertools import groupby
 from crewjobs.domain.job import JobRecord
 from crewjobs.domain.wall import WeekHours
 from crewjobs.domain.wording import day_words, listed
-from crewjobs.services.weeks.toilets import none_to_use, resets
+from crewjobs.services.weeks.toilets import for_lead, none_to_use, resets
 
 _DAYS = ("Mon", "Tue", "Wed", "Thu", "Fri", "Sat", "Sun")
 
@@ -79,5 +79,7 @@ def _crew_toilet(record: JobRecord, now: datetime) -> str:
         if len(pairs) > 1 and not record.job.site.toilet_meanwhile:
             return "in the house, ask first; all that are listed come out for this job, one after the other"
         which = "the only one listed comes" if len(pairs) == 1 else "all that are listed come"
-        return f"in the house, ask first; {which} out for this job: {instead}"
+        lead = [out.key.scope.name for out, _ in pairs if for_lead(out)]
+        why = f" ({listed(lead)} closed off for lead paint)" if lead else ""
+        return f"in the house, ask first; {which} out for this job{why}: {instead}"
     return "in the house, ask first"

@@ -21,6 +21,7 @@ from crewjobs.services.jobs.known import (
     TOILET_OUT,
 )
 from crewjobs.services.pages.notice_no_day import NO_DAY, NOT_KNOWN
+from crewjobs.services.weeks.lead_closed import closings
 from crewjobs.services.weeks.toilets import shut_toilets, toilet_rooms
 from crewjobs.services.weeks.usable import Times, places, usable_from, working
 from crewjobs.services.weeks.visits import Planned
@@ -59,7 +60,8 @@ def toilets_out(found: Planned | None, record: JobRecord, ahead: Times, now: dat
     now, whatever the plan says of it, and back on no day.
     """
     site, shut = record.job.site, nobody_in(record, now)
-    rooms, reset = toilet_rooms(record), {out.where for out, _ in _reset(record)}
+    rooms, closed = toilet_rooms(record), closings(record)
+    reset = {out.where for out, _ in _reset(record)} | closed.keys()
     every = all(room in shut or room in reset for room in rooms)
     for room in rooms:
         if room in shut:
@@ -77,18 +79,17 @@ def toilets_out(found: Planned | None, record: JobRecord, ahead: Times, now: dat
                 back=_unshut(record, room, now),
                 meanwhile=f"Meanwhile: {meanwhile}.",
             )
-    for out in record.tasks:
-        if out.where in shut:
-            continue
-        back = next((t for t in record.tasks if (t.key.template, t.where) == (TOILET_BACK, out.where)), None)
-        if out.key.template != TOILET_OUT or out.not_needed or back is None or not back.open:
+    toilets = {out.where: (out, back) for out, back in _reset(record)}
+    toilets |= {room: closed[room] for room in rooms if room in closed and room not in toilets}
+    for room, (out, back) in toilets.items():
+        if room in shut or not (back.open or (room in closed and closed[room][1].open)):
             continue
         meanwhile = "another toilet in the house stays" if not every else "agreed with you before it comes out"
         if site.toilet_meanwhile and every:
             meanwhile = site.toilet_meanwhile
         yield FixtureOut(
             what="toilet",
-            room=out.where,
+            room=room,
             out=_out(found, record, out, ahead),
             back=_back(found, record, back, ahead),
             meanwhile=f"Meanwhile: {meanwhile}.",
@@ -139,7 +140,13 @@ def _walked_on(found: Planned | None, record: JobRecord, room: str, ahead: Times
 
 
 def _out(found: Planned | None, record: JobRecord, out: Task, ahead: Times) -> str:
-    """Return since or from when something is out; of a day gone by and not ticked it is known only that it was planned."""
+    """Return since or from when something is out; of a day gone by and not ticked it is known only that it was planned.
+
+    Where its room is closed off for lead paint first, nobody gets to it from then on.
+    """
+    closing, check = closings(record).get(out.key.scope.name, (out, None))
+    if check is not None and (out.open or check.open):
+        out = closing
     if not out.open:
         return "already"
     placed = found.placement(record.job.number, out.number) if found else None
@@ -150,8 +157,18 @@ def _out(found: Planned | None, record: JobRecord, out: Task, ahead: Times) -> s
 
 
 def _back(found: Planned | None, record: JobRecord, back: Task, ahead: Times) -> str:
-    """Return when something is put back by the plan; nobody knows it where nobody knows when its floor may be walked on."""
+    """Return when something is put back by the plan; nobody knows it where nobody knows when its floor may be walked on.
+
+    In a room closed off for lead paint it is not back before the dust check.
+    """
+    room = back.where
+    _, check = closings(record).get(back.key.scope.name, (None, None))
+    if check is not None and check.open and check is not back:
+        checked = found.placement(record.job.number, check.number) if found else None
+        mine = found.placement(record.job.number, back.number) if found and back.open else None
+        if checked is None or mine is None or checked.end > mine.end or not back.open:
+            back = check
     placed = found.placement(record.job.number, back.number) if found else None
-    if placed is None or back.number not in ahead or not _walked_on(found, record, back.where, ahead):
+    if placed is None or back.number not in ahead or not _walked_on(found, record, room, ahead):
         return NOT_KNOWN
     return f"about {moment_words(to_wall(record.job.site.zone, placed.end))}"

@@ -45,6 +45,7 @@ from crewjobs.services.jobs.known import (
     GAS_APPLIANCES_OUT,
     HAND_OVER,
     PLUMBED_APPLIANCES_OUT,
+    PROTECTION_DOWN,
     READINGS,
 )
 from crewjobs.services.jobs.site_facts import site_facts
@@ -61,6 +62,7 @@ from crewjobs.services.people.day_hours import single_day_words
 from crewjobs.services.readings.reading_notes import reading_notes
 from crewjobs.services.ticking import hold_words
 from crewjobs.services.waiting.held_work import others_hold, owed_to
+from crewjobs.services.weeks.lead_closed import closed_at, tonight_words
 from crewjobs.services.weeks.shared_tools import last_at
 from crewjobs.services.weeks.visits import Planned, Stretch
 from crewjobs.services.wording import hours_words, told_of
@@ -299,7 +301,7 @@ def _house(
         layouts=layouts,
         tasks=tuple(_lines(found, stretch, catalogue, marks, now, layouts)),
         moved_anyway=tuple(_moved_anyway(stretch)),
-        floor_notes=tuple(_floor_notes(stretch, now)),
+        floor_notes=tuple(_floor_notes(found, stretch, now)),
     )
 
 
@@ -499,7 +501,7 @@ def _moved_anyway(stretch: Stretch) -> Iterator[str]:
             yield f"Dishwasher or washer ({task.where}): not our work, moved so that the floor can be laid"
 
 
-def _floor_notes(stretch: Stretch, now: datetime) -> Iterator[str]:
+def _floor_notes(found: Planned, stretch: Stretch, now: datetime) -> Iterator[str]:
     places = {task.key.scope.name for task in stretch.tasks}
     for room in stretch.record.job.rooms:
         stays = [piece.name for piece in room.furniture if piece.stays]
@@ -512,10 +514,13 @@ def _floor_notes(stretch: Stretch, now: datetime) -> Iterator[str]:
             yield "One full carton stays in the house, its lot written on it"
         if any(material.is_sheet for material in laid):
             yield "The largest offcuts stay in the house, rolled, their run number on them"
-    elif any(task.stage > 0 for task in stretch.tasks):
+    elif any(task.stage > 0 or task.key.template == PROTECTION_DOWN for task in stretch.tasks):
         shut = shut_places(stretch.record, now)
+        lead = closed_at(stretch.record, found.task_minutes(stretch.record), stretch.end)
         if shut:
             yield f"Tonight: cords up, blades away, way clear; {listed(shut)}: shut, air handler stays off, nothing swept, no shop vacuum"
+        elif lead:
+            yield f"Tonight: vacuumed, cords up, blades away, way clear; {tonight_words(lead)}"
         else:
             yield "Tonight: vacuumed, cords up, blades away, way clear; plastic off the grille, then fan on"
 

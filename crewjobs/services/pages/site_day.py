@@ -19,6 +19,7 @@ from crewjobs.services.evenings.how_far import far_of
 from crewjobs.services.findings.air import title_told
 from crewjobs.services.findings.found_told import site_found, task_cautions
 from crewjobs.services.jobs.jobs import quantity_words, site_lines
+from crewjobs.services.jobs.known_hours import recorded_on
 from crewjobs.services.pages.behind import before_its_day, elsewhere_before, unticked_before
 from crewjobs.services.pages.day_recorded import recorded_words
 from crewjobs.services.pages.sheets import crew_named, planned_or_refused
@@ -75,7 +76,7 @@ def site_day(uow: UnitOfWork, catalogue: Catalogue, now: datetime, crew: str, da
         for number in [stretch.record.job.number]
     ]
     houses += [_house_taken(found, one, catalogue, now, shown) for one in taken.values()]
-    told = (_with_earlier(found, house, now, shown) for house in sorted(houses, key=lambda house: house.arrive))
+    told = (_with_records(found, house, chosen, now, shown) for house in sorted(houses, key=lambda house: house.arrive))
     of_the_day = {house.job for house in houses}
     return SiteDay(
         crew=chosen,
@@ -87,10 +88,15 @@ def site_day(uow: UnitOfWork, catalogue: Catalogue, now: datetime, crew: str, da
     )
 
 
-def _with_earlier(found: Planned, house: SiteHouse, now: datetime, day: date) -> SiteHouse:
-    """Return a house with what of the days before is not ticked there; of a job that is called off nothing is left to tick."""
+def _with_records(found: Planned, house: SiteHouse, crew: str, now: datetime, day: date) -> SiteHouse:
+    """Return a house with what of the days before is not ticked there, and the crew's hours there that day where it told them.
+
+    Of a job that is called off nothing is left to tick.
+    """
     record = found.records.get(house.job)
-    return replace(house, earlier=before_its_day(found, record, now, day)) if record else house
+    if record is None:
+        return house
+    return replace(house, earlier=before_its_day(found, record, now, day), recorded=recorded_on(record, crew, day))
 
 
 def _taken(found: Planned, crew: str, day: date, pieces: Sequence[tuple[JobRecord, TaskTime]]) -> dict[int, _Taken]:

@@ -10,7 +10,7 @@ from crewjobs.domain.job import JobState
 from crewjobs.domain.tasks import Phase
 from crewjobs.domain.units import format_hours
 from crewjobs.domain.wording import counted
-from crewjobs.engines.estimating.worked import works
+from crewjobs.engines.estimating.worked import works_left
 from crewjobs.engines.learning.predicting import Predicted, predict
 from crewjobs.services.rates.learned import known
 from crewjobs.services.rates.paces import jobs_told
@@ -23,13 +23,15 @@ OVER: Final = (JobState.DONE, JobState.CLOSED, JobState.CALLED_OFF)
 
 
 def ahead_view(uow: UnitOfWork, now: datetime, number: int) -> AheadView | None:
-    """Return what the open work of a job takes by the book and each crew of the shop; None where nothing of it is left.
+    """Return what is left of a job's open work by the book and each crew of the shop; None where nothing of it is left.
+
+    What people said is done of a task under way is not left any more.
 
     A sub has a capacity, not rates, so it is not among the crews.
     """
     record, shop = uow.job(number), uow.shop()
     numbers = [task.number for task in record.tasks if task.open]
-    if record.job.state in OVER or not (every := works(record, numbers)):
+    if record.job.state in OVER or not (every := works_left(record)):
         return None
     learned = known(uow, now)
     pace, days = learned.pace, learned.days

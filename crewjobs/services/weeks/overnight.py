@@ -8,9 +8,10 @@ from datetime import date, datetime
 from crewjobs.domain.job import JobRecord
 from crewjobs.domain.tasks import Phase, Task
 from crewjobs.domain.wall import to_wall
+from crewjobs.domain.wording import listed
 from crewjobs.engines.readiness.shut import behind_shut, nobody_in
 from crewjobs.services.weeks.gone_by import not_ticked_words
-from crewjobs.services.weeks.toilets import resets, shut_words
+from crewjobs.services.weeks.toilets import for_lead, put_back, resets, shut_words
 from crewjobs.services.weeks.usable import floored_stairs, start_of, usable_from
 from crewjobs.services.weeks.visits import Planned
 from crewjobs.services.wording import at_site
@@ -27,7 +28,7 @@ def toilet_warnings(found: Planned, now: datetime, since: date | None = None) ->
             yield f"Job {job.number} {job.title}: {shut}"
             continue
         pairs = resets(record) if job.site.occupied else ()
-        spans = [(_when(found, record, out, last=False), _when(found, record, back, last=True)) for out, back in pairs]
+        spans = [(_when(found, record, out, last=False), _back(found, record, out, back)) for out, back in pairs]
         out = max((start for start, _ in spans if start is not None), default=None)
         back = min((end for _, end in spans if end is not None), default=None)
         if out is None or back is None or any(start is None for start, _ in spans) or back <= out:
@@ -44,12 +45,20 @@ def toilet_warnings(found: Planned, now: datetime, since: date | None = None) ->
             )
         )
         which = "the only toilet listed is" if len(pairs) == 1 else "all toilets listed are"
+        lead = [out.key.scope.name for out, _ in pairs if for_lead(out)]
+        why = f" ({listed(lead)} closed off for lead paint until the dust check has passed)" if lead else ""
         still = any(task.open for pair in pairs for task in pair)
         behind = not_ticked_words(found.task_minutes(record), record, now) if still else ""
         yield (
             f"Job {job.number} {job.title}: {which} out from {at_site(job.site.zone, out)} to "
-            f"{at_site(job.site.zone, back)}{behind}; {agreed}"
+            f"{at_site(job.site.zone, back)}{why}{behind}; {agreed}"
         )
+
+
+def _back(found: Planned, record: JobRecord, out: Task, back: Task) -> datetime | None:
+    """Return when a toilet can be used again: when all that ends its being out is done, or is planned to end."""
+    ends = [_when(found, record, task, last=True) for task in put_back(record, out, back)]
+    return None if any(end is None for end in ends) else max(end for end in ends if end is not None)
 
 
 def _when(found: Planned, record: JobRecord, task: Task, *, last: bool) -> datetime | None:

@@ -105,7 +105,7 @@ def problem_of(
         stands=stands,
         away=away,
         errands=errands,
-        same_day=tuple(toilet for record in records if (toilet := back_the_same_day(record))),
+        same_day=tuple(toilet for record in records for toilet in back_the_same_day(record)),
         tools=tool_needs(uow, shop, records),
         paces=paces,
     )

@@ -1,7 +1,8 @@
 """A house people live in keeps a toilet over every night, unless something else was arranged for them.
 
 Where one room has all the toilets that are listed, it is out and back on one day. Where several rooms have one each and
-all are taken out, one comes back before the last goes out. Toilets nobody listed are not known of.
+all are taken out, one comes back before the last goes out. A toilet in a room that is closed off for lead paint is out from
+then until the dust check, whatever else is done there. Toilets nobody listed are not known of.
 """
 
 from __future__ import annotations
@@ -19,22 +20,37 @@ from crewjobs.engines.planning.critical_path import neighbors, reached
 from crewjobs.engines.planning.problem import SameDay
 from crewjobs.engines.readiness.shut import behind_shut, nobody_in
 from crewjobs.services.jobs.known import TOILET_BACK, TOILET_OUT
+from crewjobs.services.weeks.lead_closed import LEAD_CLOSED, closings
 
 NO_TOILET: Final = f"the only toilet would be out over night: {{other}}a rented toilet or a night away, agreed with the customer {MEANWHILE_IN_THE_FILE}"
 OTHER_FLOOR: Final = "a click floor instead of one that cures, "
 
 
 def resets(record: JobRecord) -> tuple[tuple[Task, Task], ...]:
-    """Return the tasks that take out and put back the toilet of each room, by stage; none unless all rooms' are reset.
+    """Return the tasks from which and until which the toilet of each room is out, by stage; none unless all rooms' are.
 
-    A listed toilet that stays where it is serves the house meanwhile.
+    It is taken out and put back, or its room is closed off for lead paint until the dust check; such rooms come last, since their
+    check is the whole house's. A listed toilet that stays where people get to it serves the house meanwhile.
     """
-    rooms = toilet_rooms(record)
+    rooms, closed = toilet_rooms(record), closings(record)
     needed = [task for task in record.tasks if not task.not_needed]
     out = {task.where: task for task in needed if task.key.template == TOILET_OUT}
     back = {task.where: task for task in needed if task.key.template == TOILET_BACK}
-    pairs = [(out[room], back[room]) for room in rooms if room in out and room in back]
-    return tuple(sorted(pairs, key=lambda pair: (pair[0].stage, pair[0].number))) if len(pairs) == len(rooms) else ()
+    pairs = [
+        closed[room] if room in closed else (out[room], back[room])
+        for room in rooms
+        if room in closed or (room in out and room in back)
+    ]
+    return tuple(sorted(pairs, key=_rank)) if len(pairs) == len(rooms) else ()
+
+
+def _rank(pair: tuple[Task, Task]) -> tuple[bool, int, int]:
+    return for_lead(pair[0]), pair[0].stage, pair[0].number
+
+
+def for_lead(out: Task) -> bool:
+    """Return whether a toilet is out because its room is closed off for lead paint."""
+    return out.key.template == LEAD_CLOSED
 
 
 def toilet_rooms(record: JobRecord) -> list[str]:
@@ -87,28 +103,40 @@ def needed_by_night(record: JobRecord) -> bool:
     return record.job.site.occupied and not record.job.site.toilet_meanwhile
 
 
-def back_the_same_day(record: JobRecord) -> SameDay | None:
+def put_back(record: JobRecord, out: Task, back: Task) -> tuple[Task, ...]:
+    """Return all that ends a toilet's being out: `back`, and after the dust check its own putting back where it comes out, too."""
+    if not for_lead(out):
+        return (back,)
+    room = out.key.scope.name
+    own = [t for t in record.tasks if t.key.template == TOILET_BACK and t.where == room and not t.not_needed]
+    return (back, *own)
+
+
+def back_the_same_day(record: JobRecord) -> tuple[SameDay, ...]:
     """Return that the toilet is back on the day it comes out, where it is the only one or all are out together."""
     pairs = resets(record) if needed_by_night(record) else ()
     if not pairs or _one_after_the_other(record, pairs) is not None:
-        return None
+        return ()
     out, back = pairs[0]
     if not out.open or not back.open:
-        return None
-    why = NO_TOILET.format(other=OTHER_FLOOR if _cures(record, out) else "")
-    return SameDay(job=record.job.number, first=out.number, last=back.number, why=why)
+        return ()
+    why = NO_TOILET.format(other=OTHER_FLOOR if _cures(record, out) and not for_lead(out) else "")
+    return tuple(
+        SameDay(job=record.job.number, first=out.number, last=task.number, why=why)
+        for task in put_back(record, out, back)
+        if task.open
+    )
 
 
 def to_be_agreed(record: JobRecord) -> bool:
     """Return whether the only toilet is out over a night, for its floor cures, and nothing is arranged: no day is found."""
-    same_day = back_the_same_day(record)
-    return same_day is not None and _cures(record, record.task(same_day.first))
+    return any(_cures(record, record.task(same_day.first)) for same_day in back_the_same_day(record))
 
 
 def _cures(record: JobRecord, out: Task) -> bool:
     """Return whether the floor of the toilet's room is not walked on at once."""
     job = record.job
-    floors = [room.floor for room in job.rooms if room.name == out.where and room.floor is not None]
+    floors = [room.floor for room in job.rooms if room.name == out.key.scope.name and room.floor is not None]
     return any(job.material(name).method is not Method.FLOATING for name in floors)
 
 

@@ -19,6 +19,7 @@ from crewjobs.engines.readiness.clocks import ACCLIMATING, counted_by_lots, mate
 from crewjobs.engines.readiness.goods import goods_clock
 from crewjobs.engines.readiness.holds import is_carry_in
 from crewjobs.engines.readiness.others import asked_on, still_out
+from crewjobs.services.jobs.known_hours import recorded_on
 from crewjobs.services.people.away import day_lines
 from crewjobs.services.people.day_hours import day_hours_lines
 from crewjobs.services.rows import LeftOutRow, PromiseRow, SmallVisitRow, Visit, WaitSpan, WeekDay, WeekView
@@ -187,6 +188,7 @@ def _visit(found: Planned, stretch: Stretch, day: date, now: datetime) -> Visit:
         begun=not done and any(task.started_at is not None for task in stretch.tasks),
         done=done,
         owed=owed_to(stretch.record, stretch.tasks, now, not_asked=ask_now),
+        recorded=recorded_on(stretch.record, stretch.crew, day),
     )
 
 

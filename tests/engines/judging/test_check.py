@@ -9,6 +9,7 @@ from datetime import timedelta
 import pytest
 
 from crewjobs.domain.crew import Away, Skill
+from crewjobs.domain.evening import CrewHours, HowFar
 from crewjobs.domain.house_ready import DryRun
 from crewjobs.domain.job import JobRecord
 from crewjobs.domain.plan import BlockKey, LeftOut, Pin, Placement, WeekPlan
@@ -322,6 +323,28 @@ def test_other_work_under_way_may_go_on_first() -> None:
         records.append(net.record())
     the_problem = problem(records, shop(crew("Birch")))
     assert check_plan(the_problem, plan_week(the_problem)) == ()
+
+
+@pytest.mark.parametrize("now", ["14:30", "15:50", "18:00", "next day"])
+@pytest.mark.parametrize("told", [False, True])
+@pytest.mark.parametrize("looked", [False, True])
+def test_what_is_left_of_work_under_way_is_known_to_the_judge(now: str, told: bool, looked: bool) -> None:
+    """By the hours told and by how far it was said to be the plan has no fault; with less than is left it has."""
+    net = Network(job=job(1))
+    net.add("rows", Phase.INSTALL, 1200, people=1, started_at=at(MONDAY, "08:00"), crew="Birch")
+    record = net.record()
+    if looked:
+        said = HowFar(task=1, at=at(MONDAY, "13:00"), done=1, whole=2, unit="rooms")
+        record = replace(record, how_far=(said,))
+    if told:
+        hours = CrewHours(crew="Birch", start=at(MONDAY, "07:00"), stop=at(MONDAY, "13:30"), people=1)
+        record = replace(record, crew_hours=(hours,))
+    moment = at(MONDAY + timedelta(days=1), "06:20") if now == "next day" else at(MONDAY, now)
+    the_problem = problem([record], shop(crew("Birch", 1)), now=moment)
+    plan = plan_week(the_problem)
+    (placed,) = plan.placements
+    assert check_plan(the_problem, plan) == ()
+    assert check_plan(the_problem, _with(plan, placed, end=placed.end - QUARTER))
 
 
 def _begun(number: int, minutes: float = 900) -> JobRecord:

@@ -9,7 +9,8 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from crewjobs.domain.crew import Skill
+from crewjobs.domain.crew import Shop, Skill
+from crewjobs.domain.evening import CrewHours, HowFar
 from crewjobs.domain.job import JobRecord
 from crewjobs.domain.tasks import Pause, Phase, ScopeKind
 from crewjobs.engines.planning.blocks import begun_tasks, blocks_of, opened
@@ -179,6 +180,36 @@ def test_night_and_lunch_do_no_work() -> None:
     net.add("rows", Phase.INSTALL, 600, people=1, started_at=at(MONDAY, "15:00"), crew="Birch")
     begun = begun_tasks(net.record(), shop(crew("Birch", 2)), at(MONDAY + timedelta(days=1), "08:30"), None)
     assert begun[1].labor == 600 - 60
+
+
+def _told(*hours: tuple[str, str]) -> tuple[JobRecord, Shop]:
+    """Return rows of 600 minutes for one person, begun on Monday at 8:00, half done at 14:00, with the hours Birch told of that day."""
+    net = Network(job=job(1))
+    net.add("rows", Phase.INSTALL, 600, people=1, started_at=at(MONDAY, "08:00"), crew="Birch")
+    said = HowFar(task=1, at=at(MONDAY, "14:00"), done=1, whole=2, unit="rooms")
+    told = tuple(
+        CrewHours(crew="Birch", start=at(MONDAY, first), stop=at(MONDAY, last), people=2) for first, last in hours
+    )
+    return replace(net.record(), how_far=(said,), crew_hours=told), shop(crew("Birch", 2))
+
+
+@pytest.mark.parametrize(
+    ("days", "clock", "left"), [(0, "14:30", 270), (0, "15:50", 300), (0, "17:00", 300), (1, "06:20", 300)]
+)
+def test_what_was_said_last_of_a_day_is_how_far_it_got_once_that_day_is_over(days: int, clock: str, left: int) -> None:
+    """While the crew can still be placed there it goes on; after that nothing more is taken for done."""
+    record, the_shop = _told()
+    assert begun_tasks(record, the_shop, at(MONDAY + timedelta(days=days), clock), None)[1].labor == left
+
+
+@pytest.mark.parametrize(
+    ("hours", "worked"), [((), 7 * 60), ((("07:00", "11:00"),), 180), ((("07:00", "09:00"), ("13:00", "14:00")), 120)]
+)
+def test_hours_a_crew_told_are_all_it_worked_that_day(hours: tuple[tuple[str, str], ...], worked: int) -> None:
+    """Where nobody said how far a task is: by Monday evening as much is done as the crew was there, no more."""
+    record, the_shop = _told(*hours)
+    record = replace(record, how_far=())
+    assert begun_tasks(record, the_shop, at(MONDAY, "18:00"), None)[1].labor == 600 - worked
 
 
 @pytest.mark.parametrize(

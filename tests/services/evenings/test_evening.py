@@ -467,3 +467,26 @@ def test_a_start_and_a_stop_that_are_no_times_are_both_said(tuesday):
     """All that is wrong at once: also the stop, though nobody knows when they started."""
     said = sentences(tuesday, HouseEntry(house=1, start="0715", stop="0900", people="many"))
     assert [sentence.split(": ")[1] for sentence in said] == ["started", "people", "stopped"]
+
+
+def test_work_is_begun_after_what_the_page_has_before_it(tuesday):
+    """What nothing holds is begun once what the page has ahead of it is done, not when the crew came."""
+    enter(tuesday, HouseEntry(house=1, tasks=((3, "done 09:00"), (1, "done 10:00"))))
+    first, then = tuesday.record().task(3), tuesday.record().task(1)
+    assert not any(link.after == 1 for link in tuesday.record().links)
+    assert then.started_at == first.done_at == central("2026-03-03", "09:00")
+
+
+def test_what_an_evening_recorded_is_told_where_its_day_is_looked_at(tuesday):
+    """On site and the week tell the hours of the sheet, and how far it left what is under way; nothing before that."""
+
+    def told() -> tuple[str, str]:
+        (house,) = tuesday.office.site_day("Birch", TUESDAY).houses
+        visits = next(one.visits for one in tuesday.office.week(TUESDAY).days if one.day == TUESDAY)
+        return house.recorded, next(one.recorded for one in visits if one.crew == "Birch")
+
+    assert told() == ("", "")
+    enter(tuesday, HouseEntry(house=1, start="7:20", stop="10:00", tasks=((3, "done 09:00"), (5, "50 %"))))
+    on_site, week = told()
+    assert on_site == week
+    assert on_site.startswith("07:20–10:00, 3 people: 8.0 h of one person; task 5 50")

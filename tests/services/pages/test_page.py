@@ -11,12 +11,13 @@ from types import SimpleNamespace
 import pytest
 
 from crewjobs.domain.errors import Refused
+from crewjobs.engines.planning.layout import TaskTime
 from crewjobs.services.clock import DEMO_NOW, FixedClock
 from crewjobs.services.demonstration.demo import demo_office
 from crewjobs.services.office import Office
-from crewjobs.services.pages.page import _due
+from crewjobs.services.pages.page import _due, _floor_notes
 from crewjobs.services.pages.sheets import day_plans, write
-from crewjobs.services.weeks.visits import planned
+from crewjobs.services.weeks.visits import Stretch, planned
 from crewjobs.storage.database import open_database
 from tests import thorough
 
@@ -111,6 +112,51 @@ def test_a_house_left_for_the_night_says_how(demo):
     assert any(note.startswith("Tonight: ") and "fan on" in note for note in monday.floor_notes)
     last = plan_of(demo, date(2026, 3, 2), "Cedar").houses[0]
     assert not any(note.startswith("Tonight: ") for note in last.floor_notes)
+
+
+def houses_of(demo, job: int) -> list:
+    """Return a job's houses on the pages of four weeks, day by day."""
+    pages = [plan_of(demo, day, crew) for day, crew in sorted(set(days_of(demo, job)))]
+    return [house for page in pages for house in page.houses if house.job == job]
+
+
+def titles(house) -> str:
+    return " ".join(task.title for task in house.tasks)
+
+
+def test_a_house_with_protection_down_is_left_with_the_fan_on_or_as_its_lead_paint_wants(demo):
+    """The evening of the day it is laid too; from the closing off until the dust check no fan is told to run, nor a walk on stairs."""
+    closed, laid = False, False
+    seen = {True: 0, False: 0}
+    for house in houses_of(demo, 5):
+        laid |= "Protection down" in titles(house)
+        closed |= "Lead paint: work area closed off" in titles(house)
+        closed &= "checked by the certified renovator" not in titles(house)
+        tonight = [note for note in house.floor_notes if note.startswith("Tonight: ")]
+        assert not any("people walk here" in note for task in house.tasks for note in task.notes)
+        if not laid or not tonight:
+            assert "Protection down" not in titles(house)
+            continue
+        seen[closed] += 1
+        assert ("then fan on" in tonight[0]) is not closed
+        assert ("front room and dining room closed off for lead paint: plastic stays" in tonight[0]) is closed
+        if "Protection down" in titles(house):
+            (laying,) = [task for task in house.tasks if task.title.startswith("Protection down")]
+            assert any("plastic stays on its grilles" in note for note in laying.notes)
+    assert seen[True]
+
+
+def test_protection_alone_has_an_evening_too(demo):
+    """A visit of nothing but laying it ends with the grille uncovered."""
+    with demo._database.reading() as uow:
+        found = planned(uow)
+    record = found.records[5]
+    laying = next(task for task in record.tasks if task.key.template == "protect-house")
+    start = found.task_minutes(record)[laying.number][0]
+    piece = TaskTime(job=5, task=laying.number, start=start, end=start + timedelta(minutes=20), people=(0,), part=1)
+    stretch = Stretch(record=record, crew="Cedar", pieces=(piece,))
+    (note,) = _floor_notes(found, stretch, DEMO_NOW)
+    assert note.endswith("plastic off the grille, then fan on")
 
 
 def test_tools_are_listed_without_a_count(demo):

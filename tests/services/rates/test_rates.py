@@ -218,6 +218,27 @@ def test_what_is_left_is_by_the_book_and_by_each_crew(worked):
     assert pace.against == worked.office.against(4)
 
 
+def test_what_was_said_to_be_done_is_not_left(worked):
+    """Two thirds of the laying said done: the rates and the job's page count its last third, as the list of jobs does."""
+    record = worked.record()
+    still = [task for task in record.tasks if task.open]
+    laying = max(still, key=lambda task: task.estimate.expected)
+    worked.clock.set("2026-03-04", "16:00")
+    worked.office.how_far(4, laying.number, "67 %", because="begun all the same")
+    worked.office.plan()
+    ahead, page = worked.office.ahead(4), worked.office.job(4)
+    (row,) = [one for one in worked.office.jobs() if one.number == 4]
+    left = {task.number: task.estimate.expected for task in still}
+    left[laying.number] *= 1 - 0.67
+    assert ahead.book_min == pytest.approx(sum(left.values()))
+    assert row.hours_left == pytest.approx(sum(left.values()) / 60)
+    with worked.office._database.reading() as uow:
+        paces = problem_of(uow, worked.clock.now()).paces
+        crews = {n: one.crew for one in uow.latest_plan().placements for n in one.tasks}
+    by_pace = sum(minutes * paces.of(crews[n], 4, n) for n, minutes in left.items())
+    assert f"by the pace of the crews it is planned with, {by_pace / 60:.1f} h are left" in page.by_pace
+
+
 def test_the_walk_after_says_what_took_longer(worked):
     """After the walk-through the whole job is told against its estimate, what took longer, and where the rest is shown."""
     then = worked.office.walk_after(4, "Teo Halloran", because="the customer travels tomorrow").then

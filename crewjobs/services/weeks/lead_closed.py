@@ -1,0 +1,62 @@
+"""Rooms closed off for lead paint: from the closing off until the certified renovator's dust check has passed.
+
+Ducts that open into a closed area stay covered with taped-down plastic meanwhile (40 CFR 745.85(a)(2)(i)(C)), and nobody who
+lives there goes in. Whether it has passed the renovator says; here it is known only when the check is planned or was ticked.
+"""
+
+from __future__ import annotations
+
+from datetime import datetime
+from typing import Final
+
+from crewjobs.domain.job import JobRecord
+from crewjobs.domain.tasks import Task
+from crewjobs.domain.wording import listed
+from crewjobs.services.weeks.usable import LEAD_CHECKED, Times
+
+LEAD_CLOSED: Final = "lead-close-off"
+"""The template of closing a room off before painted trim is worked."""
+COVERED_NOTE: Final = (
+    "once an area is closed off for lead paint: plastic stays on its grilles and ducts until the dust check has passed "
+    "(40 CFR 745.85(a)(2)(i)(C)); the certified renovator decides about the fan"
+)
+
+
+def closings(record: JobRecord) -> dict[str, tuple[Task, Task]]:
+    """Return by room the task that closes it off first, and the dust check that opens it; none where no check is needed."""
+    check = next((t for t in record.tasks if t.key.template == LEAD_CHECKED and not t.not_needed), None)
+    found: dict[str, tuple[Task, Task]] = {}
+    for task in record.tasks if check is not None else ():
+        if task.key.template == LEAD_CLOSED and not task.not_needed and check is not None:
+            found.setdefault(task.key.scope.name, (task, check))
+    return found
+
+
+def closed_from(record: JobRecord, times: Times) -> dict[str, tuple[datetime, datetime | None]]:
+    """Return by room from when until when (UTC) it is closed off, as recorded or by the minutes of a plan.
+
+    The end is None where nobody knows it; a room whose closing off has no time yet is left away.
+    """
+    found: dict[str, tuple[datetime, datetime | None]] = {}
+    for room, (closing, check) in closings(record).items():
+        start = closing.started_at or closing.done_at
+        if start is None and closing.number in times:
+            start = times[closing.number][0]
+        if start is not None:
+            planned = times[check.number][1] if check.number in times else None
+            found[room] = start, check.done_at or planned
+    return found
+
+
+def closed_at(record: JobRecord, times: Times, at: datetime) -> list[str]:
+    """Return the rooms that are closed off at an instant."""
+    spans = closed_from(record, times).items()
+    return [room for room, (start, end) in spans if start <= at and (end is None or at < end)]
+
+
+def tonight_words(rooms: list[str]) -> str:
+    """Return what is left how over night where rooms are closed off: only what the rule wants, and who decides the rest."""
+    return (
+        f"{listed(rooms, most=6)} closed off for lead paint: plastic stays on grilles and ducts there until the dust check has "
+        "passed (40 CFR 745.85(a)(2)(i)(C)); fan and other grilles as the certified renovator decides"
+    )
