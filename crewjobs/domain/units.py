@@ -173,19 +173,19 @@ LONGEST_WAIT: Final = 366 * 24 * 60
 
 
 def parse_wait(text: str) -> int:
-    """Return a wait by the clock (``48 h``, ``90 min``, ``5 days``, ``1 day 12 h``) in minutes.
+    """Return a wait by the clock (``48 h``, ``90 min``, ``1,5 h``, ``5 days``, ``1 day 12 h``) in minutes.
 
     Raises:
         Refused: not a wait, or longer than a year.
     """
-    position, total = 0, Fraction(0)
-    while position < len(text):
-        part = _DURATION.match(text, position)
+    position, total, plain = 0, Fraction(0), with_point(text)
+    while position < len(plain):
+        part = _DURATION.match(plain, position)
         if not part:
             break
         factor = {"m": 1, "h": 60, "d": 1440}[part[2][0].lower()]
         total, position = total + Fraction(part[1]) * factor, part.end()
-    if position < len(text) or not text.strip():
+    if position < len(plain) or not plain.strip():
         raise Refused(f"{quoted(text)} is not a wait: write hours by the clock, such as 48 h, 90 min or 5 days.")
     if total > LONGEST_WAIT:
         raise Refused(f"{quoted(text)} is longer than a year: write hours by the clock, such as 48 h or 5 days.")

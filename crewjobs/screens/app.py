@@ -161,6 +161,8 @@ class CrewApp(App[None]):
         self.theme = memory.palette if memory is not None and memory.palette in PALETTES else LAMP.name
         self.slow = slow
         self._factory = factory
+        self.no_shop = False
+        """Whether what to begin with is asked, because there is no shop yet."""
         self._beginning = beginning
         self.folder = folder
         self.office: OfficeFace | None = None
@@ -236,6 +238,7 @@ class CrewApp(App[None]):
             if self.front is not None:
                 self.front.show_trouble()
             return
+        self.no_shop = False
         self.office, self.shop, self.units, self.demo, self.crews = outcome.value
         for screen in self.screen_stack:
             if isinstance(screen, CrewScreen):
@@ -318,11 +321,25 @@ class CrewApp(App[None]):
 
     def action_go(self, mode: str) -> None:
         """Go to one of the six screens; from a page above it, back down to it."""
+        if self.asks_before_leaving():
+            return
         if mode != self.current_mode:
             self.switch_mode(mode)
             return
         while len(self.screen_stack) > 1:
             self.pop_screen()
+
+    def asks_before_leaving(self) -> bool:
+        """Say whether something is typed in an open form that is not written; then that is asked there, as Esc asks it.
+
+        A form that is left by name would be lost, or hidden below another one: only one is kept for a dropped link.
+        """
+        from crewjobs.screens.dialog import Dialog
+
+        typed = [one for one in self.screen_stack if isinstance(one, Dialog) and one.typed()]
+        if typed:
+            typed[-1].ask_to_leave()
+        return bool(typed)
 
     def action_undo(self) -> None:
         """Take back the last change."""
@@ -411,14 +428,14 @@ class CrewApp(App[None]):
         """The form of a new job, from everywhere."""
         from crewjobs.screens.draft.jobs import ask_new_job
 
-        if self.front is not None:
+        if self.front is not None and not self.asks_before_leaving():
             ask_new_job(self.front)
 
     def change_shop(self) -> None:
         """The form of the shop and its crews."""
         from crewjobs.screens.draft.jobs import ask_shop
 
-        if self.front is not None:
+        if self.front is not None and not self.asks_before_leaving():
             ask_shop(self.front)
 
     def get_system_commands(self, screen: Screen[object]) -> Iterable[SystemCommand]:

@@ -231,10 +231,12 @@ class CrewScreen(Screen[None]):
             self._pending -= self._written
             self._written.clear()
         if outcome.value is None:
-            self._unread, self._awaited, self.sheet.turned_from = True, False, False
-            self.refusal.say(outcome.sentences, title="Cannot be shown")
+            self._unread = number is not None  # a dialog that does not open: that is closed by hand, not by a reading
+            if number is not None:
+                self._awaited = self.sheet.turned_from = False
+            self.cannot_show(outcome.sentences)
             return
-        if self._unread:
+        if self._unread and number is not None:
             self._unread = False
             self.refusal.close()
         seen, value, now = outcome.value
@@ -245,6 +247,10 @@ class CrewScreen(Screen[None]):
         then(value)
         if not self._drawn:
             self.call_after_refresh(self._is_drawn)
+
+    def cannot_show(self, sentences: tuple[str, ...]) -> None:
+        """Say why there is nothing to show."""
+        self.refusal.say(sentences, title="Cannot be shown")
 
     def _is_drawn(self) -> None:
         self._drawn, self._awaited, self.sheet.turned_from = True, False, False
@@ -343,6 +349,7 @@ class CrewScreen(Screen[None]):
             self.status.say()
             unsure = (_UNSURE,) if outcome.fault else ()
             title = "Nothing changed" if outcome.already else "Not done"
+            self._unread = False  # what is refused stands until it is read, also when the screen is read anew
             self.refusal.say((*outcome.sentences, *unsure), again if outcome.on_hold else None, title)
             if not outcome.fault:
                 self.load()  # what was refused may be so since somebody else recorded something

@@ -56,13 +56,16 @@ class Choose(Dialog[Hashable]):
         self.query_one(Sheet).show(self._draw, chosen, reveal=not self._told)  # what is told is read from its beginning
 
     def _draw(self, width: int, _selected: Target | None) -> list[Line]:
-        lines: list[Line] = [line for sentence in self._told for line in paragraph(sentence, width - 1, "", " ")]
-        lines += [[]] if lines else []
+        told: list[Line] = [line for sentence in self._told for line in paragraph(sentence, width - 1, "", " ")]
+        answers: list[Line] = []
         for value, label in self._options:
             texts = paragraph(label, width - 2, "strong", target=value)
-            lines += [filled([Piece(" ", "mark", value), *text], width, value) for text in texts]
-            lines.append([])
-        return lines[:-1]
+            answers += [[], *(filled([Piece(" ", "mark", value), *text], width, value) for text in texts)]
+        if not told:
+            return answers[1:]
+        if len(told) + len(answers) > self.room():  # the answers are seen, and what is told below them is scrolled
+            return [*answers[1:], [], *told]
+        return [*told, *answers]
 
     def action_choose(self) -> None:
         """Enter."""

@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING, Final
 from textual.app import SystemCommand
 from textual.command import Hit, Hits
 from textual.system_commands import SystemCommandsProvider
+from textual.widgets import Input, TextArea
 
 from crewjobs.domain.wording import upper
 from crewjobs.screens.elsewhere import elsewhere
@@ -75,17 +76,8 @@ def _also(name: str) -> str:
 
 def commands_of(app: CrewApp, screen: Screen[object]) -> Iterator[SystemCommand]:
     """Yield the commands of the screen or dialog in front; what is recorded is about what is selected."""
-    for mode, name in PLACES:
-        yield SystemCommand(f"Go to {name[2:]}", f"key {name[0]}", partial(app.action_go, mode))
-    if app.planning is not None:
-        yield SystemCommand("Stop", "keeps the best found so far", app.stop_planning)
-    else:
-        yield SystemCommand("Plan the weeks", "all crews; keeps pins and work begun", app.plan)
-    if app.front is not None:
-        yield SystemCommand("New job", "a form: house, rooms, floor, order, days", app.new_job)
-        yield SystemCommand(
-            "Shop and crews", "a form: name, time zone, units, hours, people, cards, holidays", app.change_shop
-        )
+    if not app.no_shop:  # until there is one, nothing is to be seen or planned anywhere
+        yield from _of_a_shop(app)
     yield from _keys(app, screen)
     if not screen.is_modal and app.front is not None:
         yield from _forms(app)
@@ -103,12 +95,29 @@ def commands_of(app: CrewApp, screen: Screen[object]) -> Iterator[SystemCommand]
         yield SystemCommand("Slow link: on", "nothing moves by itself, little is painted", partial(app.spare, True))
 
 
+def _of_a_shop(app: CrewApp) -> Iterator[SystemCommand]:
+    """Yield the ways to its screens and forms, and what plans its weeks."""
+    for mode, name in PLACES:
+        yield SystemCommand(f"Go to {name[2:]}", f"key {name[0]}", partial(app.action_go, mode))
+    if app.planning is not None:
+        yield SystemCommand("Stop", "keeps the best found so far", app.stop_planning)
+    else:
+        yield SystemCommand("Plan the weeks", "all crews; keeps pins and work begun", app.plan)
+    if app.front is not None:
+        yield SystemCommand("New job", "a form: house, rooms, floor, order, days", app.new_job)
+        yield SystemCommand(
+            "Shop and crews", "a form: name, time zone, units, hours, people, cards, holidays", app.change_shop
+        )
+
+
 def _keys(app: CrewApp, screen: Screen[object]) -> Iterator[SystemCommand]:
     """Yield what the keys do here, also those the bottom line has no room for."""
     seen: set[str] = set()
     for active in screen.active_bindings.values():
         binding = active.binding
         kind = binding.action.partition("(")[0]
+        if isinstance(active.node, Input | TextArea):
+            continue  # how the cursor moves in a line is no command
         if not active.enabled or binding.action in seen or kind in _MOVES or binding.key not in MEANINGS:
             continue
         if (kind, binding.description) == _OF_ALL or (kind == "step" and not binding.show):

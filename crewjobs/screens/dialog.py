@@ -79,6 +79,7 @@ class Dialog(ModalScreen[R | None], Generic[R]):
     def __init__(self) -> None:
         super().__init__()
         self._saving = self._going = self._is_over = False
+        self._height = 0
         self.stands = asyncio.Event()
         """Whether what is typed reaches the fields it is meant for: keys wait while others are put in place."""
         self.stands.set()
@@ -108,10 +109,14 @@ class Dialog(ModalScreen[R | None], Generic[R]):
         two = needed > min(self.size.width, _WIDTH)
         self.query_one("#buttons").set_class(two, "-two")
         more = -(-len(labels) // 2) - 1 if two else 0
-        height = max(self.size.height - _CHROME - more, 3)
+        height = self._height = max(self.size.height - _CHROME - more, 3)
         self.query_one("#body").styles.max_height = height
         for sheet in self.query(Sheet):  # it scrolls by itself, so that what is selected stays in sight
             sheet.styles.max_height = height - 1
+
+    def room(self) -> int:
+        """Return how many lines a sheet in it has; it is laid out before it is drawn."""
+        return self._height - 1
 
     def title_text(self) -> str:
         """What stands on top."""
@@ -241,7 +246,7 @@ class Dialog(ModalScreen[R | None], Generic[R]):
 
     def on_input_changed(self, event: Input.Changed) -> None:
         """Who types on, does not leave; what was said of the line was said of another text."""
-        self._going = False
+        self.goes_on()
         field = event.input.parent
         if isinstance(field, Field) and field.faulty and event.value != field.said_of:
             field.note("")
@@ -249,9 +254,8 @@ class Dialog(ModalScreen[R | None], Generic[R]):
     def on_key(self, event: events.Key) -> None:
         """So does who presses any other key than the one that leaves."""
         leaves = event.key == "escape" or (event.key == "enter" and getattr(self.focused, "name", "") == "close")
-        if self._going and not leaves:
-            self._going = False
-            self.say()
+        if not leaves:
+            self.goes_on()
 
     def on_click(self, event: events.Click) -> None:
         """A tap beside an open choice closes its list; what takes the cursor closes it by that."""
@@ -298,7 +302,20 @@ class Dialog(ModalScreen[R | None], Generic[R]):
     def action_close(self) -> None:
         """Nothing done; what was typed is asked for once."""
         if self.typed() and not self._going:
-            self._going = True
-            self.say(NOT_WRITTEN)
+            self.ask_to_leave()
             return
         self.dismiss(None)
+
+    def ask_to_leave(self) -> None:
+        """Say that what is typed is not written: leaving again leaves it."""
+        self._going = True
+        self.say(NOT_WRITTEN)
+
+    def goes_on(self) -> None:
+        """It is not left: what was asked is asked no more, and the field in hand is in sight again."""
+        if not self._going:
+            return
+        self._going = False
+        self.say()
+        if self.focused is not None:
+            self.call_after_refresh(self.focused.scroll_visible, animate=False)

@@ -71,6 +71,21 @@ class JobScreen(OddsScreen):
         """Read the job."""
         self.ask(lambda office: office.job(self.number), self._show)
 
+    def cannot_show(self, sentences: tuple[str, ...]) -> None:
+        """Of a job that was taken back there is no page: back to where it was opened, with what was said here."""
+        app = self.crew_app
+        gone = any(f"there is no job {self.number}" in sentence.casefold() for sentence in sentences)
+        if not gone or not self.is_current or len(app.screen_stack) < 2:
+            super().cannot_show(sentences)
+            return
+        told, takes = self.status.said, self.status.takes
+        if app.job == self.number:
+            app.job = None
+        app.pop_screen()
+        if app.front is not None:
+            app.speaks(app.front)
+            app.front.status.say(*told, f"There is no job {self.number} any more: its page is closed.", takes=takes)
+
     def _show(self, page: JobPage) -> None:
         first = self._page is None
         self._page = page

@@ -127,7 +127,7 @@ def _crew(about: About) -> Form:
 def _late(about: About) -> Form:
     parts = (
         _job_blank(about),
-        Blank("what", "Material or goods", "empty where there is one"),
+        Blank("what", "Material", "or goods; empty where there is one"),
         Blank(
             "day", "Due", "fri, 'fri 10:00', none", needed="Write when, such as fri or fri 10:00; none: nobody knows."
         ),

@@ -154,7 +154,7 @@ def test_waits_read_back(minutes: int) -> None:
 
 @pytest.mark.parametrize(
     ("text", "minutes"),
-    [("48 h", 2880), ("90 min", 90), ("5 days", 7200), ("1 day 12 h", 2160), ("2 hours", 120), ("1.5h", 90), ("30 minutes", 30), ("1d", 1440)],
+    [("48 h", 2880), ("90 min", 90), ("5 days", 7200), ("1 day 12 h", 2160), ("2 hours", 120), ("1.5h", 90), ("48,5 h", 2910), ("1,5h", 90), ("30 minutes", 30), ("1d", 1440)],
 )  # fmt: skip
 def test_waits_as_written(text: str, minutes: int) -> None:
     """Hours, minutes and days are read, spelled out or short."""

@@ -801,3 +801,39 @@ async def test_what_is_of_no_field_is_in_sight_at_the_end_of_its_page(office: Fa
         assert str(fault.content) == "This page is wrong as a whole."
         assert form.query_one("#body").region.contains_region(fault.region)
         assert "1 field" not in str(form.query_one(".keys", Static).content)
+
+
+async def test_who_goes_on_after_esc_sees_what_is_typed(office: FakeOffice, make_app: MakeApp) -> None:
+    """The question stands at the end of the page; the next letter brings its field into view again."""
+    app = make_app(office)
+    async with app.run_test(size=(40, 20)) as pilot:
+        await press(pilot, "3", "+", *"Ilse")
+        body = app.screen.query_one("#body")
+        await press(pilot, "escape")
+        assert body.scroll_y > 0
+        await press(pilot, "x")
+        await pilot.pause()
+        assert app.focused.value == "Ilsex"
+        assert app.focused.region.y >= body.region.y
+
+
+async def test_past_the_last_page_the_cursor_stays_in_its_field(office: FakeOffice, make_app: MakeApp) -> None:
+    """PgDn has no page to turn to there: what is typed next stands in the field in hand."""
+    app = make_app(office)
+    async with app.run_test(size=(80, 24)) as pilot:
+        await press(pilot, "3", "+", *["pagedown"] * 12)
+        assert isinstance(app.focused, Input | Select | YesNo)
+        held = app.focused
+        await press(pilot, "pagedown")
+        assert app.focused is held
+        assert "6 of 6" in app.screen.title_text()
+
+
+async def test_without_a_shop_no_screen_is_gone_to_by_name(first: CrewApp) -> None:
+    """An empty screen would answer nothing there: what to begin with is asked, and stays."""
+    async with first.run_test(size=(80, 24)) as pilot:
+        await settled(pilot)
+        assert isinstance(first.screen, Choose)
+        titles = {one.title.casefold() for one in first.get_system_commands(first.screen)}
+        assert not titles & {"go to jobs", "new job", "shop and crews", "plan the weeks"}
+        assert "palette: daylight" in titles

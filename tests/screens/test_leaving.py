@@ -205,3 +205,37 @@ def test_a_terminal_that_goes_away_loses_nothing(demo_file: Path, tmp_path: Path
     place = ScreenMemory(tmp_path / "crewjobs" / "screens.json", str(demo_file)).place(DEMO_NOW)
     assert place is not None
     assert place.screen == "on_site"
+
+
+@pytest.mark.parametrize("command", ["Go to jobs", "Go to on site", "New job", "Shop and crews"])
+async def test_by_name_no_form_is_left_with_what_was_typed(office: FakeOffice, tmp_path: Path, command: str) -> None:
+    """It asks as Esc does: what is typed stays in sight and kept, and no second form takes its place."""
+    app = remembering(office, tmp_path)
+    async with app.run_test(size=(80, 24)) as pilot:
+        await press(pilot, "3", "+", *"Rivera")
+        form = app.screen
+        form.keep_now()
+        next(one for one in app.get_system_commands(form) if one.title.casefold() == command.casefold()).callback()
+        await settled(pilot)
+        assert app.screen is form
+        assert app.current_mode == "jobs"
+        assert "Nothing of this is written yet" in str(form.query_one("#fault").content)
+        assert list((tmp_path / "forms").iterdir()) != []
+        await press(pilot, "s")
+        assert app.focused.value == "Riveras"
+        assert not form.query_one("#fault").display
+
+
+async def test_an_evening_is_not_left_by_name(office: FakeOffice, tmp_path: Path) -> None:
+    """Nor is the evening's sheet; with nothing typed in it it is."""
+    app = remembering(office, tmp_path)
+    async with app.run_test(size=(80, 24)) as pilot:
+        await press(pilot, "4", "h", "7")
+        sheet = app.screen
+        app.action_go("on_site")
+        app.action_go("jobs")
+        assert app.screen is sheet
+        await press(pilot, "backspace")
+        app.action_go("jobs")
+        await settled(pilot)
+        assert app.current_mode == "jobs"

@@ -16,10 +16,13 @@ from textual.widgets import Button, Input
 
 from crewjobs.domain.errors import Refused
 from crewjobs.screens.app import CrewApp
+from crewjobs.screens.choose import Choose
 from crewjobs.screens.help import MOVING
+from crewjobs.screens.job import JobScreen
 from crewjobs.screens.widgets.field import Field
 from crewjobs.screens.widgets.key_line import KeyLine
 from crewjobs.screens.widgets.planning_line import PlanningLine
+from crewjobs.screens.widgets.refusal import Sentences
 from crewjobs.screens.widgets.sheet import Sheet
 from crewjobs.services.rows import JobPage, WeekView
 from tests.screens import fake_rows
@@ -385,3 +388,73 @@ async def test_seconds_at_work_are_those_of_the_search_that_runs(office: FakeOff
         assert front(app).query_one(PlanningLine) is line
         assert line.seconds < 5
         app._progress(None)
+
+
+async def test_the_page_of_a_job_that_was_taken_back_closes(office: FakeOffice, make_app: MakeApp) -> None:
+    """It is not shown as if the job were still there: the list says that there is none."""
+    app = make_app(office)
+    async with app.run_test(size=(80, 24)) as pilot:
+        await press(pilot, "3", "enter")
+        number = app.job
+        office.job_rows = [row for row in office.job_rows if row.number != number]
+        front(app).read_anew()
+        await settled(pilot)
+        assert not isinstance(front(app), JobScreen)
+        assert f"There is no job {number} any more" in said(app)
+
+
+async def test_a_dialog_that_does_not_open_says_why_until_it_is_read(office: FakeOffice, make_app: MakeApp) -> None:
+    """A screen that is read anew meanwhile closes nothing that was said of something else."""
+    app = make_app(office)
+
+    def fails(_office: object) -> None:
+        raise Refused("The sheet is not there.")
+
+    async with app.run_test(size=(80, 24)) as pilot:
+        await press(pilot, "4")
+        front(app).ask_to_open(fails, lambda _none: None)
+        await settled(pilot)
+        assert "The sheet is not there." in refused(app)
+        front(app).load()
+        await settled(pilot)
+        assert "The sheet is not there." in refused(app)
+        await press(pilot, "escape")
+        assert not refused(app)
+
+
+async def test_what_a_refusal_says_on_top_is_whole(office: FakeOffice, make_app: MakeApp) -> None:
+    """On a narrow terminal, too, that a key shows the rest is not cut."""
+    app = make_app(office)
+    async with app.run_test(size=(40, 20)) as pilot:
+        await press(pilot, "4")
+        front(app).refusal.say(("It is on hold because of a thing that takes many words to say. " * 5,))
+        await settled(pilot)
+        lines = front(app).refusal.query_one(Sentences)
+        drawn = ["".join(piece.text for piece in line) for line in lines.draw(lines.size.width)]
+        assert any("n shows the rest" in line for line in drawn)
+        assert all(len(line) <= lines.size.width for line in drawn)
+
+
+async def test_the_answers_to_a_long_question_are_in_sight(office: FakeOffice, make_app: MakeApp) -> None:
+    """What is told with it is what is scrolled."""
+    app = make_app(office)
+    async with app.run_test(size=(40, 20)) as pilot:
+        told = ("Much is told about what would be taken back and who did it. " * 8,)
+        app.push_screen(
+            Choose("Take this back?", [("leave", "Leave it"), ("take", "Take it back")], "leave", told=told)
+        )
+        await settled(pilot)
+        sheet = app.screen.query_one(Sheet)
+        seen = "\n".join("".join(segment.text for segment in sheet.render_line(y)) for y in range(sheet.size.height))
+        assert "Leave it" in seen
+        assert "Take it back" in seen
+        assert "Much is told" in seen
+
+
+async def test_a_line_has_no_commands_of_its_own(office: FakeOffice, make_app: MakeApp) -> None:
+    """How the cursor moves in a field is not offered by name."""
+    app = make_app(office)
+    async with app.run_test(size=(80, 24)) as pilot:
+        await press(pilot, "3", "+")
+        titles = [one.title.casefold() for one in app.get_system_commands(app.screen)]
+        assert not any("cursor" in title for title in titles)

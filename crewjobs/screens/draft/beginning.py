@@ -52,6 +52,7 @@ async def begin(app: CrewApp, factory: BeginningFactory, before: OfficeFace | No
     outcome = await outcome_of(first)
     if outcome.value is None:  # a shop is there; or a fault, which opening it says
         return False
+    app.no_shop = True
     if app.front is not None:
         app.front.sheet.show(lambda _width, _selected: [])  # nothing is being opened
     beginning, draft = outcome.value

@@ -403,7 +403,8 @@ class DraftForm(KeptDialog[T], Generic[T]):
 
     def _changed(self) -> None:
         """Something was typed, chosen, added or removed: leaving asks once."""
-        self._typed, self._going, self._dropped, self._at_end = True, False, False, False
+        self.goes_on()
+        self._typed, self._dropped, self._at_end = True, False, False
         self.keep_soon()
 
     def on_input_changed(self, event: Input.Changed) -> None:
@@ -551,6 +552,10 @@ class DraftForm(KeptDialog[T], Generic[T]):
         place = parts.index(self._part) + step
         if 0 <= place < len(parts):
             await self._go(parts[place], over=step > 0)
+        elif step > 0 and self.focused is not None and self._answer_of(self.focused) is not None:
+            # There is no page to turn to: the cursor stays in its field, so that what is typed next is seen.
+            self._look(self._part)
+            await self._check_and_tell()
         elif step > 0:
             await self._onward()
 

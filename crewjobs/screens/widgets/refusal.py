@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING, Final, cast
 from textual.containers import Vertical, VerticalScroll
 from textual.widgets import Input
 
-from crewjobs.screens.drawing import Line, Piece, Target, paragraph
+from crewjobs.screens.drawing import Line, Piece, Target, paragraph, width_of
 from crewjobs.screens.widgets.drawn import Drawn
 from crewjobs.screens.widgets.field import Field
 from crewjobs.screens.widgets.planning_line import PlanningLine
@@ -44,7 +44,11 @@ class Sentences(Drawn):
         for sentence in self._sentences:
             lines += paragraph(sentence, width)
         if len(lines) > _ROOM and self._whole:
-            lines[0].append(Piece(", n shows the rest", "muted", "close"))
+            rest = "n shows the rest"
+            if width_of(lines[0]) + len(rest) + 2 <= width:
+                lines[0].append(Piece(f", {rest}", "muted", "close"))
+            else:  # too narrow for one line
+                lines.insert(1, [Piece(rest, "muted", "close")])
         return lines
 
     def clicked(self, _target: Target) -> None:

@@ -11,7 +11,7 @@ from enum import StrEnum
 from typing import Any, Final
 
 from crewjobs.domain.errors import Refused
-from crewjobs.domain.units import quoted
+from crewjobs.domain.units import quoted, with_point
 from crewjobs.files.toml_text import assignments
 from crewjobs.services.clock import read_day
 from crewjobs.services.rates.rate_units import POUND_KG
@@ -74,6 +74,8 @@ def _whole(text: str, _: Reading) -> object:
 
 
 def _number(text: str, reading: Reading) -> object:
+    # One comma before one or two digits is a decimal point, as it is before a unit; 1,500 is not read as one and a half.
+    text = re.sub(r"^(\d{1,12}),(\d{1,2})$", r"\1.\2", text, flags=re.ASCII)
     return float(text) if re.fullmatch(r"\d{1,12}\.\d{1,12}", text, re.ASCII) else _whole(text, reading)
 
 
@@ -82,7 +84,7 @@ _WEIGHT: Final = re.compile(r"(\d{1,6}(?:\.\d{1,6})?)\s*(lbs?|kg)\.?", re.ASCII 
 
 def _weight(text: str, reading: Reading) -> object:
     """Return pounds from ``32``, ``32 lb`` or ``14.5 kg``."""
-    found = _WEIGHT.fullmatch(text)
+    found = _WEIGHT.fullmatch(with_point(text))
     if found is None:
         return _number(text, reading)
     return round(float(found[1]) / (POUND_KG if found[2].casefold() == "kg" else 1), 2)

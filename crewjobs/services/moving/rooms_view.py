@@ -130,7 +130,11 @@ def _many(plan: MovesPlan, stage: MoveStage, most: int, people: int) -> str:
     heavy = dict.fromkeys(
         plan.pieces[carry.piece].name for carry in stage.carried if plan.pieces[carry.piece].people > people
     )
-    return f" {upper(listed(list(heavy), most=3))}: up to {most} people." if heavy else ""
+    return (
+        f" {upper(listed(list(heavy), most=3))}: up to {most} people, {most - people} more than the crew has."
+        if heavy
+        else ""
+    )
 
 
 def _aside(plan: MovesPlan, stage: MoveStage) -> str:
