@@ -8,7 +8,8 @@ from datetime import datetime
 from crewjobs.domain.job import JobRecord
 from crewjobs.domain.tasks import Catalogue, Caution, Task
 from crewjobs.engines.readiness.shut import air_left_off
-from crewjobs.services.weeks.lead_closed import COVERED_NOTE, closings
+from crewjobs.services.jobs.known import VENTS_BACK
+from crewjobs.services.weeks.lead_closed import COVERED_NOTE, DUCT_NOTE, closings
 
 
 def title_told(record: JobRecord, task: Task, catalogue: Catalogue, now: datetime) -> str:
@@ -27,10 +28,12 @@ def notes_told(record: JobRecord, task: Task, catalogue: Catalogue, now: datetim
     template = catalogue.template(task.key.template)
     if template is None:
         return ()
+    closed = {room: check for room, (_, check) in closings(record).items() if check.open}
+    if task.key.template == VENTS_BACK and task.key.scope.name in closed:
+        return (*template.notes, DUCT_NOTE)
     if air_left_off(record, now) or not template.air_notes:
         return template.notes
-    lead = [check for _, check in closings(record).values() if check.open]
-    return (*template.notes, *template.air_notes, *([COVERED_NOTE] if lead else []))
+    return (*template.notes, *template.air_notes, *([COVERED_NOTE] if closed else ()))
 
 
 def cautions_told(record: JobRecord, cautions: Iterable[Caution], now: datetime) -> tuple[Caution, ...]:

@@ -20,6 +20,10 @@ COVERED_NOTE: Final = (
     "once an area is closed off for lead paint: plastic stays on its grilles and ducts until the dust check has passed "
     "(40 CFR 745.85(a)(2)(i)(C)); the certified renovator decides about the fan"
 )
+DUCT_NOTE: Final = (
+    "this area is closed off for lead paint: its ducts stay closed with taped-down plastic until the dust check has passed "
+    "(40 CFR 745.85(a)(2)(i)(C))"
+)
 
 
 def closings(record: JobRecord) -> dict[str, tuple[Task, Task]]:

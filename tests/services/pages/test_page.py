@@ -17,6 +17,7 @@ from crewjobs.services.demonstration.demo import demo_office
 from crewjobs.services.office import Office
 from crewjobs.services.pages.page import _due, _floor_notes
 from crewjobs.services.pages.sheets import day_plans, write
+from crewjobs.services.weeks.lead_closed import DUCT_NOTE
 from crewjobs.services.weeks.visits import Stretch, planned
 from crewjobs.storage.database import open_database
 from tests import thorough
@@ -126,7 +127,7 @@ def titles(house) -> str:
 
 def test_a_house_with_protection_down_is_left_with_the_fan_on_or_as_its_lead_paint_wants(demo):
     """The evening of the day it is laid too; from the closing off until the dust check no fan is told to run, nor a walk on stairs."""
-    closed, laid = False, False
+    closed, laid, ducts = False, False, 0
     seen = {True: 0, False: 0}
     for house in houses_of(demo, 5):
         laid |= "Protection down" in titles(house)
@@ -143,7 +144,12 @@ def test_a_house_with_protection_down_is_left_with_the_fan_on_or_as_its_lead_pai
         if "Protection down" in titles(house):
             (laying,) = [task for task in house.tasks if task.title.startswith("Protection down")]
             assert any("plastic stays on its grilles" in note for note in laying.notes)
+        for task in house.tasks:
+            if closed and task.title.startswith("Floor vents back"):
+                assert DUCT_NOTE in task.notes
+                ducts += 1
     assert seen[True]
+    assert ducts
 
 
 def test_protection_alone_has_an_evening_too(demo):
