@@ -20,7 +20,7 @@ from crewjobs.services.forms.checking import check_job, check_shop
 from crewjobs.services.forms.draft import Draft, draft_of, fresh
 from crewjobs.services.forms.fields import JOB_PAGES, ROOM, SHOP_PAGES, From
 from crewjobs.services.forms.making import new_job
-from crewjobs.services.forms.texts import Kind
+from crewjobs.services.forms.texts import Kind, Reading, value_of
 from crewjobs.services.forms.words import fitting
 from crewjobs.services.resources import seed_folder
 from crewjobs.services.zones import zones, zones_like
@@ -960,3 +960,17 @@ def test_a_doorway_of_a_part_of_a_room_is_found_by_its_rooms():
     draft.write(part, {"between.1": "outside", "transition": "continuous"})
     said = [one for one in check_job(draft, TODAY).faults if "no floor runs on" in one.words.casefold()]
     assert [(draft.parts[one.part] is part, one.key) for one in said] == [(True, "transition")]
+
+
+@pytest.mark.parametrize(
+    ("kind", "text", "value"),
+    [
+        (Kind.NUMBER, "1,5", 1.5),
+        (Kind.NUMBER, "1,500", "1,500"),
+        (Kind.WEIGHT, "32,5", 32.5),
+        (Kind.WEIGHT, "32,5 lb", 32.5),
+    ],
+)
+def test_one_comma_is_a_decimal_point(kind: Kind, text: str, value: object) -> None:
+    """As before a unit; three digits behind it may be thousands, and are left to be refused."""
+    assert value_of(kind, text, Reading(today=date(2026, 3, 2))) == value

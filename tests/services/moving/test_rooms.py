@@ -4,6 +4,8 @@ from __future__ import annotations
 
 from dataclasses import replace
 from datetime import UTC, datetime
+from types import SimpleNamespace
+from typing import Any
 
 import pytest
 
@@ -18,6 +20,7 @@ from crewjobs.services.moving.rooms_view import (
     NO_FURNITURE,
     NO_STAGES,
     ORDER_CHANGED,
+    _many,
     clock_minutes,
     cure_stages,
     rooms_view,
@@ -213,3 +216,13 @@ def test_the_catalogue_says_how_long_a_floor_cures(moved: Shop) -> None:
     assert cures is not None
     assert cures[WINDOW] == 0
     assert cures[STUDY] > 0
+
+
+def test_a_piece_too_heavy_for_the_crew_says_how_many_more() -> None:
+    """What the crew cannot carry alone says so where the stage is told, not only in its long answer."""
+    plan: Any = SimpleNamespace(
+        pieces=[SimpleNamespace(name="piano", people=4), SimpleNamespace(name="chair", people=1)]
+    )
+    stage: Any = SimpleNamespace(carried=[SimpleNamespace(piece=0), SimpleNamespace(piece=1)])
+    assert _many(plan, stage, 4, 2) == " Piano: up to 4 people, 2 more than the crew has."
+    assert _many(plan, stage, 4, 4) == ""
