@@ -77,12 +77,15 @@ class WeekScreen(OddsScreen):
         self.ask(lambda office: office.week(monday), self._show)
 
     def _show(self, view: WeekView) -> None:
+        turned = self._view is not None and self._view.monday != view.monday
         self._view = view
         now = self.query_one(Headline).now
         select: Target | None = None
-        looks = self._to_today or self.sheet.selected is None
-        if now is not None and looks and now.date() - view.monday < timedelta(days=7):
+        looks = self._to_today or turned or self.sheet.selected is None
+        if now is not None and looks and timedelta(0) <= now.date() - view.monday < timedelta(days=7):
             select = ("day", now.date())
+        elif turned and view.days:  # another week is read from its beginning, wherever one was in the one before
+            select = ("day", view.days[0].day)
         self._to_today = False
         self.sheet.show(self._draw, select, on_top=True)
         if self._chosen is not None:

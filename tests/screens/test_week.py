@@ -14,6 +14,7 @@ from textual.widgets import Button, Select
 from crewjobs.screens.app import CrewApp
 from crewjobs.screens.choose import Choose
 from crewjobs.screens.visit import VisitDialog
+from crewjobs.screens.widgets.headline import Headline
 from crewjobs.screens.widgets.planning_line import PlanningLine
 from crewjobs.screens.widgets.sheet import Sheet
 from crewjobs.services.rows import WeekView
@@ -351,3 +352,14 @@ async def test_that_enter_came_too_early_is_not_said_once_it_opened_the_visit(
         await press(pilot, "down", "enter")
         assert isinstance(app.screen, (Choose, VisitDialog))
         assert week.status.said == ()
+
+
+async def test_another_week_is_read_from_its_beginning(office: FakeOffice, make_app: MakeApp) -> None:
+    """Turned to from the end of one, it does not open at its own end; back in the week that runs it is today."""
+    app = make_app(office)
+    async with app.run_test(size=(40, 20)) as pilot:
+        await press(pilot, "2", "end", "right_square_bracket")
+        view = front(app)._view
+        assert front(app).sheet.selected == ("day", view.days[0].day)
+        await press(pilot, "end", "left_square_bracket")
+        assert front(app).sheet.selected == ("day", front(app).query_one(Headline).now.date())
