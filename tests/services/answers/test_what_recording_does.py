@@ -197,13 +197,13 @@ def test_several_things_recorded_in_their_order_do_what_was_told(
 
 
 def test_what_cannot_be_recorded_after_the_rest_is_said_with_its_command(demo_file: Path) -> None:
-    """One day off said twice: the second command would be refused, which is told before anybody gives it."""
+    """Nobody is away from a crew that does not work: the second command would be refused, which is told before anybody gives it."""
     office = Office.at(database=demo_file, pretend="2026-03-02 06:30")
-    view = office.what_if(WhatIfAsked(off=(("Birch", "tue"), ("Birch", "tue"))))
-    command = "crewjobs hours Birch 2026-03-03 --off"
-    assert view.commands == (command, command)
+    view = office.what_if(WhatIfAsked(off=(("Birch", "tue"), ("Ines Varga", "tue"))))
+    away = 'crewjobs away "Ines Varga" 2026-03-03'
+    assert view.commands == ("crewjobs hours Birch 2026-03-03 --off", away)
     assert view.at_first.startswith(
-        f"Recorded in this order, `{command}` is refused: Birch is off on Tue 3 Mar already"
+        f"Recorded in this order, `{away}` is refused: Birch does not work on Tue 3 Mar: nobody is away from it"
     )
 
 
