@@ -87,13 +87,13 @@ def read_owing(connection: Connection) -> tuple[JobRecord, ...]:
     return _read(connection, records.job.c.state.in_(ended) & records.job.c.number.in_(asked))
 
 
-def read_asked_still(connection: Connection, kinds: Collection[str]) -> tuple[JobRecord, ...]:
-    """Return the jobs done or closed in which something of some kinds was found and somebody's answer is still out, by number."""
-    found = select(records.finding.c.job).where(records.finding.c.kind.in_(sorted(kinds)))
+def read_asked_still(connection: Connection) -> tuple[JobRecord, ...]:
+    """Return the jobs done, closed or called off in which something was found and somebody's answer is still out, by number."""
+    found = select(records.finding.c.job)
     out = select(records.waiting_on.c.job).where(records.waiting_on.c.came_at.is_(None))
-    ended = (JobState.DONE.value, JobState.CLOSED.value)
+    over = (JobState.DONE.value, JobState.CLOSED.value, JobState.CALLED_OFF.value)
     job = records.job.c
-    return _read(connection, job.state.in_(ended) & job.number.in_(found) & job.number.in_(out))
+    return _read(connection, job.state.in_(over) & job.number.in_(found) & job.number.in_(out))
 
 
 def read_called_off(connection: Connection) -> tuple[JobRecord, ...]:

@@ -215,9 +215,9 @@ class UnitOfWork:
         return jobs.read_owing(self._connection)
 
     @_read
-    def jobs_asked_still(self, kinds: Collection[str]) -> tuple[JobRecord, ...]:
-        """Return the jobs done or closed with something of some kinds found and somebody's answer still out, by number."""
-        return jobs.read_asked_still(self._connection, kinds)
+    def jobs_asked_still(self) -> tuple[JobRecord, ...]:
+        """Return the jobs done, closed or called off with something found and somebody's answer still out, by number."""
+        return jobs.read_asked_still(self._connection)
 
     @_read
     def called_off_jobs(self) -> tuple[JobRecord, ...]:

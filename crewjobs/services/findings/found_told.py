@@ -15,8 +15,10 @@ from crewjobs.domain.units import UnitSystem
 from crewjobs.domain.wording import day_words, listed, typed, upper
 from crewjobs.engines.estimating.expand import cautions_for
 from crewjobs.engines.readiness.found import held_by, way_taken, ways_of, work_task
+from crewjobs.engines.readiness.others import still_out
 from crewjobs.files.catalogue import finding_kinds
 from crewjobs.services.findings.air import cautions_told
+from crewjobs.services.findings.found_asked import because_of
 from crewjobs.services.findings.found_kinds import area_said, read_found
 from crewjobs.services.jobs.known_hours import finding_cautions, finding_words
 from crewjobs.services.places import open_ways
@@ -57,7 +59,7 @@ def _left(finding: Finding, taken: WayTaken) -> bool:
 
 def house_cautions(record: JobRecord, catalogue: Catalogue, now: datetime) -> tuple[Caution, ...]:
     """Return the cautions of what was found in a house and holds work, or is not settled where nobody goes in, first things first."""
-    there = (*_holding(record, now), *_unsettled(record, now))
+    there = (*_holding(record, now), *unsettled(record, now))
     found = {caution for finding in there for caution in _cautions(finding, catalogue, record)}
     return cautions_told(record, found, now)
 
@@ -115,11 +117,11 @@ def site_found(record: JobRecord, catalogue: Catalogue, now: datetime, units: Un
     What holds work there, and what nobody has decided of where nobody goes in, also where no work is left to hold.
     """
     lines = []
-    holding, open_ = list(_holding(record, now)), list(_unsettled(record, now))
+    holding, open_ = list(_holding(record, now)), list(unsettled(record, now))
     for finding in record.findings:
         if finding not in holding:
             if finding in open_:
-                lines.append(_not_settled(record, finding))
+                lines.append(not_settled(record, finding))
             continue
         kind, taken = _kind(finding, catalogue), way_taken(record, finding, now)
         if kind is None:
@@ -144,16 +146,16 @@ def site_found(record: JobRecord, catalogue: Catalogue, now: datetime, units: Un
 
 
 def unsettled_words(record: JobRecord, now: datetime) -> Iterator[str]:
-    """Yield what nobody has decided of what was found where nobody goes in: it is there, also once the job is over."""
-    for finding in _unsettled(record, now):
-        yield _not_settled(record, finding)
+    """Yield what nobody has decided of what was found (`unsettled`): it is there, also once the job is over."""
+    for finding in unsettled(record, now):
+        yield not_settled(record, finding)
 
 
 def there_words(record: JobRecord, now: datetime) -> Iterator[str]:
     """Yield what is not settled of what was found, and what a way on left there, for whoever comes back to the house."""
     kinds = {kind.key: kind for kind in finding_kinds()}
     open_ = (one for one in record.findings if one.kind in kinds and way_taken(record, one, now) is None)
-    yield from (upper(_not_settled(record, one)) for one in open_)
+    yield from (upper(not_settled(record, one)) for one in open_)
     for finding in record.findings:
         taken = way_taken(record, finding, now)
         way = kinds[finding.kind].way(taken.way) if taken is not None and finding.kind in kinds else None
@@ -188,13 +190,17 @@ def _holding(record: JobRecord, now: datetime) -> Iterator[Finding]:
             yield finding
 
 
-def _unsettled(record: JobRecord, now: datetime) -> Iterator[Finding]:
+def unsettled(record: JobRecord, now: datetime) -> Iterator[Finding]:
+    """Yield what nobody has decided of what was found: where nobody goes in, or somebody from outside is still to answer."""
+    out = still_out(record, now)
     for one in record.findings:
-        if one.kind in NOBODY_IN and one.at <= now and way_taken(record, one, now) is None:
+        if one.at > now or way_taken(record, one, now) is not None:
+            continue
+        if one.kind in NOBODY_IN or any(because_of(one, waits) for waits in out):
             yield one
 
 
-def _not_settled(record: JobRecord, finding: Finding) -> str:
+def not_settled(record: JobRecord, finding: Finding) -> str:
     first = next(kind.first for kind in finding_kinds() if kind.key == finding.kind)
     return (
         f"{finding.place}: {finding.kind}, found {at_site(record.job.site.zone, finding.at)}, is not settled. {first}."

@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from dataclasses import replace
+from datetime import datetime
 from typing import TYPE_CHECKING
 
 from crewjobs.domain.evening import Finding
@@ -11,6 +12,7 @@ from crewjobs.domain.found import NOBODY_IN, WHOLE_HOUSE
 from crewjobs.domain.job import LIVE, JobRecord
 from crewjobs.domain.tasks import Catalogue
 from crewjobs.domain.wording import listed
+from crewjobs.engines.readiness.found import way_taken
 from crewjobs.services.findings.found_holds import held_anew
 from crewjobs.services.wording import task_words
 
@@ -27,6 +29,19 @@ def same_house(uow: UnitOfWork, job: int) -> tuple[int, ...]:
         look += more - found
         found |= more
     return tuple(sorted(found - {job}))
+
+
+def held_elsewhere(others: Iterable[JobRecord], finding: Finding, now: datetime) -> list[int]:
+    """Return the numbers of the live jobs among others of the house in which the same finding still holds work."""
+    return [
+        other.job.number
+        for other in others
+        if other.job.state in LIVE
+        for one in other.findings
+        if (one.at, one.place, one.kind) == (finding.at, finding.place, finding.kind)
+        and way_taken(other, one, now) is None
+        and any(other.task(number).open for number in one.holds)
+    ]
 
 
 def carried(finding: Finding) -> Finding:

@@ -3,18 +3,19 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Iterator, Mapping
 from dataclasses import replace
 from datetime import date, datetime
 from typing import TYPE_CHECKING
 
 from crewjobs.domain.errors import ChangedMeanwhile, Refused
-from crewjobs.domain.job import Job, JobState
+from crewjobs.domain.job import Job, JobRecord, JobState
 from crewjobs.domain.units import quoted
 from crewjobs.domain.wall import to_wall
-from crewjobs.domain.wording import day_words, upper
+from crewjobs.domain.wording import day_words, listed, upper
 from crewjobs.services.clock import read_day
-from crewjobs.services.findings.found_told import unsettled_words
+from crewjobs.services.findings.found_told import not_settled, unsettled
+from crewjobs.services.findings.same_house import held_elsewhere, same_house
 from crewjobs.services.jobs.called_off import off_sentences
 from crewjobs.services.rows import Done
 from crewjobs.services.weeks.plan_faults import promise_gone_by
@@ -64,15 +65,21 @@ def edit(uow: UnitOfWork, now: datetime, number: int, version: int, changes: Map
         are = "is still open and leaves" if still == 1 else "are still open and leave"
         then = (*then, f"{still} of its tasks {are} the plan: `crewjobs undo` takes this back.")
     if job.state in ENDED and record.job.state not in ENDED:
-        # Whoever decides about it in a job that is done stays on the waiting list; of one called off nobody does.
-        asked = "whoever decides is still asked"
-        if job.state is JobState.CALLED_OFF:
-            asked = "and whoever decides is for them to ask: of a job that is called off nobody is on the waiting list"
-        unsettled = (f"{upper(words)} The customer is told, {asked}." for words in unsettled_words(record, now))
-        then = (*unsettled, *then)
+        then = (*_of_unsettled(uow, record, job.state, now), *then)
     gone = promise_gone_by(replace(record, job=job), now) if "promised" in fields else ""
     then = (*then, gone) if gone else then
     return Done(sentence=upper(what) + ".", change=uow.commit(what, at=now, job=number), then=then)
+
+
+def _of_unsettled(uow: UnitOfWork, record: JobRecord, state: JobState, now: datetime) -> Iterator[str]:
+    """Yield of a job that is over what nobody has decided, and who still asks: the shop, unless it is called off and comes no more."""
+    others = [uow.job(number) for number in same_house(uow, record.job.number)]
+    for finding in unsettled(record, now):
+        held = [f"job {number}" for number in held_elsewhere(others, finding, now)]
+        asked = "whoever decides is still asked" + (f", it holds {listed(held, most=6)}" if held else "")
+        if state is JobState.CALLED_OFF and not held:
+            asked = "and whoever decides is for them to ask: of a job that is called off nobody is on the waiting list"
+        yield f"{upper(not_settled(record, finding))} The customer is told, {asked}."
 
 
 def terms_of(job: Job) -> dict[str, str]:

@@ -6,7 +6,6 @@ from collections.abc import Iterator
 from dataclasses import dataclass, replace
 from datetime import datetime
 
-from crewjobs.domain.found import NOBODY_IN
 from crewjobs.domain.goods import GoodsLine
 from crewjobs.domain.job import JobRecord, JobState
 from crewjobs.domain.material import Material
@@ -68,7 +67,7 @@ def off_sentences(record: JobRecord, now: datetime) -> Iterator[str]:
         yield f"{job.customer.name} was told that it is finished {day_words(told)}: tell them that nobody comes."
     elif promised is not None:
         yield f"{job.customer.name} was promised {dated_words(promised)}: tell them that nobody comes."
-    kept = [one for one in record.findings if one.kind in NOBODY_IN and way_taken(record, one, now) is None]
+    kept = [one for one in record.findings if way_taken(record, one, now) is None]
     for waits in still_out(record, now):
         if waits.to_be_asked or any(because_of(finding, waits) for finding in kept):
             continue  # nobody was asked yet; or what was found is there whoever lays the floor

@@ -3,12 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
+from dataclasses import replace
 from datetime import date, datetime, timedelta
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Final
 
-from crewjobs.domain.found import NOBODY_IN
 from crewjobs.domain.house_ready import ASK_AHEAD_DAYS, READY_WORDS, WaitingOn
-from crewjobs.domain.job import JobRecord
+from crewjobs.domain.job import JobRecord, JobState
 from crewjobs.domain.tasks import Task
 from crewjobs.domain.waits import WaitState
 from crewjobs.domain.wall import to_utc, to_wall
@@ -19,12 +19,17 @@ from crewjobs.engines.readiness.lots import is_carry_in
 from crewjobs.engines.readiness.others import asked_on, expected_words, still_out, who_words
 from crewjobs.services.asked.waiting_on import chased_words
 from crewjobs.services.findings.found_asked import because_of
+from crewjobs.services.findings.same_house import held_elsewhere
 from crewjobs.services.materials.ordered import held_words
 from crewjobs.services.rows import WaitRow
 
 if TYPE_CHECKING:
     from crewjobs.domain.crew import Shop
     from crewjobs.services.weeks.visits import Planned
+
+
+STILL_THERE: Final = "no work any more: the job is over, and what was found is there still"
+"""What somebody's answer holds in a job that is over."""
 
 
 def house_row(record: JobRecord, shop: Shop, found: Planned | None, now: datetime) -> WaitRow | None:
@@ -143,12 +148,19 @@ def other_rows(record: JobRecord, now: datetime) -> Iterator[WaitRow]:
         yield _other_row(record, waits, now)
 
 
-def unsettled_rows(record: JobRecord, now: datetime) -> Iterator[WaitRow]:
-    """Yield of a job that is over whoever is asked about what was found there, nobody goes into, and is not settled: it is there still."""
-    kept = [one for one in record.findings if one.kind in NOBODY_IN and way_taken(record, one, now) is None]
+def unsettled_rows(record: JobRecord, others: Sequence[JobRecord], now: datetime) -> Iterator[WaitRow]:
+    """Yield of a job that is over whoever is asked about what was found there and is not settled: it is there still.
+
+    `others` are the live jobs of the same house: of a job called off it is asked as long as one of them is held by it.
+    """
     for waits in still_out(record, now):
-        if any(because_of(finding, waits) for finding in kept):
-            yield _other_row(record, waits, now)
+        for finding in record.findings:
+            if not because_of(finding, waits) or way_taken(record, finding, now) is not None:
+                continue
+            held = held_elsewhere(others, finding, now)
+            if held or record.job.state is not JobState.CALLED_OFF:
+                words = listed([f"job {number}" for number in held], most=6) or STILL_THERE
+                yield replace(_other_row(record, waits, now), holds=words)
 
 
 def _other_row(record: JobRecord, waits: WaitingOn, now: datetime) -> WaitRow:

@@ -7,7 +7,6 @@ from dataclasses import replace
 from datetime import datetime, timedelta
 from typing import TYPE_CHECKING
 
-from crewjobs.domain.found import NOBODY_IN
 from crewjobs.domain.job import JobRecord, JobState
 from crewjobs.domain.material import Material
 from crewjobs.domain.tasks import Task
@@ -19,6 +18,7 @@ from crewjobs.engines.readiness.clocks import MaterialClock, RunningWait, materi
 from crewjobs.engines.readiness.holds import is_carry_in
 from crewjobs.engines.readiness.lots import carries, group_of, lots_here
 from crewjobs.services.asked.telling import tell_row
+from crewjobs.services.findings.same_house import same_house
 from crewjobs.services.jobs.called_off import off_rows
 from crewjobs.services.jobs.money import money_rows
 from crewjobs.services.jobs.walks import walk_rows
@@ -45,14 +45,17 @@ if TYPE_CHECKING:
 def waiting(uow: UnitOfWork, now: datetime) -> tuple[WaitRow, ...]:
     """Return what the booked jobs wait for at an instant, worst first.
 
-    Ended ones too: for their balance, and for whoever decides about what was found and shuts a room; those called off for orders
-    that nobody has stopped.
+    Ended ones too: for their balance, and for whoever decides about what was found; those called off for orders that nobody has
+    stopped, and for whoever decides as long as another job of the house is held by it.
     """
-    records = [record for record in uow.live_jobs() if record.job.state is JobState.BOOKED]
+    live = uow.live_jobs()
+    records = [record for record in live if record.job.state is JobState.BOOKED]
     rows = [_with_phone(row, record) for record in uow.owing_jobs() for row in money_rows(record, now)]
     rows += [_with_phone(row, record) for record in uow.called_off_jobs() for row in off_rows(record, now)]
-    for record in uow.jobs_asked_still(NOBODY_IN):
-        rows += [_with_phone(row, record) for row in unsettled_rows(record, now)]
+    for record in uow.jobs_asked_still():
+        house = same_house(uow, record.job.number)
+        others = [other for other in live if other.job.number in house]
+        rows += [_with_phone(row, record) for row in unsettled_rows(record, others, now)]
     if records:
         shop, found = uow.shop(), planned(uow, records)
         rows += [

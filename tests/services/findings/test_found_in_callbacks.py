@@ -6,6 +6,7 @@ import pytest
 
 from crewjobs.domain.errors import OnHold
 from crewjobs.engines.readiness.holds import cannot_be_planned
+from crewjobs.services.waiting.around_waits import STILL_THERE
 from tests.services.conftest import Shop, kept
 from tests.services.findings.test_found_holds import FLOATED, HOUSE, SUSPECT, WAYS, doorways, make_house
 
@@ -144,3 +145,38 @@ def test_what_is_found_later_holds_callbacks_that_are_booked(shop: Shop) -> None
     assert [(one.area_ft2, one.holds) for one in shop.record(5).findings] == [(5.0, ())]
     said = shop.office.found(5, "loft", SUSPECT).then
     assert any(words.startswith("Job 6 goes into the same house and knows nothing of loft") for words in said)
+
+
+def asked_of(shop: Shop, who: str) -> list[tuple[int, str]]:
+    return [(row.job, row.holds) for row in shop.office.waiting() if row.what.startswith(who)]
+
+
+@pytest.mark.parametrize("state", ["called off", "done"])
+def test_whoever_decides_is_asked_as_long_as_another_job_of_the_house_is_held(shop: Shop, state: str) -> None:
+    """The callback in which it was found is over; another one waits for the same answer, and is named with it."""
+    finish(shop)
+    for _ in range(2):
+        shop.office.callback(4, WHAT, where="front room")
+    shop.office.found(5, "front room", SUSPECT)
+    said = shop.office.edit(5, shop.office.job(5).version, {"state": state}).then
+    assert said[0].endswith("The customer is told, whoever decides is still asked, it holds job 6.")
+    assert asked_of(shop, "inspector") == [(5, "job 6")]
+    shop.office.way_on(6, "front room", SUSPECT, "proven clear", **CLEAR)
+    assert asked_of(shop, "inspector") == []
+
+
+def test_of_a_job_called_off_alone_nobody_is_asked_and_that_is_said(shop: Shop) -> None:
+    """No other job waits for it: who decides is for the customer to ask."""
+    shop.office.found(4, "front room", SUSPECT)
+    said = shop.office.edit(4, shop.office.job(4).version, {"state": "called off"}).then
+    assert "of a job that is called off nobody is on the waiting list" in said[0]
+    assert asked_of(shop, "inspector") == []
+
+
+def test_what_is_for_a_specialist_is_asked_once_the_job_is_done(shop: Shop) -> None:
+    """As suspect asbestos is: mold of that size is there still, and nobody has answered."""
+    shop.office.found(4, "front room", "mold", area="12 ft2")
+    finish(shop)
+    said = shop.office.edit(4, shop.office.job(4).version, {"state": "done"}).then
+    assert any(words.startswith("Front room: mold, found") and "is not settled" in words for words in said)
+    assert asked_of(shop, "specialist") == [(4, STILL_THERE)]
