@@ -75,7 +75,7 @@ def job_text(page: JobPage, *, everything: bool) -> str:
             stretch=(1,),
         ),
         "",
-        _tasks_text(page.tasks, everything=everything),
+        _tasks_text(page.tasks, everything=everything, over=row.state in OVER),
     ]
     if page.cautions:
         parts += [
@@ -137,6 +137,10 @@ def _material_lines(row: MaterialRow) -> list[str]:
     return [first, *(wrap(line, indent="      ", first="    ") for line in (*row.orders, *row.lots, *asked))]
 
 
+OVER = ("called off", "done", "closed")
+"""States in which nothing of a job may start any more."""
+
+
 def _when(task: TaskRow) -> str:
     """Say when a task was done, is planned or may start, in few words; what holds material stands with the material."""
     if task.done_at is not None:
@@ -152,7 +156,7 @@ def _when(task: TaskRow) -> str:
     return "on hold" if task.hold else "may start"
 
 
-def _tasks_text(tasks: tuple[TaskRow, ...], *, everything: bool) -> str:
+def _tasks_text(tasks: tuple[TaskRow, ...], *, everything: bool, over: bool) -> str:
     shown = [task for task in tasks if everything or task.state in ("to do", "under way")]
     lines: list[str] = []
     for phase, group in groupby(shown, key=lambda task: task.phase):
@@ -171,7 +175,7 @@ def _tasks_text(tasks: tuple[TaskRow, ...], *, everything: bool) -> str:
                 task.where,
                 task.quantity,
                 f"{task.hours:.1f} h",
-                _when(task),
+                "left undone" if over and task.done_at is None and task.state != "not needed" else _when(task),
             )
             for task in group
         ]

@@ -9,6 +9,7 @@ from dataclasses import replace
 
 import pytest
 
+from crewjobs.cli.job import job_text
 from crewjobs.services.clock import DEMO_NOW, FixedClock
 from crewjobs.services.office import Office
 from crewjobs.storage.database import open_database
@@ -92,8 +93,8 @@ def test_nothing_more_is_needed_of_a_job_that_is_done(tables):
         assert (row["needed"] is None) == (states[row["job"]] == "closed")
 
 
-def test_material_of_a_job_called_off_is_in_the_table_while_it_is_out(demo_file):
-    """Its cartons lie in the house, to be fetched; a job nobody bought anything for has no row."""
+def test_a_job_called_off_has_its_material_in_the_table_and_nothing_left_to_do(demo_file):
+    """Its cartons lie in the house, to be fetched; a job nobody bought anything for has no row. No day is planned, none missed."""
     office = Office(open_database(demo_file, create=False), FixedClock(DEMO_NOW), who="tester")
     before = [row for row in office.export("material").rows if row[0] == 2]
     for job in (2, 8):
@@ -102,6 +103,13 @@ def test_material_of_a_job_called_off_is_in_the_table_while_it_is_out(demo_file)
     came = after.columns.index("came")
     assert [(row[4:8], row[came]) for row in after.rows if row[0] == 2] == [(row[4:8], row[came]) for row in before]
     assert any(row[came] for row in before)
+    jobs = office.export("jobs")
+    (off,) = [dict(zip(jobs.columns, row, strict=True)) for row in jobs.rows if row[0] == 2]
+    assert (off["planned finish"], off["late"], off["labor left by the book (h)"]) == (None, "no", 0.0)
+    assert off["labor left by own pace (h)"] is None
+    page = job_text(office.job(2), everything=False)
+    assert "left undone" in page
+    assert "may start" not in page
     assert not [row for row in after.rows if row[0] == 8]
 
 

@@ -7,7 +7,7 @@ from datetime import date, datetime
 from typing import TYPE_CHECKING, Final
 
 from crewjobs.domain.agreed import Money
-from crewjobs.domain.job import Job, JobRecord, JobState
+from crewjobs.domain.job import LIVE, Job, JobRecord, JobState
 from crewjobs.domain.units import FOOT, MILLIMETRE, UnitSystem
 from crewjobs.domain.wall import to_wall
 from crewjobs.engines.estimating.estimate import total
@@ -64,7 +64,7 @@ def jobs_table(uow: UnitOfWork, now: datetime, days: Days) -> ExportTable:
 def _known(record: JobRecord, found: Planned | None, now: datetime) -> _Known:
     job, zone = record.job, record.job.site.zone
     needed = [task for task in record.tasks if not task.not_needed]
-    still = [task for task in needed if task.open]
+    still = [task for task in needed if task.open and job.state in LIVE]  # of a job that is over nothing is left
     placed = [one for one in found.plan.placements if one.key.job == job.number] if found and still else []
     row = job_row(record, found if placed else None, now)
     first = [task.started_at or task.done_at for task in needed]
@@ -81,7 +81,7 @@ def _known(record: JobRecord, found: Planned | None, now: datetime) -> _Known:
         ends=row.planned_finish,
         late=_late(job, row, planned=not still or row.planned_finish is not None),
         book_h=total(needed).hours,
-        left_h=total(still).hours - hours_said_done(record),
+        left_h=total(still).hours - hours_said_done(record) if still else 0.0,
         own_h=own,
     )
 
