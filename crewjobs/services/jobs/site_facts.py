@@ -76,10 +76,10 @@ def _crew_toilet(record: JobRecord, now: datetime) -> str:
     pairs = [pair for pair in resets(record) if pair[1].open]
     if pairs and len(pairs) == len(resets(record)):
         instead = record.job.site.toilet_meanwhile or "another is agreed before"
-        if len(pairs) > 1 and not record.job.site.toilet_meanwhile:
+        lead = [out.key.scope.name for out, _ in pairs if for_lead(out)]
+        if len(pairs) > 1 and not record.job.site.toilet_meanwhile and not lead:
             return "in the house, ask first; all that are listed come out for this job, one after the other"
         which = "the only one listed comes" if len(pairs) == 1 else "all that are listed come"
-        lead = [out.key.scope.name for out, _ in pairs if for_lead(out)]
         why = f" ({listed(lead)} closed off for lead paint)" if lead else ""
         return f"in the house, ask first; {which} out for this job{why}: {instead}"
     return "in the house, ask first"

@@ -121,6 +121,8 @@ def back_the_same_day(record: JobRecord) -> tuple[SameDay, ...]:
     if not out.open or not back.open:
         return ()
     why = NO_TOILET.format(other=OTHER_FLOOR if _cures(record, out) and not for_lead(out) else "")
+    if len(pairs) > 1:
+        why = why.replace("the only toilet", "every toilet that is listed", 1)
     return tuple(
         SameDay(job=record.job.number, first=out.number, last=task.number, why=why)
         for task in put_back(record, out, back)

@@ -38,11 +38,16 @@ def said(shop: Shop) -> str:
     return " ".join([*week.warnings, *(left.why for left in week.left_out)])
 
 
-@pytest.mark.parametrize("text", [ALL_PAINTED, TWO], ids=["one", "two"])
-def test_without_another_toilet_a_house_closed_for_days_has_no_day(empty_shop, text):
+@pytest.mark.parametrize(
+    ("text", "which"), [(ALL_PAINTED, "the only toilet"), (TWO, "every toilet that is listed")], ids=["one", "two"]
+)
+def test_without_another_toilet_a_house_closed_for_days_has_no_day(empty_shop, text, which):
     """The rule of the only toilet out over night: from the closing off to the dust check, not from its taking out to its putting back."""
     shop = house(empty_shop, lived_in(text))
-    assert "the only toilet would be out over night" in said(shop)
+    assert f"{which} would be out over night" in said(shop)
+    (crew,) = [line for line in shop.office.job(4).site_lines if line.startswith("Toilet for the crew")]
+    assert "closed off for lead paint" in crew
+    assert "one after the other" not in crew
 
 
 def test_with_another_toilet_the_days_are_told_whole(empty_shop):
