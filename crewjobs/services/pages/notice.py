@@ -53,6 +53,7 @@ from crewjobs.services.pages.notice_work import coming_words, together
 from crewjobs.services.pages.paper_sheets import paper_of, sheet_of, wall_now
 from crewjobs.services.pages.ready_days import ready_day
 from crewjobs.services.waiting.around_waits import working_days_before
+from crewjobs.services.waiting.licensed_waits import unasked
 from crewjobs.services.weeks.gone_by import begins_later, job_behind, still_ahead
 from crewjobs.services.weeks.usable import Times, floored_stairs
 from crewjobs.services.weeks.visits import Planned, Stretch, planned
@@ -423,6 +424,8 @@ def _changes(record: JobRecord, shop: Shop, now: datetime) -> Iterator[str]:
     for waits in still_out(record, now):
         asked = to_ask_words(waits) or f"we wait for {who_words(waits.who)}"
         yield upper(f"{asked}{promised_words(record, waits, now)}")
+    for who in dict.fromkeys(who for _, who, _ in unasked(record)):
+        yield f"We have yet to ask {who_words(who)}; no day is promised yet"
     if any(True for _ in deliveries(record, now)):
         yield "A delivery that comes late"
     if any(task.open and task.phase is Phase.DEMOLITION for task in record.tasks) and any(

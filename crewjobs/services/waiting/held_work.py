@@ -13,6 +13,7 @@ from crewjobs.engines.readiness.house import HouseState, held_by_house
 from crewjobs.engines.readiness.others import asked_on, still_out, when_words, who_words
 from crewjobs.services.asked.house_ready import state_words
 from crewjobs.services.materials.ordered import held_words
+from crewjobs.services.waiting.licensed_waits import unasked
 
 
 def owed_to(record: JobRecord, tasks: Sequence[Task], now: datetime, *, not_asked: bool = True) -> tuple[str, ...]:
@@ -20,7 +21,8 @@ def owed_to(record: JobRecord, tasks: Sequence[Task], now: datetime, *, not_aske
 
     Without `not_asked` a house that nobody has asked yet is passed over, as it is while that is not due.
     """
-    return (*_house(record, tasks, now, not_asked), *(f"{words}." for words in _others(record, tasks, now)))
+    others = (*_others(record, tasks, now), *_not_asked(record, tasks))
+    return (*_house(record, tasks, now, not_asked), *(f"{words}." for words in others))
 
 
 def others_hold(record: JobRecord, task: Task, now: datetime, start: datetime) -> str:
@@ -48,6 +50,13 @@ def _others(record: JobRecord, tasks: Sequence[Task], now: datetime) -> Iterator
         held = [task for task in tasks if task.open and task.number in waits.holds]
         if held:
             yield f"Waits for {_owed(record, waits, now)}; holds back {held_words(held)}"
+
+
+def _not_asked(record: JobRecord, tasks: Sequence[Task]) -> Iterator[str]:
+    numbers = {task.number for task in tasks}
+    for task, who, what in unasked(record):
+        if task.number in numbers:
+            yield f"Nobody has asked the {who.value} yet: {what}; holds back {held_words([task])}"
 
 
 def _owed(record: JobRecord, waits: WaitingOn, now: datetime) -> str:

@@ -54,6 +54,12 @@ FLANGE: Final = "closet flange brought to the new floor's height"
 
 def licensed_rows(record: JobRecord) -> Iterator[WaitRow]:
     """Yield a row for everything of a booked job that a licensed or accredited person does and nobody was asked for yet."""
+    for task, who, what in unasked(record):
+        yield _row(record, task, who, what)
+
+
+def unasked(record: JobRecord) -> Iterator[tuple[Task, Other, str]]:
+    """Yield what of a booked job a licensed or accredited person does and nobody was asked for yet: before which task, who, what."""
     if record.job.state is not JobState.BOOKED:
         return
     asked = {(waits.who, number) for waits in record.waiting_on for number in waits.holds}
@@ -62,7 +68,7 @@ def licensed_rows(record: JobRecord) -> Iterator[WaitRow]:
             continue
         for who, what in wanted(record, task):
             if (who, task.number) not in asked:
-                yield _row(record, task, who, what)
+                yield task, who, what
 
 
 def wanted(record: JobRecord, task: Task) -> Iterator[tuple[Other, str]]:

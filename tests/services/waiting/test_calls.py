@@ -86,3 +86,19 @@ def test_the_inspector_is_asked_for_before_he_samples(empty_shop):
     assert row.call.endswith(f"--holds {number}`")
     shop.office.ask(4, "inspector", SAMPLES, holds=[number])
     assert [row.state for row in shop.office.waiting() if "inspector" in row.what] == [WaitState.ASKED]
+
+
+def test_week_page_and_notice_say_that_the_inspector_is_yet_to_be_asked(empty_shop):
+    """A day that stands in the plan is no day with him: who reads only these knows it, until somebody has asked."""
+    shop = empty_shop
+    old = JOB.replace('layers = ["carpet"]', 'layers = [{ covering = "sheet vinyl", year = 1968 }]')
+    shop.office.load([shop.file("shop.toml", SHOP), shop.file("den.toml", old)])
+    shop.ready()
+    shop.office.plan()
+    visit = next(v for day in shop.office.week().days for v in day.visits if shop.number_of("sampling") in v.tasks)
+    asked = f"Nobody has asked the inspector yet: {SAMPLES}; holds back "
+    assert any(words.startswith(asked) for words in visit.owed)
+    day = visit.start.date()
+    assert asked in " ".join(shop.office.day_plan_text(day, visit.crew).split())
+    told = "We have yet to ask the inspector; no day is promised yet"
+    assert told in " ".join(shop.office.page_text(shop.office.notice(4)).split())
