@@ -22,6 +22,7 @@ _GAP_UNITS: Final = {
     "m": 1000 * MILLIMETRE,
     **dict.fromkeys(("in", "inch", "inches", '"', "″"), INCH),
 }
+_COMMA: Final = re.compile(r"-?\d{1,6},\d{1,2}")
 _SAME_TENTH: Final = 1e-6
 _AREA: Final = re.compile(r"(\d{1,6}(?:\.\d{1,6})?)\s*(ft2|ft²|sq ?ft|sf|m2|m²|)", re.IGNORECASE)
 COLD_F: Final = 40.0
@@ -42,7 +43,7 @@ def read_temperature(text: str, units: UnitSystem = "us") -> float:
         Refused: no temperature, one that may be meant in the other scale, or one that cannot be in a house.
     """
     sure = text.strip().endswith("!")
-    found = _NUMBER.fullmatch(with_point(text.strip().removesuffix("!")))
+    found = _NUMBER.fullmatch(_with_point(text.strip().removesuffix("!")))
     letter = found[2].upper().strip("° ") if found else ""
     if found is None or letter not in ("F", "C", ""):
         raise Refused(f"{quoted(text)} is not a temperature: write it such as 70F or 21C.")
@@ -61,6 +62,11 @@ def read_temperature(text: str, units: UnitSystem = "us") -> float:
     return value
 
 
+def _with_point(text: str) -> str:
+    """Return one value in which a comma was meant as a decimal point with the point, also where no unit is behind it: ``70,5``."""
+    return text.replace(",", ".") if _COMMA.fullmatch(text) else with_point(text)
+
+
 def looks_celsius(values: Sequence[float]) -> bool:
     """Return whether temperatures said to be in °F are such as houses have in °C, and frost in °F."""
     low, high = HOUSE_C
@@ -74,7 +80,7 @@ def read_value(text: str, unit: str, right: str) -> float:
     Raises:
         Refused: not a number, or in another unit; `right` says what it is instead.
     """
-    found = _NUMBER.fullmatch(with_point(text.strip()))
+    found = _NUMBER.fullmatch(_with_point(text.strip()))
     said = "" if found is None else found[2].casefold().strip("° ")
     if (
         found is None

@@ -42,7 +42,7 @@ USUAL_HOURS: Final = "2"
 """Of one person, where nobody says how long it takes: common practice, no source."""
 _HOUSE: Final = "house"
 _TITLE: Final = "Callback: "
-_HOURS: Final = re.compile(r"(\d{1,4}(?:\.\d{1,4})?)\s*(?:h|hours?)?", re.IGNORECASE)
+_HOURS: Final = re.compile(r"(\d{1,4}(?:[.,]\d{1,4})?)\s*(?:h|hours?)?", re.IGNORECASE)
 _WOOD_LIES: Final = {
     Method.FLOATING: Covering.FLOATING_WOOD,
     Method.GLUED: Covering.GLUED_WOOD,
@@ -220,7 +220,7 @@ def _place(job: Job, where: str) -> str:
 def _minutes(hours: str) -> int:
     """Return labor minutes of one person for hours as typed."""
     found = _HOURS.fullmatch(hours.strip() or USUAL_HOURS)
-    labor = float(found[1]) * 60 if found else float("nan")
+    labor = float(found[1].replace(",", ".")) * 60 if found else float("nan")
     if not isfinite(labor) or not 0 < round(labor) <= MOST_WORK_MIN:
         raise Refused(
             f"{quoted(hours.strip())} is no time for a callback: more than 0 hours of one person, "

@@ -49,7 +49,7 @@ closed = kept(load_den, make_closed)
 def test_a_callback_is_a_small_job_of_its_own(closed: Shop) -> None:
     """Next free number, the old title, customer and site with its private notes, the room with what was laid in it and
     no new floor, one task of the hours said, and the carton that was kept for this."""
-    closed.office.callback(4, WHAT, where="Den", hours="1.5", people=2, wished="thu", promised="fri")
+    closed.office.callback(4, WHAT, where="Den", hours="1,5", people=2, wished="thu", promised="fri")
     old, job = closed.record().job, closed.record(5).job
     assert (job.number, job.title, job.callback_of) == (5, "Callback: Den, Quarry Road (job 4)", 4)
     assert (job.customer, job.site, job.state) == (old.customer, old.site, JobState.BOOKED)

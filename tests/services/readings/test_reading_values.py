@@ -7,6 +7,7 @@ import pytest
 from crewjobs.domain.errors import Refused
 from crewjobs.domain.reading import ReadingKind
 from crewjobs.services.readings.reading_values import AIR, read_hours, read_values
+from crewjobs.services.typed_values import read_temperature, read_value
 
 BOARDS = ReadingKind.BOARDS.value
 
@@ -45,3 +46,12 @@ def test_what_may_be_one_value_or_two_is_asked_about(typed, units, right) -> Non
 def test_hours_have_one_value() -> None:
     """So their comma is a point in every shop."""
     assert read_hours(ReadingKind.SLAB_RH.value, "72,5 h") == 72.5
+
+
+@pytest.mark.parametrize(("typed", "value"), [("70,5", 70.5), ("70,5F", 70.5), ("40,2%", 40.2)])
+def test_one_value_alone_has_its_comma_read_as_a_point(typed: str, value: float) -> None:
+    """As a figure's are given, one by one; between thousands it is not taken for one."""
+    read = read_temperature if "%" not in typed else lambda text: read_value(text, "%", "a percentage")
+    assert read(typed) == value
+    with pytest.raises(Refused, match="'1,000'"):
+        read("1,000")
