@@ -246,9 +246,9 @@ def _pin_missed(work: JobWork, floor: Floor, cause: NoPlace) -> str:
         near = to_utc(work.record.job.site.zone, pin.day, 0)
         if fact is not None and known >= max(cause.earliest, day):
             words = fact_words(fact, work.record.job.site.zone, near)
-            return f"{pinned}, but {words}, too late for that day"
+            return f"{pinned}, but {words}, too late for {pin.crew} that day"
         if cause.after is not None and cause.earliest > day:
-            late = ", too late for that day" if cause.earliest < next_day else ""
+            late = f", too late for {pin.crew} that day" if cause.earliest < next_day else ""
             return f"{pinned}, but {_waits_for(work, floor, cause, cause.after, near)}{late}"
         return f"{pinned}, whose day has no room left for it"
     found = floor.first(work.record, block, pin.crew, earliest)

@@ -368,7 +368,7 @@ def _pin_cases() -> dict[str, tuple[PlanProblem, str, str]]:
         ),
         "early": (
             problem([_single()], SHOP, pins=[pin], earliest={(1, 1): (ready,)}),
-            "pinned to Birch on Tue 3 Mar, but planks ready Thu 11:00 (48 h from Tue 11:00), too late for that day",
+            "pinned to Birch on Tue 3 Mar, but planks ready Thu 11:00 (48 h from Tue 11:00), too late for Birch that day",
             "Birch Thu 11:00",
         ),
         "late": (

@@ -147,5 +147,5 @@ def test_a_pin_before_its_planks_are_due_is_told_in_one_piece() -> None:
     come = {(1, 1): (Earliest(at=at(_day(5), "13:00"), reason="creek maple is due"),)}
     pin = Pin(job=1, task=1, crew="Birch", day=_day(3))
     plan = plan_week(problem([net.record()], shop(BIRCH), earliest=come, pins=[pin]))
-    said = "pinned to Birch on Tue 3 Mar, but creek maple is due Thu 13:00, too late for that day"
+    said = "pinned to Birch on Tue 3 Mar, but creek maple is due Thu 13:00, too late for Birch that day"
     assert said in " ".join([*(left.why for left in plan.left_out), *map(str, plan.unkept), *_reasons(plan).values()])
