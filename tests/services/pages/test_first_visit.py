@@ -11,44 +11,9 @@ from crewjobs.services.clock import DEMO_NOW, FixedClock
 from crewjobs.services.office import Office
 from crewjobs.services.pages.notice_work import LYING
 from crewjobs.storage.database import open_database
-from tests.services.conftest import SHOP, Shop, kept
+from tests.services.conftest import JOB, SHOP, Shop, kept
 
-PAINTED = """
-number = 4
-title = "Den, painted first"
-
-[customer]
-name = "Teo Halloran"
-
-[site]
-address = "9 Quarry Road, Marrow Bend"
-year_built = 1990
-
-[[room]]
-name = "den"
-length = "12 ft"
-width = "10 ft"
-layers = ["LAYER"]
-floor = "gray plank"
-furniture = ["sofa"]
-
-[[opening]]
-between = ["den", "outside"]
-width = "3 ft"
-
-[[material]]
-name = "gray plank"
-kind = "click vinyl"
-plank = "7 in x 48 in"
-carton = "23.8 ft2"
-
-[[order]]
-material = "gray plank"
-cartons = 9
-supplier = "north yard"
-ordered = 2026-02-16
-due = "2026-03-05 10:00"
-"""
+PAINTED = JOB.replace('layers = ["carpet"]', 'layers = ["LAYER"]').replace("2026-03-03 10:00", "2026-03-05 10:00")
 
 
 def _text(office: Office, page) -> str:
