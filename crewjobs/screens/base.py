@@ -224,8 +224,8 @@ class CrewScreen(Screen[None]):
             return
         with self._at_work("reading"):
             outcome = await outcome_of(lambda: (office.last_change(), call(office), office.now()))
-        if office is not self.crew_app.office or not self.query(Sheet):
-            return  # its shop was taken back meanwhile, or the screen is being taken down: there is nowhere to show it
+        if office is not self.crew_app.office:  # its shop was taken back meanwhile: there is nothing to show of it
+            return
         if number is not None:  # what a screen shows was read, not what a dialog is opened with
             self._answered = number
             self._pending -= self._written

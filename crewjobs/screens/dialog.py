@@ -20,6 +20,7 @@ from crewjobs.screens.in_keys import in_keys
 from crewjobs.screens.outcome import Outcome, outcome_of, work
 from crewjobs.screens.widgets.field import Field
 from crewjobs.screens.widgets.going_on import GoOn
+from crewjobs.screens.widgets.said_below import SaidBelow
 from crewjobs.screens.widgets.sheet import Sheet
 from crewjobs.services.rows import Done
 
@@ -92,9 +93,7 @@ class Dialog(ModalScreen[R | None], Generic[R]):
             yield Static(self.title_text(), markup=False, classes="title")
             with VerticalScroll(id="body", can_focus=False):
                 yield from self.body()
-                fault = Static("", markup=False, id="fault")
-                fault.display = False
-                yield fault
+                yield SaidBelow()
             with Horizontal(id="buttons"):
                 for name, label in self.buttons():
                     button = Button(label, name=name, compact=True)
@@ -141,11 +140,7 @@ class Dialog(ModalScreen[R | None], Generic[R]):
 
     def say(self, *sentences: str) -> None:
         """Show why not, below the fields."""
-        fault = self.query_one("#fault", Static)
-        fault.update("\n".join(in_keys(sentence) for sentence in sentences))
-        fault.display = bool(sentences)
-        if sentences:  # it has its lines only when it is laid out
-            self.call_after_refresh(self.query_one("#body").scroll_end, animate=False, force=True)
+        self.query_one(SaidBelow).say("\n".join(in_keys(sentence) for sentence in sentences))
 
     def say_no(self, *sentences: str) -> None:
         """Show why not: what begins with a field's name below that field, and the first such field in sight; the rest below.

@@ -86,9 +86,9 @@ def work(
             await call()
         except NoMatches:
             here = node.is_active and node.is_mounted if isinstance(node, Screen) else node.is_attached
-            if here and node.children:
+            if here and node.children and node.app.is_running:
                 raise
-            # The page was closed meanwhile, or does not stand yet: it has no part that could be told.
+            # The page was closed meanwhile, or all are, or it does not stand yet: it has no part that could be told.
 
     worker: Worker[None] = node.run_worker(whole, group=group, exclusive=exclusive)
     if opens:

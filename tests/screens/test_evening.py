@@ -10,11 +10,13 @@ from textual.widgets import Input, Static
 
 from crewjobs.domain.evening import EveningEntry, HouseEntry
 from crewjobs.screens.app import CrewApp
+from crewjobs.screens.dialog import NOT_WRITTEN
 from crewjobs.screens.evening import EveningDialog
 from crewjobs.screens.evening_steps import Step, pause_step, people_step, share_step, time_step, wait_step
 from crewjobs.screens.outcome import Outcome
 from crewjobs.screens.widgets.drawn import Drawn
 from crewjobs.screens.widgets.field import Field
+from crewjobs.screens.widgets.said_below import SaidBelow
 from crewjobs.screens.widgets.ticked_field import TickedField
 from crewjobs.services.clock import FixedClock
 from crewjobs.services.forms.kept_files import KeptForms
@@ -294,3 +296,15 @@ async def test_the_whole_sheet_of_the_demo_is_typed_back(evening_of_birch: Offic
     assert page.findings[0].endswith("house: wet at the door (Birch)")
     assert page.findings[1].startswith("Check: Mold or wet wood")
     assert sum(phase.spent for phase in page.phases) + page.spent_rest == pytest.approx(24.5 + 3.0)
+
+
+async def test_what_is_asked_while_the_palette_closes_is_seen(office: FakeOffice, make_app: MakeApp) -> None:
+    """To go elsewhere by name asks in the sheet, below its fields: its lines are in sight, as they are after Esc."""
+    app = make_app(office)
+    async with app.run_test(size=(80, 24)) as pilot:
+        await press(pilot, "4", "h", *"0720", "ctrl+p", *"week", "enter")
+        await settled(pilot)
+        assert isinstance(app.screen, EveningDialog)
+        below = app.screen.query_one(SaidBelow)
+        assert NOT_WRITTEN in str(below.content)
+        assert app.screen.query_one("#body").region.contains_region(below.region)

@@ -19,6 +19,7 @@ from crewjobs.screens.draft.contents import ADD, contents
 from crewjobs.screens.drawing import Line
 from crewjobs.screens.kept_dialog import KeptDialog, taken_up_words
 from crewjobs.screens.outcome import outcome_of, work
+from crewjobs.screens.widgets.said_below import SaidBelow
 from crewjobs.screens.widgets.sheet import Sheet
 from crewjobs.services.forms.checking import Checked
 from crewjobs.services.forms.draft import Draft, Part, Said
@@ -132,9 +133,7 @@ class DraftForm(KeptDialog[T], Generic[T]):
                 yield Sheet(id="contents", tap=True)
                 with VerticalScroll(id="body", can_focus=False):
                     yield Vertical(id="page")
-                    fault = Static("", markup=False, id="fault")
-                    fault.display = False
-                    yield fault
+                    yield SaidBelow()
             with Horizontal(id="buttons"):
                 for name, label in self.buttons():
                     button = Button(label, name=name, id=f"do-{name}", compact=True)
