@@ -212,10 +212,16 @@ class CrewApp(App[None]):
         await return_to(self)
         warm(self)
 
-    async def begin_anew(self) -> None:
-        """Offer the first choice again where the shop's set-up was taken back."""
+    async def no_shop_left(self) -> bool:
+        """Return whether the shop's set-up was taken back."""
+        if self._beginning is None or self.office is None:
+            return False
+        return (await outcome_of(self.office.shop_name)).value is None
+
+    def begin_anew(self) -> None:
+        """Offer the first choice again, where the shop's set-up was taken back."""
         office, beginning = self.office, self._beginning
-        if beginning is None or office is None or (await outcome_of(office.shop_name)).value is not None:
+        if beginning is None or office is None:
             return
         self.office, self.shop, self.crews, self.job = None, "", (), None  # nothing is read of a shop that is none
         if self.front is not None:
@@ -330,7 +336,7 @@ class CrewApp(App[None]):
             self.pop_screen()
 
     def asks_before_leaving(self) -> bool:
-        """Say whether something is typed in an open form that is not written; then that is asked there, as Esc asks it.
+        """Say whether something is typed in an open form that is not written; then that is said there.
 
         A form that is left by name would be lost, or hidden below another one: only one is kept for a dropped link.
         """
@@ -338,7 +344,7 @@ class CrewApp(App[None]):
 
         typed = [one for one in self.screen_stack if isinstance(one, Dialog) and one.typed()]
         if typed:
-            typed[-1].ask_to_leave()
+            typed[-1].ask_to_keep()
         return bool(typed)
 
     def action_undo(self) -> None:

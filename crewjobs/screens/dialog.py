@@ -34,6 +34,7 @@ if TYPE_CHECKING:
 R = TypeVar("R")
 
 NOT_WRITTEN = "Nothing of this is written yet. Esc or Close again leaves it; any other key goes on."
+KEEP_FIRST = "Nothing of this is written yet: keep it first, or leave it with Esc."
 
 _CHROME = 8
 """Lines a dialog needs besides its body: rule, title of up to two lines, buttons and the blanks between."""
@@ -79,7 +80,9 @@ class Dialog(ModalScreen[R | None], Generic[R]):
 
     def __init__(self) -> None:
         super().__init__()
-        self._saving = self._going = self._is_over = False
+        self._saving = self._is_over = False
+        self._asked = ""
+        """What stands below until another key is pressed: that nothing of what is typed is written."""
         self._height = 0
         self.stands = asyncio.Event()
         """Whether what is typed reaches the fields it is meant for: keys wait while others are put in place."""
@@ -296,21 +299,27 @@ class Dialog(ModalScreen[R | None], Generic[R]):
 
     def action_close(self) -> None:
         """Nothing done; what was typed is asked for once."""
-        if self.typed() and not self._going:
-            self.ask_to_leave()
+        if self.typed() and self._asked != NOT_WRITTEN:
+            self._ask(NOT_WRITTEN)
             return
         self.dismiss(None)
 
-    def ask_to_leave(self) -> None:
-        """Say that what is typed is not written: leaving again leaves it."""
-        self._going = True
-        self.say(NOT_WRITTEN)
+    def ask_to_keep(self) -> None:
+        """Say that what is typed is not written: something else was asked for, and this form is not left for it.
+
+        One Esc does not leave it after that: who struck no other was not asked yet.
+        """
+        self._ask(KEEP_FIRST)
+
+    def _ask(self, words: str) -> None:
+        self._asked = words
+        self.say(words)
 
     def goes_on(self) -> None:
         """It is not left: what was asked is asked no more, and the field in hand is in sight again."""
-        if not self._going:
+        if not self._asked:
             return
-        self._going = False
+        self._asked = ""
         self.say()
         if self.focused is not None:
             self.call_after_refresh(self.focused.scroll_visible, animate=False)

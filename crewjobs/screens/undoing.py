@@ -115,7 +115,10 @@ async def _told(screen: CrewScreen, done: Done) -> None:
     assert office is not None
     found = await outcome_of(office.undo_next)
     then = list(done.then)
-    if screen.crew_app.taken_back:
+    gone = await screen.crew_app.no_shop_left()
+    if gone:  # the choice that comes up takes no u and no U: it has a line for that
+        then.append("The first line of the choice puts it back.")
+    elif screen.crew_app.taken_back:
         number, what = screen.crew_app.taken_back[-1]
         then.append("U puts it back." if number == done.change else f"U would now put back: {what}")
     if found.value is not None:
@@ -126,5 +129,6 @@ async def _told(screen: CrewScreen, done: Done) -> None:
     screen.crew_app.speaks(screen)
     screen.undone()
     screen.status.say(done.sentence, *then, takes=found.value.number if found.value is not None else None)
-    await screen.crew_app.begin_anew()
+    if gone:
+        screen.crew_app.begin_anew()
     screen.read_anew()

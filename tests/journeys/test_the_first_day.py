@@ -211,6 +211,8 @@ async def test_a_set_up_that_is_taken_back_leads_to_the_first_choice(first_run):
         assert isinstance(app.screen, Choose)
         assert app.screen.title_text() == "No shop yet. How do you want to begin?"
         assert refused(app) == ""
+        assert "The first line of the choice puts it back." in said(app)
+        assert "U puts it back" not in said(app)  # the choice takes no U
         assert app.office is None
         await keys(pilot, "enter", *SHOP_KEYS)
         assert app.shop == "Alder Floors"

@@ -10,7 +10,7 @@ from textual.widgets import Input, Static
 
 from crewjobs.domain.evening import EveningEntry, HouseEntry
 from crewjobs.screens.app import CrewApp
-from crewjobs.screens.dialog import NOT_WRITTEN
+from crewjobs.screens.dialog import KEEP_FIRST, NOT_WRITTEN
 from crewjobs.screens.evening import EveningDialog
 from crewjobs.screens.evening_steps import Step, pause_step, people_step, share_step, time_step, wait_step
 from crewjobs.screens.outcome import Outcome
@@ -306,5 +306,10 @@ async def test_what_is_asked_while_the_palette_closes_is_seen(office: FakeOffice
         await settled(pilot)
         assert isinstance(app.screen, EveningDialog)
         below = app.screen.query_one(SaidBelow)
-        assert NOT_WRITTEN in str(below.content)
+        assert KEEP_FIRST in str(below.content)
         assert app.screen.query_one("#body").region.contains_region(below.region)
+        await press(pilot, "escape")  # the first one: it asks, and does not leave
+        assert isinstance(app.screen, EveningDialog)
+        assert NOT_WRITTEN in str(below.content)
+        await press(pilot, "escape")
+        assert not isinstance(app.screen, EveningDialog)

@@ -13,7 +13,6 @@ from textual.containers import Horizontal, Vertical, VerticalGroup, VerticalScro
 from textual.widgets import Button, Collapsible, Input, Select, Static
 
 from crewjobs.domain.wording import upper
-from crewjobs.screens.dialog import NOT_WRITTEN
 from crewjobs.screens.draft.answers import Answer, FindAnswer, answer_for
 from crewjobs.screens.draft.contents import ADD, contents
 from crewjobs.screens.drawing import Line
@@ -329,8 +328,8 @@ class DraftForm(KeptDialog[T], Generic[T]):
             answer.note(f"{words} {remark}".strip(), wrong=bool(words))
         keys = {answer.key for answer in self._answers()}
         others = [one.words for one in faults if one.key not in keys]
-        if self._going:  # it stands until another key is pressed
-            others.append(NOT_WRITTEN)
+        if self._asked:  # it stands until another key is pressed
+            others.append(self._asked)
         self._line("#fault", "\n".join(others))
         self._to_mend, self._wrong = len({one.key for one in faults if one.key}), bool(faults)
         foot = self.query_one(".keys", Static)
