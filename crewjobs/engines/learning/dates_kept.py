@@ -109,8 +109,14 @@ def _date(
 
 
 def _others(record: JobRecord, now: datetime) -> Iterator[Kept]:
+    """Yield what came of each day somebody asked was promised or expected for.
+
+    Nothing is known of one who is waited for no more since a finding's way on was taken: whether they had come by then is
+    not recorded.
+    """
+    settled = {way.at for way in record.ways_taken}
     for waits in record.waiting_on:
-        if waits.promised is not None:
+        if waits.promised is not None and (waits.came_at is None or waits.came_at not in settled):
             came = waits.came_at if waits.came_at is not None and waits.came_at <= now else None
             yield from _date(record, WordKind.OTHERS, waits.who.value, waits.promised, came, [], now)
 

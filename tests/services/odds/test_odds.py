@@ -9,7 +9,8 @@ import numpy as np
 import pytest
 
 from crewjobs.domain.errors import Refused
-from crewjobs.domain.house_ready import ReadyItem
+from crewjobs.domain.found import WayTaken
+from crewjobs.domain.house_ready import Other, ReadyItem, WaitingOn
 from crewjobs.domain.material import Lot
 from crewjobs.domain.pace import DoneTask, WorkedDay
 from crewjobs.engines.answering.standing import end_of
@@ -229,6 +230,29 @@ def test_what_came_of_earlier_dates_makes_a_supplier_less_trusted(planned):
     words = lateness_words(known)
     assert "8 dates behind it, 8 of them late" in words
     assert order.supplier in words
+
+
+def test_a_promise_that_a_way_on_made_needless_is_neither_kept_nor_broken(planned):
+    """Of one who is no longer waited for nothing is known; a promise that came is one kept."""
+    (record,) = odds_of(planned).problem.jobs
+    now = planned.clock.now()
+    asked = WaitingOn(
+        who=Other.INSPECTOR,
+        what="look at the glue in den",
+        asked=now.date(),
+        promised=now + timedelta(days=2),
+        came_at=now + timedelta(days=2),
+    )
+    settled = WayTaken(
+        found_at=now, place="den", kind="suspect asbestos", way="cleared", at=now + timedelta(days=2), by="Ida Moen"
+    )
+
+    def behind(waits: WaitingOn, *ways: WayTaken) -> int:
+        past = replace(record, waiting_on=(waits,), ways_taken=ways)
+        return known_lateness([past], now + timedelta(days=9)).of(WordKind.OTHERS).records
+
+    assert behind(asked) == 1
+    assert behind(asked, settled) == 0
 
 
 def test_what_was_to_be_done_by_now_is_said_to_be_taken_as_done(planned):
