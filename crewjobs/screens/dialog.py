@@ -6,6 +6,7 @@ import asyncio
 from collections.abc import Callable, Iterable
 from dataclasses import dataclass
 from functools import partial
+from textwrap import wrap
 from typing import TYPE_CHECKING, Generic, TypeVar, cast
 
 from textual.await_complete import AwaitComplete
@@ -82,7 +83,7 @@ class Dialog(ModalScreen[R | None], Generic[R]):
         super().__init__()
         self._saving = self._is_over = False
         self._asked = ""
-        """What stands below until another key is pressed: that nothing of what is typed is written."""
+        """What is asked until another key is pressed: nothing of what is typed is written."""
         self._height = 0
         self.stands = asyncio.Event()
         """Whether what is typed reaches the fields it is meant for: keys wait while others are put in place."""
@@ -97,6 +98,7 @@ class Dialog(ModalScreen[R | None], Generic[R]):
             with VerticalScroll(id="body", can_focus=False):
                 yield from self.body()
                 yield SaidBelow()
+            yield Static("", markup=False, id="asked")
             with Horizontal(id="buttons"):
                 for name, label in self.buttons():
                     button = Button(label, name=name, compact=True)
@@ -111,10 +113,14 @@ class Dialog(ModalScreen[R | None], Generic[R]):
         two = needed > min(self.size.width, _WIDTH)
         self.query_one("#buttons").set_class(two, "-two")
         more = -(-len(labels) // 2) - 1 if two else 0
-        height = self._height = max(self.size.height - _CHROME - more, 3)
+        height = self._height = max(self.size.height - _CHROME - more - self._asked_lines(), 3)
         self.query_one("#body").styles.max_height = height
         for sheet in self.query(Sheet):  # it scrolls by itself, so that what is selected stays in sight
             sheet.styles.max_height = height - 1
+
+    def _asked_lines(self) -> int:
+        """Return how many lines the question above the buttons takes, with the blank above it."""
+        return len(wrap(self._asked, min(self.size.width, _WIDTH) - _BESIDE)) + 1 if self._asked else 0
 
     def room(self) -> int:
         """Return how many lines a sheet in it has; it is laid out before it is drawn."""
@@ -312,14 +318,16 @@ class Dialog(ModalScreen[R | None], Generic[R]):
         self._ask(KEEP_FIRST)
 
     def _ask(self, words: str) -> None:
+        """Ask above the buttons, where the field in hand stays in sight; of nothing, no more."""
         self._asked = words
-        self.say(words)
+        asked = self.query_one("#asked", Static)
+        asked.update(words)
+        asked.display = bool(words)
+        self.on_resize()
+        if self.focused is not None:
+            self.call_after_refresh(self.focused.scroll_visible, animate=False)
 
     def goes_on(self) -> None:
         """It is not left: what was asked is asked no more, and the field in hand is in sight again."""
-        if not self._asked:
-            return
-        self._asked = ""
-        self.say()
-        if self.focused is not None:
-            self.call_after_refresh(self.focused.scroll_visible, animate=False)
+        if self._asked:
+            self._ask("")

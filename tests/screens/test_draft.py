@@ -609,7 +609,7 @@ async def test_close_by_mouse_asks_before_it_leaves(office: FakeOffice, make_app
         await pilot.click("#do-close")
         await settled(pilot)
         assert app.screen is form
-        assert "Nothing of this is written yet." in str(form.query_one("#fault").render())
+        assert "Nothing of this is written yet." in str(form.query_one("#asked").render())
         await press(pilot, "shift+tab")
         await pilot.click("#do-close")
         await settled(pilot)
@@ -805,14 +805,16 @@ async def test_what_is_of_no_field_is_in_sight_at_the_end_of_its_page(office: Fa
 
 
 async def test_who_goes_on_after_esc_sees_what_is_typed(office: FakeOffice, make_app: MakeApp) -> None:
-    """The question stands at the end of the page; the next letter brings its field into view again."""
+    """The question stands above the buttons: the field in hand is in sight while it is asked, and after it."""
     app = make_app(office)
     async with app.run_test(size=(40, 20)) as pilot:
         await press(pilot, "3", "+", *"Ilse")
         body = app.screen.query_one("#body")
         await press(pilot, "escape")
-        assert body.scroll_y > 0
+        assert app.screen.query_one("#asked").region.height == 3
+        assert body.region.contains_region(app.focused.region)
         await press(pilot, "x")
+        assert not app.screen.query_one("#asked").display
         await pilot.pause()
         assert app.focused.value == "Ilsex"
         assert app.focused.region.y >= body.region.y

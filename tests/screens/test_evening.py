@@ -16,7 +16,6 @@ from crewjobs.screens.evening_steps import Step, pause_step, people_step, share_
 from crewjobs.screens.outcome import Outcome
 from crewjobs.screens.widgets.drawn import Drawn
 from crewjobs.screens.widgets.field import Field
-from crewjobs.screens.widgets.said_below import SaidBelow
 from crewjobs.screens.widgets.ticked_field import TickedField
 from crewjobs.services.clock import FixedClock
 from crewjobs.services.forms.kept_files import KeptForms
@@ -299,17 +298,18 @@ async def test_the_whole_sheet_of_the_demo_is_typed_back(evening_of_birch: Offic
 
 
 async def test_what_is_asked_while_the_palette_closes_is_seen(office: FakeOffice, make_app: MakeApp) -> None:
-    """To go elsewhere by name asks in the sheet, below its fields: its lines are in sight, as they are after Esc."""
+    """To go elsewhere by name asks in the sheet, beside its fields: its lines and the field in hand are in sight."""
     app = make_app(office)
     async with app.run_test(size=(80, 24)) as pilot:
         await press(pilot, "4", "h", *"0720", "ctrl+p", *"week", "enter")
         await settled(pilot)
         assert isinstance(app.screen, EveningDialog)
-        below = app.screen.query_one(SaidBelow)
-        assert KEEP_FIRST in str(below.content)
-        assert app.screen.query_one("#body").region.contains_region(below.region)
+        asked = app.screen.query_one("#asked", Static)
+        assert KEEP_FIRST in str(asked.content)
+        assert app.screen.query_one("#frame").region.contains_region(asked.region)
+        assert app.screen.query_one("#body").region.contains_region(app.focused.region)
         await press(pilot, "escape")  # the first one: it asks, and does not leave
         assert isinstance(app.screen, EveningDialog)
-        assert NOT_WRITTEN in str(below.content)
+        assert NOT_WRITTEN in str(asked.content)
         await press(pilot, "escape")
         assert not isinstance(app.screen, EveningDialog)

@@ -219,7 +219,7 @@ async def test_by_name_no_form_is_left_with_what_was_typed(office: FakeOffice, t
         await settled(pilot)
         assert app.screen is form
         assert app.current_mode == "jobs"
-        assert "Nothing of this is written yet" in str(form.query_one("#fault").content)
+        assert "Nothing of this is written yet" in str(form.query_one("#asked").content)
         assert list((tmp_path / "forms").iterdir()) != []
         await press(pilot, "s")
         assert app.focused.value == "Riveras"

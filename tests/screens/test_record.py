@@ -88,7 +88,7 @@ async def fill(pilot: Pilot[None], app: CrewApp, button: str, typed: Mapping[str
 
 def told(app: CrewApp) -> str:
     """All that the form in front says, at its lines and below them."""
-    shown = [note for note in app.screen.query(".note, #fault").results(Static) if note.display]
+    shown = [note for note in app.screen.query(".note, #fault, #asked").results(Static) if note.display]
     return "\n".join(str(note.render()) for note in shown)
 
 
@@ -488,9 +488,11 @@ async def test_what_esc_asks_is_in_sight_at_once(office: FakeOffice, make_app: M
         app.screen.query_one("#field-area", Field).query_one(Input).value = "12 ft2"
         await settled(pilot)
         await press(pilot, "escape")
-        fault, body = app.screen.query_one("#fault"), app.screen.query_one("#body")
+        asked, body = app.screen.query_one("#asked"), app.screen.query_one("#body")
         assert "Nothing of this is written yet" in told(app)
-        assert body.region.contains_region(fault.region)
+        assert app.screen.query_one("#frame").region.contains_region(asked.region)
+        assert not body.region.overlaps(asked.region)
+        assert body.region.contains_region(app.focused.region)
 
 
 async def test_a_figure_is_worked_out_and_nothing_is_recorded(office: FakeOffice, make_app: MakeApp) -> None:

@@ -133,6 +133,7 @@ class DraftForm(KeptDialog[T], Generic[T]):
                 with VerticalScroll(id="body", can_focus=False):
                     yield Vertical(id="page")
                     yield SaidBelow()
+            yield Static("", markup=False, id="asked")
             with Horizontal(id="buttons"):
                 for name, label in self.buttons():
                     button = Button(label, name=name, id=f"do-{name}", compact=True)
@@ -328,8 +329,6 @@ class DraftForm(KeptDialog[T], Generic[T]):
             answer.note(f"{words} {remark}".strip(), wrong=bool(words))
         keys = {answer.key for answer in self._answers()}
         others = [one.words for one in faults if one.key not in keys]
-        if self._asked:  # it stands until another key is pressed
-            others.append(self._asked)
         self._line("#fault", "\n".join(others))
         self._to_mend, self._wrong = len({one.key for one in faults if one.key}), bool(faults)
         foot = self.query_one(".keys", Static)
