@@ -68,7 +68,7 @@ class OutOfUse:
     walk: str
     furnish: str
     found: str = ""
-    """That something was found there, where it holds the work."""
+    """That something was found there, where it holds the work, and that its days hang on what was found."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

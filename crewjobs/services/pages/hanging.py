@@ -19,6 +19,7 @@ from crewjobs.engines.readiness.house import is_looking
 
 IF_SETTLED: Final = "if what was found in your house is settled by then"
 ALL_HANGS: Final = f"Only {IF_SETTLED}."
+DAYS_HANG: Final = f"These days hold only {IF_SETTLED}."
 PART_HANGS: Final = f"Part of it only {IF_SETTLED}."
 FOUND_THERE: Final = "Something was found there that is to be settled first."
 """Of a room whose work is held, to its customer: not what it is, which is for others to say."""

@@ -32,7 +32,7 @@ from crewjobs.services.calendars.calendar_waits import deliveries
 from crewjobs.services.jobs.known import HAND_OVER, WALK_BEFORE
 from crewjobs.services.jobs.site_facts import week_hours
 from crewjobs.services.jobs.walks import punch_open
-from crewjobs.services.pages.hanging import FOUND_THERE, IF_SETTLED, found_in, hanging, hangs_words
+from crewjobs.services.pages.hanging import ALL_HANGS, FOUND_THERE, IF_SETTLED, found_in, hanging, hangs_words
 from crewjobs.services.pages.notice_fixtures import fixtures_out, toilets_out
 from crewjobs.services.pages.notice_no_day import (
     LOOKS,
@@ -291,6 +291,7 @@ def _to_clear(record: JobRecord, stretches: Sequence[Stretch], times: Times, now
     One evening for one room: before its cartons are carried in, where they lie there first, else before work begins.
     """
     zone, shut, found = record.job.site.zone, nobody_in(record, now), found_in(record, now)
+    hang = hanging(record, now)
     for room in record.job.rooms:
         if room.name in shut:
             continue  # nobody goes in to clear it
@@ -309,13 +310,19 @@ def _to_clear(record: JobRecord, stretches: Sequence[Stretch], times: Times, now
         works = [piece.start for s in stretches for piece in s.pieces if piece.task in numbers]
         first = min((to_wall(zone, start).date() for start in (*carries, *works)), default=None)
         cartons = min((to_wall(zone, start).date() for start in carries), default=None)
+        begins = {
+            piece.task
+            for s in stretches
+            for piece in s.pieces
+            if piece.task in numbers | carried and to_wall(zone, piece.start).date() == first
+        }
         ours = tuple(_piece_words(piece) for piece in room.furniture if not piece.stays)
         yield ToClear(
             room=room.name,
             by=first - timedelta(days=1) if first else None,
             we_move=ours,
             cartons=cartons if cartons == first else None,
-            found=FOUND_THERE if room.name in found else "",
+            found=FOUND_THERE if room.name in found else ALL_HANGS if begins and begins <= hang else "",
         )
 
 

@@ -17,7 +17,7 @@ from crewjobs.services.asked.house_ready import Answers
 from crewjobs.services.calendars.calendar_events import planned_events
 from crewjobs.services.clock import DEMO_NOW, FixedClock
 from crewjobs.services.office import Office
-from crewjobs.services.pages.hanging import FOUND_THERE
+from crewjobs.services.pages.hanging import DAYS_HANG, FOUND_THERE
 from crewjobs.services.pages.notice_rooms import SETTLED, SHUT
 from crewjobs.services.pages.ready_asked import LEAVE_OFF
 from crewjobs.services.weeks.visits import planned
@@ -170,6 +170,23 @@ def test_days_that_hang_on_what_was_found_say_so_beside_them(demo_file):
     assert f"Only {IF_SETTLED}." not in {day.hangs for day in office.notice(6).days[:1]}
 
 
+def test_days_of_rooms_and_of_what_is_put_back_hang_as_well(demo_file):
+    """A specialist's day is promised: the room's work is planned after it, and each of its days has its if, the other rooms' not."""
+    office = at(demo_file)
+    office.found(6, "corner bedroom", "mold", area="40 ft2")
+    office.promised(6, "specialist", "2026-03-09 10:00")
+    rooms = out(office, 6)
+    assert "Mar" in rooms["corner bedroom"].walk
+    assert DAYS_HANG in rooms["corner bedroom"].found
+    assert not rooms["east bedroom"].found
+    office.found(3, "dinette", "mold", area="40 ft2")
+    office.promised(3, "specialist", "2026-03-09 10:00")
+    (range_out,) = [one for one in office.notice(3).fixtures if one.what == "gas range"]
+    assert IF_SETTLED in range_out.back
+    assert DAYS_HANG in out(office, 3)["kitchen"].found
+    assert FOUND_THERE not in out(office, 3)["kitchen"].found
+
+
 def test_what_hangs_no_more_is_told_as_any_other_day(demo_file):
     """Once a way on is taken."""
     office = at(demo_file)
@@ -202,8 +219,8 @@ def test_work_without_a_day_is_no_rest_where_no_visit_is_listed(demo_file, job, 
     """It stands alone under when we come; beside days that are listed it is the rest."""
     office = at(demo_file)
     office.found(job, place, "live wire")
-    if not office.notice(job).days:
-        assert office.notice(job).no_day.startswith("What is left of our work has no day yet")
+    assert not office.notice(job).days
+    assert office.notice(job).no_day.startswith("What is left of our work has no day yet")
     office.found(6, "corner bedroom", "mold", area="40 ft2")
     assert office.notice(6).no_day.startswith("The rest of our work has no day yet")
 
