@@ -7,14 +7,19 @@ from datetime import date, datetime
 from typing import Final
 
 from crewjobs.domain.errors import Refused
-from crewjobs.domain.house_ready import Other
+from crewjobs.domain.house_ready import Other, ReadyItem
 
 SUSPECT: Final = "suspect asbestos"
 """The kind of what may hold asbestos."""
-NOBODY_IN: Final = frozenset({SUSPECT, "rot", "live wire or pipe"})
+LIVE: Final = "live wire or pipe"
+"""The kind of what carries current, water or gas."""
+NOBODY_IN: Final = frozenset({SUSPECT, "rot", LIVE})
 """Kinds of which the first thing said is that nobody goes where they are; a test holds them to the catalogue."""
-AIR_OFF: Final = frozenset({SUSPECT})
-"""Kinds of which the first thing said is that no air is blown through the house; a test holds them to the catalogue."""
+TURNED_OFF: Final = {
+    SUSPECT: frozenset({ReadyItem.AIR}),
+    LIVE: frozenset({ReadyItem.AIR, ReadyItem.POWER}),
+}
+"""What of a house is turned off as the first thing said of a kind; without power or gas no heat runs. A test holds them to the catalogue."""
 DOOR_SHUT: Final = frozenset({SUSPECT})
 """Kinds of which the first thing said is that a door stays shut: nobody walks through; a test holds them to the catalogue."""
 WHOLE_HOUSE: Final = "house"

@@ -5,14 +5,18 @@ digits after it along: a telephone number comes out turned round (Unicode Standa
 apart (an isolate, rules X5a to X6a) leaves its neighbours alone.
 
 What was typed as one, such as an address with the numbers of house and floor in it, is set apart as one (`whole`): cut at its
-numbers and commas its pieces would stand in the order of the line, and the number of the house beside that of the floor.
+numbers and commas its pieces would stand in the order of the line, and the number of the house beside that of the floor. So are
+names of rooms and people wherever they were put into a page's sentences (`named`): a number of a room belongs to it.
 """
 
 from __future__ import annotations
 
 import re
-from collections.abc import Iterable, Iterator
-from typing import Final
+from collections.abc import Callable, Iterable, Iterator
+from dataclasses import fields, is_dataclass, replace
+from typing import Final, TypeVar, cast
+
+T = TypeVar("T")
 
 _FIRST_STRONG, _END = "\u2068", "\u2069"
 """FIRST STRONG ISOLATE and POP DIRECTIONAL ISOLATE."""
@@ -41,6 +45,56 @@ def whole(text: str) -> str:
     """Return what was typed as one (an address, a name), marked to be set apart as one where letters read from right to left are in it."""
     bare = unmarked(text)
     return f"{_BEGIN}{bare}{_OVER}" if _OF_LETTER.search(bare) else bare
+
+
+def read_from_right(text: str) -> bool:
+    """Return whether letters in a text are read from right to left."""
+    return bool(_OF_LETTER.search(text))
+
+
+def named(names: Iterable[str]) -> Callable[[str], str]:
+    """Return what marks each of these names as one whole (`whole`) where it stands in a text, the longest first.
+
+    A name inside of a longer word, or of what is marked already, is none.
+    """
+    marked = sorted(
+        {name for name in map(unmarked, names) if read_from_right(name)}, key=lambda name: (-len(name), name)
+    )
+    if not marked:
+        return str
+    there = re.compile(rf"{_TYPED_AS_ONE.pattern}|(?<!\w)(?P<name>{'|'.join(map(re.escape, marked))})(?!\w)")
+
+    def mark(text: str) -> str:
+        if not read_from_right(text):
+            return text
+        return there.sub(lambda found: whole(found["name"]) if found["name"] else found[0], text)
+
+    return mark
+
+
+def each_text(value: T, change: Callable[[str], str], *, but: Iterable[str] = (), never: tuple[type, ...] = ()) -> T:
+    """Return a page's values with each text in them changed, however deep; not those of the fields `but`, nor of the types `never`."""
+    return cast(T, _changed(value, change, frozenset(but), never))
+
+
+def _changed(value: object, change: Callable[[str], str], but: frozenset[str], never: tuple[type, ...]) -> object:
+    if isinstance(value, never):
+        return value
+    if type(value) is str:
+        return change(value)
+    if type(value) is tuple:
+        return tuple(_changed(part, change, but, never) for part in value)
+    if is_dataclass(value) and not isinstance(value, type):
+        before = {field.name: getattr(value, field.name) for field in fields(value) if field.name not in but}
+        after = {name: _changed(part, change, but, never) for name, part in before.items()}
+        other = {name: part for name, part in after.items() if part != before[name]}
+        return replace(value, **other) if other else value
+    return value
+
+
+def with_its_number(text: str) -> str:
+    """Return a line in which a number in what is marked as one whole is not parted from the word before it."""
+    return _TYPED_AS_ONE.sub(lambda found: _BEFORE_NUMBER.sub(_NO_BREAK, found[0]), text)
 
 
 def unmarked(text: str) -> str:

@@ -53,6 +53,10 @@ class ReadyQuestions:
     first: date | None
     answer_by: date | None
     questions: tuple[ReadyQuestion, ...]
+    first_hangs: str = ""
+    """On what that day hangs: "if what was found is settled by then"."""
+    leave_off: str = ""
+    """What is not asked, since it is left off."""
     before: NoticeDay | None = None
     """Who comes before that: to look, to read or to take a sample."""
     late: str = ""
@@ -67,7 +71,7 @@ class ReadyQuestions:
 def questions_document(page: ReadyQuestions) -> Document:
     """Return the questions as a page to send."""
     return Document(
-        title="The house is ready, as you told us" if page.all_answered else "Is the house ready?",
+        title=_title(page),
         aside=f"Job {page.job}",
         under=(f"For {whole(page.customer)}, {whole(page.address)}",),
         blocks=tuple(_blocks(page)),
@@ -79,16 +83,24 @@ def questions_document(page: ReadyQuestions) -> Document:
     )
 
 
+def _title(page: ReadyQuestions) -> str:
+    """Return the page's title; of a house in which something was turned off nobody has told us that it is ready."""
+    if not page.all_answered:
+        return "Is the house ready?"
+    return "The house, as you told us" if page.leave_off else "The house is ready, as you told us"
+
+
 def _blocks(page: ReadyQuestions) -> Iterator[Block]:
     shop = say.visible(page.shop_name) or "The shop"
     next_or_first = "next" if page.late else "first"
+    hangs = f", {page.first_hangs}" if page.first_hangs else ""
     if page.before is not None and page.first is not None:
         what = page.before.what[:1].lower() + page.before.what[1:]
         when = f"{say.day_text(page.before.day)} {say.between(page.before.start, page.before.end)}"
         yield Say(text=f"We need to be let in {next_or_first} on {when}: {what}.")
-        yield Say(text=f"Cartons or the crew of {shop} come on {say.day_text(page.first)}, as planned today.")
+        yield Say(text=f"Cartons or the crew of {shop} come on {say.day_text(page.first)}, as planned today{hangs}.")
     elif page.first is not None:
-        yield Say(text=f"{shop} comes {next_or_first} on {say.day_text(page.first)}, as planned today.")
+        yield Say(text=f"{shop} comes {next_or_first} on {say.day_text(page.first)}, as planned today{hangs}.")
     if page.late:
         yield Say(text=page.late)
     done = [
@@ -99,7 +111,9 @@ def _blocks(page: ReadyQuestions) -> Iterator[Block]:
     if page.all_answered:
         yield Say(text=ALL_DONE)
         yield from section("Your answers", entries(*done))
-        yield Say(text=KEEP_THE_REST if any(one.since for one in page.questions) else KEEP)
+        if page.leave_off:
+            yield Say(text=page.leave_off, strong=True)
+        yield Say(text=KEEP_THE_REST if page.leave_off else KEEP)
         return
     if page.answer_by is not None:
         soon = page.answer_by <= page.sheet.printed_at.date()
@@ -109,6 +123,8 @@ def _blocks(page: ReadyQuestions) -> Iterator[Block]:
     still = [one for one in page.questions if not one.answered]
     yield from section("Please answer", entries(*(_question(one) for one in still)))
     yield from section("Answered already", entries(*done))
+    if page.leave_off:
+        yield from section("Please mind", entries(Entry(text=page.leave_off, tag="!")))
     yield Say(text="Not sure? Say so: a day more is better than a crew before a shut door.")
 
 

@@ -39,13 +39,15 @@ class ToClear:
     we_move: tuple[str, ...] = ()
     cartons: date | None = None
     """The day its material is carried in, where that is why it is cleared by then."""
+    found: str = ""
+    """That something was found there, where it holds the work."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class NoticeDay:
     """A day somebody comes: from about when to about when, for what; `with_you`: the customer walks through it with them.
 
-    `looks` is what a small visit is about, where its name does not say it.
+    `looks` is what a small visit is about, where its name does not say it; `hangs` that it comes only if something is settled.
     """
 
     day: date
@@ -54,6 +56,7 @@ class NoticeDay:
     what: str
     with_you: bool = False
     looks: str = ""
+    hangs: str = ""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -64,6 +67,8 @@ class OutOfUse:
     out: str
     walk: str
     furnish: str
+    found: str = ""
+    """That something was found there, where it holds the work, and that its days hang on what was found."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -90,6 +95,8 @@ class CustomerNotice:
     sheet: Sheet
     paper: PaperSize
     finish: date | None
+    finish_hangs: str = ""
+    """On what that day hangs: "if what was found is settled by then"."""
     told: date | None = None
     """The finish they were told before, where it is another day."""
     days: tuple[NoticeDay, ...] = ()
@@ -176,14 +183,16 @@ def _days(notice: CustomerNotice) -> Iterator[Block]:
     if notice.no_day:
         yield Say(text=notice.no_day, strong=True)
     if notice.finish is not None:
-        yield Say(text=f"Finished, as planned: {say.day_text(notice.finish)}.", strong=True)
+        hangs = f", {notice.finish_hangs}" if notice.finish_hangs else ""
+        yield Say(text=f"Finished, as planned: {say.day_text(notice.finish)}{hangs}.", strong=True)
     if notice.told is not None:
         yield Say(text=f"Before, you were told {say.day_text(notice.told)}: this is newer.")
 
 
 def _day(one: NoticeDay) -> Entry:
     when = f"{say.day_text(one.day)} {say.between(one.start, one.end)}"
-    return Entry(lead=when, text=one.what, notes=tuple(filter(None, (one.looks, WITH_YOU if one.with_you else ""))))
+    notes = (one.hangs, one.looks, WITH_YOU if one.with_you else "")
+    return Entry(lead=when, text=one.what, notes=tuple(filter(None, notes)))
 
 
 def _clear(one: ToClear, today: date, *, emptied: bool) -> Entry:
@@ -192,11 +201,12 @@ def _clear(one: ToClear, today: date, *, emptied: bool) -> Entry:
         by = f"by the evening of {say.day_text(one.by)}" if one.by >= today else "at once, before we begin there"
     we = (f"We carry: {', '.join(one.we_move)}.",) if one.we_move else ()
     carried = (f"Its material is carried in on {say.day_text(one.cartons)}.",) if one.cartons else ()
-    return Entry(lead=one.room, box=not emptied, text=by, notes=(*carried, *we))
+    found = (one.found,) if one.found else ()
+    return Entry(lead=one.room, box=not emptied, text=by, notes=(*found, *carried, *we))
 
 
 def _out(one: OutOfUse) -> Entry:
-    return Entry(lead=one.room, text=one.out, notes=tuple(text for text in (one.walk, one.furnish) if text))
+    return Entry(lead=one.room, text=one.out, notes=tuple(text for text in (one.found, one.walk, one.furnish) if text))
 
 
 def _fixture(one: FixtureOut) -> Entry:

@@ -114,9 +114,9 @@ def headline(plan: DayPlan) -> str:
     name = visible(plan.crew_name)
     if not name:
         return "Crew"
-    if plan.one_person:
-        return name
-    return name if name.lower().endswith("crew") else f"{name} crew"
+    if plan.one_person or name.lower().endswith("crew"):
+        return whole(name)
+    return f"{whole(name)} crew"
 
 
 def sheet_name(plan: DayPlan) -> str:

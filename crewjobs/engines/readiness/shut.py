@@ -5,7 +5,8 @@ from __future__ import annotations
 from collections.abc import Set
 from datetime import datetime
 
-from crewjobs.domain.found import AIR_OFF, DOOR_SHUT, NOBODY_IN, WHOLE_HOUSE
+from crewjobs.domain.found import DOOR_SHUT, NOBODY_IN, TURNED_OFF, WHOLE_HOUSE
+from crewjobs.domain.house_ready import ReadyItem
 from crewjobs.domain.job import JobRecord
 from crewjobs.domain.reach import cut_off
 from crewjobs.engines.readiness.found import after_its_work, way_taken
@@ -40,9 +41,15 @@ def behind_shut(record: JobRecord, now: datetime) -> frozenset[str]:
     return frozenset() if not shut or WHOLE_HOUSE in shut else cut_off(record.job, shut)
 
 
+def left_off(record: JobRecord, now: datetime) -> frozenset[ReadyItem]:
+    """Return what of a house was turned off for what was found there, and is left to whoever decides about that."""
+    unsettled = (one for one in record.findings if one.at <= now and way_taken(record, one, now) is None)
+    return frozenset(item for one in unsettled for item in TURNED_OFF.get(one.kind, ()))
+
+
 def air_left_off(record: JobRecord, now: datetime) -> bool:
     """Return whether heat and air of a house are left to whoever decides about what was found there."""
-    return any(one.kind in AIR_OFF and one.at <= now and way_taken(record, one, now) is None for one in record.findings)
+    return ReadyItem.AIR in left_off(record, now)
 
 
 def in_place(record: JobRecord, name: str, places: Set[str]) -> bool:

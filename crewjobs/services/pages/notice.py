@@ -15,25 +15,24 @@ from crewjobs.domain.crew import Shop
 from crewjobs.domain.errors import Refused
 from crewjobs.domain.furniture import Piece
 from crewjobs.domain.house import FixtureKind, Room
-from crewjobs.domain.house_ready import ASK_AHEAD_DAYS, READY_WORDS, ReadyItem
+from crewjobs.domain.house_ready import ASK_AHEAD_DAYS, ReadyItem
 from crewjobs.domain.job import LIVE, JobRecord
-from crewjobs.domain.material import Material, Method
-from crewjobs.domain.metric_words import told_in
+from crewjobs.domain.material import Method
 from crewjobs.domain.tasks import Phase, ScopeKind, Task
 from crewjobs.domain.units import UnitSystem
 from crewjobs.domain.wall import QUARTER, days_from, to_wall, wall_minute
 from crewjobs.domain.wording import day_words, listed, moment_words, upper
 from crewjobs.engines.readiness.holds import is_carry_in
-from crewjobs.engines.readiness.house import house, is_looking, items_of, work_begun
-from crewjobs.engines.readiness.lots import lots_here
+from crewjobs.engines.readiness.house import house, is_looking, work_begun
 from crewjobs.engines.readiness.others import still_out
-from crewjobs.engines.readiness.shut import air_left_off, nobody_in
+from crewjobs.engines.readiness.shut import nobody_in
 from crewjobs.paper.notice import CustomerNotice, NoticeDay, ToClear
 from crewjobs.services.asked.telling import finish_day, last_told
 from crewjobs.services.calendars.calendar_waits import deliveries
 from crewjobs.services.jobs.known import HAND_OVER, WALK_BEFORE
 from crewjobs.services.jobs.site_facts import week_hours
 from crewjobs.services.jobs.walks import punch_open
+from crewjobs.services.pages.hanging import ALL_HANGS, FOUND_THERE, IF_SETTLED, found_in, hanging, hangs_words
 from crewjobs.services.pages.notice_fixtures import fixtures_out, toilets_out
 from crewjobs.services.pages.notice_no_day import (
     LOOKS,
@@ -45,12 +44,22 @@ from crewjobs.services.pages.notice_no_day import (
     no_day_why,
     nothing_begun,
     promised_words,
+    purpose_words,
     to_ask_words,
     who_words,
 )
 from crewjobs.services.pages.notice_rooms import Minutes, out_of_use
 from crewjobs.services.pages.notice_work import coming_words, together
 from crewjobs.services.pages.paper_sheets import paper_of, sheet_of, wall_now
+from crewjobs.services.pages.ready_asked import (
+    asked_items,
+    asked_words,
+    item_words,
+    leave_off_words,
+    ready_why,
+    said_yes,
+    ways_in,
+)
 from crewjobs.services.pages.ready_days import ready_day
 from crewjobs.services.waiting.around_waits import working_days_before
 from crewjobs.services.waiting.licensed_waits import unasked
@@ -61,7 +70,6 @@ from crewjobs.services.weeks.visits import Planned, Stretch, planned
 if TYPE_CHECKING:
     from crewjobs.storage.unit_of_work import UnitOfWork
 
-LEAVE_OFF: Final = "please leave it off where the crew turned it off; whoever decides about what was found in your house says when it runs again"
 CLEARED: Final = (
     "shelves, closets and drawers",
     "lamps, pictures and everything small",
@@ -102,11 +110,18 @@ def notice(uow: UnitOfWork, now: datetime, job: int, *, paper: str = "") -> Cust
     if finished and not (visits or out or punch):
         raise Refused(f"every task of job {job} is done: no work of it is left, so there is nothing to give notice of.")
     told_ready = not finished or visits
-    cleared = bool(clear or nobody_in(record, now))  # nobody goes into a shut room to empty it
-    days = tuple(days_of(record, stretches, visits, behind=bool(behind)))
+    hung = hanging(record, now)
+    days = tuple(days_of(record, stretches, visits, hung, behind=bool(behind)))
     ready_by = working_days_before(shop, first, ASK_AHEAD_DAYS) if first and not _begins(times, record, now) else None
     own = _own_days(record, shop.units, ready_by, comes_before(days, first), now) if told_ready and not little else {}
-    asked = _asked(record, shop.units, times, now, little=little, cleared=cleared, own=own) if told_ready else ()
+    empty_asked = not (clear or work_begun(record, now) or _begins(times, record, now))
+    ways = (
+        list(ways_in(record, _carried(record, stretches), ready_by, first, now, dry=empty_asked))
+        if told_ready and not little and not finished
+        else []
+    )
+    asked = _asked(record, shop.units, now, little=little, cleared=not empty_asked, own=own) if told_ready else ()
+    asked += tuple(way for way, by_itself in ways if not by_itself)
     return CustomerNotice(
         shop_name=shop.name,
         shop_phone=shop.phone,
@@ -119,7 +134,8 @@ def notice(uow: UnitOfWork, now: datetime, job: int, *, paper: str = "") -> Cust
         finish=finish,
         told=told if told is not None and told != finish and not (behind or finished or over) else None,
         days=days,
-        no_day=_no_day(record, times, ahead, bool(visits), now),
+        finish_hangs=IF_SETTLED if finish is not None and hung & times.keys() else "",
+        no_day=_no_day(record, times, ahead, bool(visits), now, listed_days=bool(days)),
         finished=finished,
         punch=punch,
         clear=clear,
@@ -128,9 +144,9 @@ def notice(uow: UnitOfWork, now: datetime, job: int, *, paper: str = "") -> Cust
         toilets=tuple(toilets_out(found, record, ahead, now)),
         fixtures=tuple(fixtures_out(found, record, ahead, now)),
         ready=asked,
-        ready_own=tuple(own.values()) if not finished else (),
+        ready_own=(*own.values(), *(way for way, by_itself in ways if by_itself)) if not finished else (),
         kept=() if little or finished else tuple(_kept(record, shop.units, now)),
-        emptied=ReadyItem.EMPTIED in _said_yes(record, now),
+        emptied=ReadyItem.EMPTIED in said_yes(record, now),
         ready_by=ready_by if asked else None,
         comes=() if over else tuple(_comes(record, now)),
         changes=(_tells(shop),) if little or finished else tuple(_changes(record, shop, now)),
@@ -182,7 +198,7 @@ def comes_before(days: Sequence[NoticeDay], first: date | None) -> NoticeDay | N
     return days[0] if days and first is not None and days[0].day < first else None
 
 
-def _no_day(record: JobRecord, times: Times, ahead: Times, visited: bool, now: datetime) -> str:
+def _no_day(record: JobRecord, times: Times, ahead: Times, visited: bool, now: datetime, *, listed_days: bool) -> str:
     """Return that the floor, or what is left of it, has no day and why; empty where all of it has, or nothing is to be said."""
     open_work = [task for task in record.tasks if task.open and not is_looking(task)]
     if record.job.state not in LIVE or not open_work:
@@ -194,20 +210,34 @@ def _no_day(record: JobRecord, times: Times, ahead: Times, visited: bool, now: d
     why = no_day_why(record, now)
     if not begun and not why and not visited:
         return ""
-    what = "The rest of our work" if begun else "Your floor"
+    work = "The rest of our work" if listed_days else "What is left of our work"
+    what = work if begun else "Your floor"
     return f"{what} has no day yet{f': {why}' if why else ''}. We tell you as soon as it has a day."
 
 
 def days_of(
-    record: JobRecord, stretches: Sequence[Stretch], visits: Sequence[SmallVisit], *, behind: bool
+    record: JobRecord,
+    stretches: Sequence[Stretch],
+    visits: Sequence[SmallVisit],
+    hung: frozenset[int] = frozenset(),
+    *,
+    behind: bool,
 ) -> list[NoticeDay]:
     """Return the comings in their order; of two crews of which one comes while the other is there one line is made.
 
-    Where the job is `behind`, nobody is invited to walk through the finished work: it may not be finished that day.
+    Where the job is `behind`, nobody is invited to walk through the finished work: it may not be finished that day. Of the tasks
+    `hung` it is said that they hang on what was found.
     """
     zone = record.job.site.zone
     work = [
-        _coming(zone, s.start, s.end, upper(coming_words(s.tasks)), with_you=_with_you(s.tasks, behind=behind))
+        _coming(
+            zone,
+            s.start,
+            s.end,
+            upper(coming_words(s.tasks)),
+            with_you=_with_you(s.tasks, behind=behind),
+            hangs=hangs_words(s.tasks, hung),
+        )
         for s in stretches
     ]
     small = [
@@ -224,7 +254,9 @@ def days_of(
     return sorted((*together(work), *small), key=lambda one: (one.day, one.start, one.what))
 
 
-def _coming(zone: str, start: datetime, end: datetime, what: str, *, with_you: bool, looks: str = "") -> NoticeDay:
+def _coming(
+    zone: str, start: datetime, end: datetime, what: str, *, with_you: bool, looks: str = "", hangs: str = ""
+) -> NoticeDay:
     """Return a coming by the quarter hour around it, at the site's wall."""
     begin, over = to_wall(zone, start), to_wall(zone, end)
     late = -(-wall_minute(over) // QUARTER) * QUARTER % (24 * 60)
@@ -236,6 +268,7 @@ def _coming(zone: str, start: datetime, end: datetime, what: str, *, with_you: b
         what=what,
         with_you=with_you,
         looks=looks,
+        hangs=hangs,
     )
 
 
@@ -257,7 +290,8 @@ def _to_clear(record: JobRecord, stretches: Sequence[Stretch], times: Times, now
 
     One evening for one room: before its cartons are carried in, where they lie there first, else before work begins.
     """
-    zone, shut = record.job.site.zone, nobody_in(record, now)
+    zone, shut, found = record.job.site.zone, nobody_in(record, now), found_in(record, now)
+    hang = hanging(record, now)
     for room in record.job.rooms:
         if room.name in shut:
             continue  # nobody goes in to clear it
@@ -268,18 +302,27 @@ def _to_clear(record: JobRecord, stretches: Sequence[Stretch], times: Times, now
         if room.floor is None or begun or not (room.furniture or record.job.site.occupied) or not tasks:
             continue
         carried = {t.number for t in record.tasks if is_carry_in(t) and t.open and t.key.scope.name == room.floor}
+        if room.name in found:
+            carried = set()  # what is carried in goes to the other rooms, until what was found here is settled
         carries = [piece.start for s in stretches for piece in s.pieces if piece.task in carried]
         carries += [v.start for v in record.small_visits if v.kind is VisitKind.CARRY_IN and carried and not v.done_at]
         numbers = {task.number for task in tasks}
         works = [piece.start for s in stretches for piece in s.pieces if piece.task in numbers]
         first = min((to_wall(zone, start).date() for start in (*carries, *works)), default=None)
         cartons = min((to_wall(zone, start).date() for start in carries), default=None)
+        begins = {
+            piece.task
+            for s in stretches
+            for piece in s.pieces
+            if piece.task in numbers | carried and to_wall(zone, piece.start).date() == first
+        }
         ours = tuple(_piece_words(piece) for piece in room.furniture if not piece.stays)
         yield ToClear(
             room=room.name,
             by=first - timedelta(days=1) if first else None,
             we_move=ours,
             cartons=cartons if cartons == first else None,
+            found=FOUND_THERE if room.name in found else ALL_HANGS if begins and begins <= hang else "",
         )
 
 
@@ -291,10 +334,22 @@ def _piece_words(piece: Piece) -> str:
     return f"{piece.count} × {piece.name}" if piece.count > 1 else piece.name
 
 
+def _carried(record: JobRecord, stretches: Sequence[Stretch]) -> dict[int, date]:
+    """Return the site's date on which the material of each open carrying in comes into the house, of those that have one."""
+    zone, found = record.job.site.zone, dict[int, date]()
+    carries = {task.number for task in record.tasks if is_carry_in(task) and task.open}
+    visits = [v.start for v in record.small_visits if v.kind is VisitKind.CARRY_IN and not v.done_at]
+    if visits:
+        found = dict.fromkeys(carries, to_wall(zone, min(visits)).date())
+    for piece in (piece for stretch in stretches for piece in stretch.pieces if piece.task in carries):
+        day = to_wall(zone, piece.start).date()
+        found[piece.task] = min(day, found.get(piece.task, day))
+    return found
+
+
 def _asked(
     record: JobRecord,
     units: UnitSystem,
-    times: Times,
     now: datetime,
     *,
     little: bool,
@@ -304,7 +359,6 @@ def _asked(
     """Return what must be there when we come; rooms that we work in already are not asked to be emptied."""
     if little or is_finished(record):
         return (SOMEBODY_THERE,)
-    cleared = cleared or work_begun(record, now) or _begins(times, record, now)
     return tuple(_ready(record, units, now, cleared=cleared, own=own))
 
 
@@ -316,8 +370,8 @@ def _own_days(
     Rooms to clear are told with days of their own.
     """
     found, zone = dict[ReadyItem, str](), record.job.site.zone
-    for item in items_of(record.job):
-        if item is ReadyItem.EMPTIED or item in _said_yes(record, now) or left_off(record, item, now):
+    for item in asked_items(record, now):
+        if item is ReadyItem.EMPTIED or item in said_yes(record, now):
             continue
         days = []
         known = ready_day(record, item, now)
@@ -339,76 +393,17 @@ def _ready(
     With `cleared` the rooms to clear are told with days of their own, and no second day is named for them here; nor for
     what has a day of its `own`.
     """
-    for item in items_of(record.job):
-        if (cleared and item is ReadyItem.EMPTIED) or item in _said_yes(record, now) or left_off(record, item, now):
+    for item in asked_items(record, now):
+        if (cleared and item is ReadyItem.EMPTIED) or item in said_yes(record, now) or item in own:
             continue
-        if item in own:
-            continue
-        yield _item_words(record, item, units, now)
-    cartons = [task for task in record.tasks if is_carry_in(task) and task.open]
-    if cartons:
-        what = listed([task.where for task in cartons], most=4, of="materials")
-        where = "A clear way in" if cleared else "A clear way in and dry room"
-        yield f"{where} for the material ({what}): it lies in the rooms before it is laid"
+        yield item_words(record, item, units, now)
 
 
 def _kept(record: JobRecord, units: UnitSystem, now: datetime) -> Iterator[str]:
     """Yield what the customer answered yes to; that the rooms are emptied is told with them."""
-    for item in items_of(record.job):
-        if item in _said_yes(record, now) and item is not ReadyItem.EMPTIED and not left_off(record, item, now):
-            yield _item_words(record, item, units, now)
-
-
-def left_off(record: JobRecord, item: ReadyItem, now: datetime) -> bool:
-    """Return whether an item is not asked for because whoever decides about what was found says when it runs again."""
-    return item is ReadyItem.AIR and air_left_off(record, now)
-
-
-def _said_yes(record: JobRecord, now: datetime) -> frozenset[ReadyItem]:
-    """Return the items of which the latest answer is yes."""
-    found = house(record, now)
-    return frozenset(items_of(record.job)) - {*found.unanswered, *(answer.item for answer in found.missing)}
-
-
-def _item_words(record: JobRecord, item: ReadyItem, units: UnitSystem, now: datetime) -> str:
-    words = upper(asked_words(item))
-    return f"{words}{': ' + why if (why := ready_why(record, item, units, now)) else ''}"
-
-
-def asked_words(item: ReadyItem) -> str:
-    """Return an item as it is asked of the customer."""
-    return READY_WORDS[item].replace("the customer's", "yours")
-
-
-def ready_why(record: JobRecord, item: ReadyItem, units: UnitSystem, now: datetime) -> str:
-    """Return what an item means at this house, in words for its customer; empty where it says itself."""
-    if left_off(record, item, now):
-        return "whoever decides about what was found in your house says when it runs again"
-    if item is ReadyItem.AIR:
-        floors = {room.floor for room in record.job.rooms} | {flight.floor for flight in record.job.stairs}
-        ranges = [str(m.asks.temperature) for m in record.job.materials if m.name in floors]
-        lying = [material.name for material in record.job.materials if _lies_there(record, material, now)]
-        words = "day and night, until we are done" if ranges else ""
-        if len(set(ranges)) == 1:
-            words = told_in(f"day and night, {ranges[0]} °F, until we are done", units)
-        if not lying:
-            return words
-        return (
-            f"{words}; now already, since {listed(lying, most=6)} {'lies' if len(lying) == 1 else 'lie'} in your house"
-        )
-    if item is ReadyItem.POWER:
-        return "outlets that work in or beside the rooms"
-    if item is ReadyItem.KEY:
-        return "from the hour we come until we leave"
-    return ""
-
-
-def _lies_there(record: JobRecord, material: Material, now: datetime) -> bool:
-    """Return whether material that is still to be laid lies in the rooms and takes on their air."""
-    open_work = any(task.needs_material == material.name and task.open for task in record.tasks)
-    return open_work and any(
-        lot.moved_in_at and lot.moved_in_at <= now for lot in lots_here(record, material.name, now)
-    )
+    for item in asked_items(record, now):
+        if item in said_yes(record, now) and item is not ReadyItem.EMPTIED:
+            yield item_words(record, item, units, now)
 
 
 def _comes(record: JobRecord, now: datetime) -> Iterator[str]:
@@ -420,12 +415,12 @@ def _comes(record: JobRecord, now: datetime) -> Iterator[str]:
 
 
 def _changes(record: JobRecord, shop: Shop, now: datetime) -> Iterator[str]:
-    """Yield what could move a day; of others who are waited for only who they are: what was noted of them stays in the shop."""
+    """Yield what could move a day; of others who are waited for who they are and what is theirs to do: what was noted of them stays in the shop."""
     for waits in still_out(record, now):
         asked = to_ask_words(waits) or f"we wait for {who_words(waits.who)}"
-        yield upper(f"{asked}{promised_words(record, waits, now)}")
-    for who in dict.fromkeys(who for _, who, _ in unasked(record)):
-        yield f"We have yet to ask {who_words(who)}; no day is promised yet"
+        yield upper(f"{asked}{purpose_words(record, waits)}{promised_words(record, waits, now)}")
+    for who, what in dict.fromkeys((who, what) for _, who, what in unasked(record)):
+        yield f"We have yet to ask {who_words(who)} ({what}); no day is promised yet"
     if any(True for _ in deliveries(record, now)):
         yield "A delivery that comes late"
     if any(task.open and task.phase is Phase.DEMOLITION for task in record.tasks) and any(
@@ -444,8 +439,8 @@ def _tells(shop: Shop) -> str:
 def _cautions(record: JobRecord, now: datetime) -> Iterator[str]:
     """Yield what the people of the house mind: what to leave alone and who decides. Sources as in the catalogue's cautions."""
     job = record.job
-    if air_left_off(record, now):
-        yield f"Heat or air: {LEAVE_OFF}."
+    if off := leave_off_words(record, now):
+        yield off
     laid = [
         room for room in job.rooms if room.floor and any(_in_room(task, room) and task.open for task in record.tasks)
     ]

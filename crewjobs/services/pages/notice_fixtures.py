@@ -20,6 +20,7 @@ from crewjobs.services.jobs.known import (
     TOILET_BACK,
     TOILET_OUT,
 )
+from crewjobs.services.pages.hanging import IF_SETTLED, hanging
 from crewjobs.services.pages.notice_no_day import NO_DAY, NOT_KNOWN
 from crewjobs.services.weeks.lead_closed import closings
 from crewjobs.services.weeks.toilets import shut_toilets, toilet_rooms
@@ -90,8 +91,8 @@ def toilets_out(found: Planned | None, record: JobRecord, ahead: Times, now: dat
         yield FixtureOut(
             what="toilet",
             room=room,
-            out=_out(found, record, out, ahead),
-            back=_back(found, record, back, ahead),
+            out=_out(found, record, out, ahead, now),
+            back=_back(found, record, back, ahead, now),
             meanwhile=f"Meanwhile: {meanwhile}.",
         )
 
@@ -121,8 +122,8 @@ def fixtures_out(found: Planned | None, record: JobRecord, ahead: Times, now: da
         yield FixtureOut(
             what=listed(there, most=6),
             room=out.where,
-            out=SHUT if out.where in shut else _out(found, record, out, ahead),
-            back=_unshut(record, out.where, now) if out.where in shut else _back(found, record, back, ahead),
+            out=SHUT if out.where in shut else _out(found, record, out, ahead, now),
+            back=_unshut(record, out.where, now) if out.where in shut else _back(found, record, back, ahead, now),
         )
 
 
@@ -139,7 +140,7 @@ def _walked_on(found: Planned | None, record: JobRecord, room: str, ahead: Times
     return True
 
 
-def _out(found: Planned | None, record: JobRecord, out: Task, ahead: Times) -> str:
+def _out(found: Planned | None, record: JobRecord, out: Task, ahead: Times, now: datetime) -> str:
     """Return since or from when something is out; of a day gone by and not ticked it is known only that it was planned.
 
     Where its room is closed off for lead paint first, nobody gets to it from then on.
@@ -153,10 +154,12 @@ def _out(found: Planned | None, record: JobRecord, out: Task, ahead: Times) -> s
     if placed is None:
         return NO_DAY
     when = moment_words(to_wall(record.job.site.zone, placed.start))
-    return f"about {when}" if out.number in ahead else f"since about {when}, as it was planned"
+    return (
+        f"about {when}{_hangs(record, out, now)}" if out.number in ahead else f"since about {when}, as it was planned"
+    )
 
 
-def _back(found: Planned | None, record: JobRecord, back: Task, ahead: Times) -> str:
+def _back(found: Planned | None, record: JobRecord, back: Task, ahead: Times, now: datetime) -> str:
     """Return when something is put back by the plan; nobody knows it where nobody knows when its floor may be walked on.
 
     In a room closed off for lead paint it is not back before the dust check.
@@ -171,4 +174,8 @@ def _back(found: Planned | None, record: JobRecord, back: Task, ahead: Times) ->
     placed = found.placement(record.job.number, back.number) if found else None
     if placed is None or back.number not in ahead or not _walked_on(found, record, room, ahead):
         return NOT_KNOWN
-    return f"about {moment_words(to_wall(record.job.site.zone, placed.end))}"
+    return f"about {moment_words(to_wall(record.job.site.zone, placed.end))}{_hangs(record, back, now)}"
+
+
+def _hangs(record: JobRecord, task: Task, now: datetime) -> str:
+    return f", {IF_SETTLED}" if task.number in hanging(record, now) else ""

@@ -20,6 +20,8 @@ from crewjobs.engines.readiness.found import found_no_date, only_kept
 from crewjobs.engines.readiness.holds import is_carry_in
 from crewjobs.engines.readiness.house import house_no_date, is_looking
 from crewjobs.engines.readiness.others import others_no_date, still_out
+from crewjobs.services.findings.found_asked import because_of
+from crewjobs.services.waiting.licensed_waits import wanted
 
 LOOKS: Final = {
     VisitKind.MEASURING: "We measure the rooms and look at the floor that is there. Nothing is taken up or moved.",
@@ -88,7 +90,8 @@ def _others(record: JobRecord, now: datetime) -> Iterator[str]:
         if task.open and others_no_date(record, task, now):
             for waits in still_out(record, now):
                 if task.number in waits.holds and (waits.promised is None or waits.promised < now):
-                    yield to_ask_words(waits) or f"we wait for {who_words(waits.who)}"
+                    purpose = "" if of_found(record, waits) else purpose_words(record, waits)  # told beside it
+                    yield f"{to_ask_words(waits) or f'we wait for {who_words(waits.who)}'}{purpose}"
 
 
 def gone_by_words(record: JobRecord, numbers: Set[int]) -> str:
@@ -117,6 +120,23 @@ def who_words(who: Other) -> str:
 def to_ask_words(waits: WaitingOn) -> str:
     """Return that somebody is still to be asked, while nobody is known to have done it; else empty: then they are waited for."""
     return f"we have yet to ask {who_words(waits.who)}" if waits.to_be_asked else ""
+
+
+def of_found(record: JobRecord, waits: WaitingOn) -> bool:
+    """Return whether somebody is waited for because of what was found."""
+    return any(because_of(finding, waits) for finding in record.findings)
+
+
+def purpose_words(record: JobRecord, waits: WaitingOn) -> str:
+    """Return in brackets what somebody is waited for, where it is what licensed people do or was found; else empty.
+
+    Never in the words it was noted in, which stay in the shop: what is done before the tasks it holds.
+    """
+    if of_found(record, waits):
+        return " (what was found in your house)"
+    held = (task for task in record.tasks if task.number in waits.holds)
+    licensed = dict.fromkeys(what for task in held for who, what in wanted(record, task) if who is waits.who)
+    return f" ({listed(list(licensed), most=6)})" if licensed else ""
 
 
 def _house(record: JobRecord, now: datetime) -> Iterator[str]:

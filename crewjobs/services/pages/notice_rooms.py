@@ -16,6 +16,7 @@ from crewjobs.domain.wall import to_wall
 from crewjobs.domain.wording import moment_words
 from crewjobs.engines.readiness.shut import behind_shut, in_place, nobody_in
 from crewjobs.paper.notice import OutOfUse
+from crewjobs.services.pages.hanging import DAYS_HANG, FOUND_THERE, found_in, hanging
 from crewjobs.services.pages.notice_no_day import NO_DAY, NOT_KNOWN
 from crewjobs.services.weeks.usable import Times, end_of, on_stairs, places, start_of, usable_from, working
 from crewjobs.services.weeks.visits import Planned
@@ -90,6 +91,8 @@ def _out(
     if not begun and not any(task.number in times.ahead for task in record.tasks if task.open):
         return
     zone, stairs = record.job.site.zone, any(on_stairs(task) for task in works)
+    waits = FOUND_THERE if in_place(record, name, found_in(record, now)) else ""
+    hung = any(task.number in times.ahead for task in works if task.number in hanging(record, now))
     yield OutOfUse(
         room=name,
         out=_since(record, works, start, gone_by=start is not None and times.plan != times.ahead and start <= now),
@@ -101,6 +104,7 @@ def _out(
             now,
         ),
         furnish="" if stairs else _furnish_words(times.ahead, record, name, walk, furnish, now),
+        found=" ".join(filter(None, (waits, DAYS_HANG if hung else ""))),
     )
 
 

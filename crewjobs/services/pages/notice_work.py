@@ -10,6 +10,7 @@ from crewjobs.domain.wording import listed
 from crewjobs.engines.readiness.holds import is_carry_in
 from crewjobs.paper.notice import NoticeDay
 from crewjobs.services.jobs.known import HAND_OVER, WALK_BEFORE
+from crewjobs.services.pages.hanging import PART_HANGS
 from crewjobs.services.weeks.visits import place_words
 
 EXTRA_WORK: Final = "extra-work"
@@ -113,4 +114,10 @@ def _with(around: NoticeDay, other: NoticeDay) -> NoticeDay:
         what=with_words(around.what, other.what),
         with_you=around.with_you or other.with_you,
         looks=around.looks,
+        hangs=_hangs(around.hangs, other.hangs),
     )
+
+
+def _hangs(around: str, other: str) -> str:
+    """Return on what two comings told as one hang: where only one of them does, part of it."""
+    return around if around == other else PART_HANGS

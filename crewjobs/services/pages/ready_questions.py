@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from datetime import date, datetime
 from typing import TYPE_CHECKING, Final
 
@@ -14,21 +14,19 @@ from crewjobs.domain.units import UnitSystem
 from crewjobs.domain.wall import to_wall
 from crewjobs.domain.wording import day_words, listed, upper
 from crewjobs.engines.readiness.house import items_of, work_begun
-from crewjobs.engines.readiness.shut import nobody_in
+from crewjobs.engines.readiness.shut import left_off, nobody_in
 from crewjobs.paper.house_ready import ReadyQuestion, ReadyQuestions
 from crewjobs.paper.notice import NoticeDay
+from crewjobs.services.pages.hanging import ALL_HANGS, IF_SETTLED, hanging
 from crewjobs.services.pages.notice import (
-    LEAVE_OFF,
-    asked_words,
     comes_before,
     days_of,
     first_day,
-    left_off,
-    ready_why,
     stretches_of,
 )
 from crewjobs.services.pages.notice_no_day import PAST, coming_visits, gone_by_words
 from crewjobs.services.pages.paper_sheets import paper_of, sheet_of
+from crewjobs.services.pages.ready_asked import LEAVE_OFF, asked_items, asked_words, leave_off_words, ready_why
 from crewjobs.services.pages.ready_days import ReadyDay, ready_day
 from crewjobs.services.waiting.around_waits import working_days_before
 from crewjobs.services.weeks.gone_by import gone_by
@@ -63,7 +61,9 @@ def ready_questions(uow: UnitOfWork, now: datetime, job: int, *, paper: str = ""
     late = gone_by_words(record, gone_by(times, record, now))
     stretches = tuple(stretches_of(found, job, now)) if found else ()
     first = first_day(record, stretches, now)
-    before = comes_before(days_of(record, stretches, coming_visits(record, now), behind=bool(late)), first)
+    hung = hanging(record, now)
+    days = days_of(record, stretches, coming_visits(record, now), hung, behind=bool(late))
+    before = comes_before(days, first)
     return ReadyQuestions(
         shop_name=shop.name,
         shop_phone=shop.phone,
@@ -73,10 +73,12 @@ def ready_questions(uow: UnitOfWork, now: datetime, job: int, *, paper: str = ""
         sheet=sheet_of(shop, f"House ready, job {job}", found, now),
         paper=paper_of(shop, paper),
         first=first,
+        first_hangs=IF_SETTLED if first and _all_hangs(days, first) else "",
         before=before,
         late=late if first or not late else PAST,
         answer_by=_answer_by(shop, first, to_wall(shop.zone, now).date(), late=bool(late)),
         questions=tuple(_questions(record, now, shop.units, before)),
+        leave_off=leave_off_words(record, now),
     )
 
 
@@ -87,6 +89,12 @@ def _answer_by(shop: Shop, first: date | None, today: date, *, late: bool) -> da
     return today if late else max(working_days_before(shop, first, ASK_AHEAD_DAYS), today)
 
 
+def _all_hangs(days: Sequence[NoticeDay], first: date) -> bool:
+    """Return whether all that comes to a house on the first day hangs on what was found there."""
+    hangs = [day.hangs for day in days if day.day == first]
+    return bool(hangs) and all(one == ALL_HANGS for one in hangs)
+
+
 def _latest(record: JobRecord, now: datetime) -> dict[ReadyItem, ReadyAnswer]:
     """Return the answer that counts of each item: the latest."""
     return {answer.item: answer for answer in sorted((a for a in record.answers if a.at <= now), key=lambda a: a.at)}
@@ -95,10 +103,13 @@ def _latest(record: JobRecord, now: datetime) -> dict[ReadyItem, ReadyAnswer]:
 def _questions(
     record: JobRecord, now: datetime, units: UnitSystem, before: NoticeDay | None
 ) -> Iterator[ReadyQuestion]:
-    known, zone = _latest(record, now), record.job.site.zone
+    known, zone, asked = _latest(record, now), record.job.site.zone, asked_items(record, now)
+    off = left_off(record, now)
     for item in items_of(record.job):
         answer = known.get(item)
         ready = answer is not None and answer.ready
+        if item not in asked and not ready:
+            continue
         day = ready_day(record, item, now)
         why = _why(record, item, units, now)
         if item is ReadyItem.KEY and before is not None and not ready:
@@ -109,7 +120,7 @@ def _questions(
             known=_known_words(record, answer, day),
             answered=ready,
             as_said=day.answer(zone) if day else "",
-            since=f"{LEAVE_OFF}." if ready and left_off(record, item, now) else "",
+            since=f"{upper(LEAVE_OFF)}." if ready and item in off else "",
         )
 
 

@@ -9,12 +9,14 @@ from datetime import UTC, date, datetime
 from typing import TYPE_CHECKING, Final, TypeVar
 
 from crewjobs.domain.printed import PrintedSheet, SheetKind
+from crewjobs.paper.directions import each_text, unmarked
 from crewjobs.paper.house_ready import ReadyQuestions
 from crewjobs.paper.job_record import JobRecordPage
 from crewjobs.paper.model import DayPlan, Sheet
 from crewjobs.paper.notice import CustomerNotice
 from crewjobs.paper.shopping_list import ShoppingList
 from crewjobs.paper.week_sheet import WeekSheet
+from crewjobs.services.pages.names import with_names
 
 if TYPE_CHECKING:
     from crewjobs.storage.unit_of_work import UnitOfWork
@@ -22,7 +24,7 @@ if TYPE_CHECKING:
 AnyPage = DayPlan | WeekSheet | CustomerNotice | ReadyQuestions | JobRecordPage | ShoppingList
 P = TypeVar("P", bound=AnyPage)
 _ANY_TIME: Final = datetime(1, 1, 1, tzinfo=UTC)
-_MADE: Final = "2:"
+_MADE: Final = "3:"
 """How digests are made, told in each: another number where a page's values change their shape, so that no sheet is called other for it."""
 
 
@@ -37,11 +39,11 @@ class _Which:
 
 
 def numbered(uow: UnitOfWork, page: P, *, printed: bool = False) -> P:
-    """Return a page with the revision it has where it says the same as when it was printed last, else with none.
+    """Return a page with its names marked, and with the revision it has where it says the same as when it was printed last, else with none.
 
     `printed`: it is printed now, and has the next one then; what is only shown gets no number another sheet would have.
     """
-    which = _which(page)
+    which, page = _which(page), with_names(uow, page)
     last, digest = uow.last_printed(which.kind, which.about)
     if digest == digest_of(page):
         return replace(page, sheet=replace(page.sheet, revision=last))
@@ -49,7 +51,7 @@ def numbered(uow: UnitOfWork, page: P, *, printed: bool = False) -> P:
 
 
 def digest_of(page: AnyPage) -> str:
-    """Return the digest of all a page says, but for its revision, when it is printed, on which paper, and the lead's notes.
+    """Return the digest of all a page says, but for its revision, when it is printed, on which paper, the lead's notes and marks.
 
     On which day a notice is as planned is when it is printed, too; a day it names that is over by then is told otherwise.
     """
@@ -61,7 +63,7 @@ def digest_of(page: AnyPage) -> str:
             said = replace(_any_day(page), sheet=bare, paper="letter")
         case _:
             said = replace(page, sheet=bare, paper="letter")
-    return f"{_MADE}{hashlib.sha256(repr(said).encode()).hexdigest()}"
+    return f"{_MADE}{hashlib.sha256(repr(each_text(said, unmarked)).encode()).hexdigest()}"
 
 
 def comparable(digest: str) -> bool:
@@ -110,7 +112,7 @@ def _new(uow: UnitOfWork, pages: Sequence[AnyPage], now: datetime) -> Iterator[P
                 kind=which.kind,
                 about=which.about,
                 revision=last + 1,
-                name=page.sheet.name,
+                name=unmarked(page.sheet.name),
                 day=which.day,
                 job=which.job,
                 plan=page.sheet.plan,

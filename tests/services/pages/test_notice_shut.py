@@ -7,7 +7,7 @@ from datetime import date, datetime
 import pytest
 
 from crewjobs.domain.calendar import EventKind
-from crewjobs.domain.found import AIR_OFF, DOOR_SHUT, NOBODY_IN
+from crewjobs.domain.found import DOOR_SHUT, NOBODY_IN, TURNED_OFF
 from crewjobs.domain.house_ready import ReadyItem
 from crewjobs.domain.wall import to_utc
 from crewjobs.files.catalogue import finding_kinds
@@ -17,13 +17,19 @@ from crewjobs.services.asked.house_ready import Answers
 from crewjobs.services.calendars.calendar_events import planned_events
 from crewjobs.services.clock import DEMO_NOW, FixedClock
 from crewjobs.services.office import Office
-from crewjobs.services.pages.notice import LEAVE_OFF
+from crewjobs.services.pages.hanging import DAYS_HANG, FOUND_THERE
 from crewjobs.services.pages.notice_rooms import SETTLED, SHUT
+from crewjobs.services.pages.ready_asked import LEAVE_OFF
 from crewjobs.services.weeks.visits import planned
 from crewjobs.storage.database import open_database
 
 ZONE = "America/Chicago"
 LATER = to_utc(ZONE, date(2026, 3, 2), 8 * 60)
+
+
+EMPTY = "shelves, closets and drawers emptied"
+WAY_IN = "A clear way in"
+IF_SETTLED = "if what was found in your house is settled by then"
 
 
 def at(path, moment: datetime = DEMO_NOW) -> Office:
@@ -65,13 +71,16 @@ def test_a_room_that_is_shut_has_no_instant_and_its_house_no_heat_asked_for(demo
     assert "Heat or air running" not in text
     assert "Heat or air: please leave it off where the crew turned it off" in text
     assert "asbestos" not in text
-    assert "We have yet to ask the inspector; no day is promised yet" in text
+    assert "We have yet to ask the inspector (what was found in your house); no day is promised yet" in text
     office.chased(job, "inspector")
     asked = told(office, job)
-    assert "We wait for the inspector, expected Mon 2 Mar at the earliest; no day is promised yet" in asked
-    assert "We have yet to ask the laboratory; no day is promised yet" in asked
+    assert (
+        "We wait for the inspector (what was found in your house), expected Mon 2 Mar at the earliest; no day is promised yet"
+        in asked
+    )
+    assert "We have yet to ask the laboratory (what was found in your house); no day is promised yet" in asked
     office.promised(job, "inspector", "2026-03-03 10:00")
-    assert "We wait for the inspector, promised for Tue 3 Mar 10:00" in told(office, job)
+    assert "We wait for the inspector (what was found in your house), promised for Tue 3 Mar 10:00" in told(office, job)
 
 
 def test_heat_that_was_answered_for_and_turned_off_since_is_not_to_be_kept_on(demo_file):
@@ -84,16 +93,144 @@ def test_heat_that_was_answered_for_and_turned_off_since_is_not_to_be_kept_on(de
     page = asked(office, 2)
     assert KEEP not in page
     assert KEEP_THE_REST in page
-    assert f"{LEAVE_OFF}." in page
+    assert f"P{LEAVE_OFF[1:]}." in page
+
+
+@pytest.mark.parametrize(("job", "place"), [(1, "hall"), (4, "house"), (5, "front room"), (10, "den"), (11, "house")])
+def test_power_water_and_heat_are_not_asked_for_where_a_live_line_was_found(demo_file, job, place):
+    """Turned off for it they stay off: neither to be kept running nor to be had ready, on neither page."""
+    office = at(demo_file)
+    before = told(office, job)
+    assert "Heat or air running" in before
+    assert "Power and water" in before
+    office.found(job, place, "live wire")
+    after = told(office, job)
+    assert "Heat or air running" not in after
+    assert "Power and water" not in after
+    assert f"Heat, air, power, water or gas: {LEAVE_OFF}." in after
+    assert "Somebody or a key there" in after
+
+
+def test_the_questions_leave_out_what_was_turned_off_and_ask_it_again_once_it_is_settled(demo_file):
+    """The customer cannot answer it with yes: whoever decides says when it runs again."""
+    office = at(demo_file)
+    assert "Power and water?" in asked(office, 5)
+    office.found(5, "front room", "live wire")
+    page = asked(office, 5)
+    assert "Heat or air running?" not in page
+    assert "Power and water?" not in page
+    assert f"Heat, air, power, water or gas: {LEAVE_OFF}." in page
+    later = at(demo_file, LATER)
+    later.way_on(5, "front room", "live wire or pipe", "made by the trade", by="Ohm")
+    assert "Heat or air running?" in asked(later, 5)
+    assert "Power and water?" in asked(later, 5)
+
+
+def test_what_was_turned_off_before_it_was_answered_for_is_not_told_to_be_ready(demo_file):
+    """With a yes to all that is asked the page names what is off, and not the house as ready."""
+    office = at(demo_file)
+    office.found(12, "music room", "suspect asbestos")
+    office.ready(12, asked="Priya", answers=Answers(ready=(ReadyItem.PAINT, ReadyItem.POWER, ReadyItem.KEY)))
+    page = asked(office, 12)
+    assert "THE HOUSE, AS YOU TOLD US" in page
+    assert "IS READY" not in page
+    assert f"Heat or air: {LEAVE_OFF}." in page
+    assert KEEP_THE_REST in page
+
+
+def test_both_pages_ask_the_same_of_a_house_whose_only_room_is_shut(demo_file):
+    """Nothing to be emptied there, no heat, no way cleared into it; of another house with a room left these are asked."""
+    office = at(demo_file)
+    assert EMPTY in asked(office, 12)
+    assert WAY_IN in told(office, 12)
+    office.found(12, "music room", "suspect asbestos")
+    notice, questions = told(office, 12), asked(office, 12)
+    assert WAY_IN not in notice
+    assert "emptied" not in notice + questions
+    assert "Heat or air running" not in notice + questions
+    for both in ("Wet work and paint done", "Power and water", "Somebody or a key there"):
+        assert both in notice
+        assert both in questions
+    office.found(6, "small bedroom", "suspect asbestos")
+    assert WAY_IN in told(office, 6), "other rooms are left for it"
+
+
+def test_days_that_hang_on_what_was_found_say_so_beside_them(demo_file):
+    """The days, the end and the first day on the questions' page; where other rooms go on, of part of a day."""
+    office = at(demo_file)
+    assert IF_SETTLED not in told(office, 12) + asked(office, 12)
+    office.found(12, "music room", "suspect asbestos")
+    notice = office.notice(12)
+    assert notice.days
+    assert {day.hangs for day in notice.days} == {f"Only {IF_SETTLED}."}
+    assert f"Finished, as planned: Tue 17 Mar, {IF_SETTLED}." in told(office, 12)
+    assert f"comes first on Mon 9 Mar, as planned today, {IF_SETTLED}." in asked(office, 12)
+    office.found(6, "small bedroom", "suspect asbestos")
+    assert f"Part of it only {IF_SETTLED}." in {day.hangs for day in office.notice(6).days}
+    assert f"Only {IF_SETTLED}." not in {day.hangs for day in office.notice(6).days[:1]}
+
+
+def test_days_of_rooms_and_of_what_is_put_back_hang_as_well(demo_file):
+    """A specialist's day is promised: the room's work is planned after it, and each of its days has its if, the other rooms' not."""
+    office = at(demo_file)
+    office.found(6, "corner bedroom", "mold", area="40 ft2")
+    office.promised(6, "specialist", "2026-03-09 10:00")
+    rooms = out(office, 6)
+    assert "Mar" in rooms["corner bedroom"].walk
+    assert DAYS_HANG in rooms["corner bedroom"].found
+    assert not rooms["east bedroom"].found
+    office.found(3, "dinette", "mold", area="40 ft2")
+    office.promised(3, "specialist", "2026-03-09 10:00")
+    (range_out,) = [one for one in office.notice(3).fixtures if one.what == "gas range"]
+    assert IF_SETTLED in range_out.back
+    assert DAYS_HANG in out(office, 3)["kitchen"].found
+    assert FOUND_THERE not in out(office, 3)["kitchen"].found
+
+
+def test_what_hangs_no_more_is_told_as_any_other_day(demo_file):
+    """Once a way on is taken."""
+    office = at(demo_file)
+    office.found(12, "music room", "suspect asbestos")
+    later = at(demo_file, LATER)
+    later.way_on(
+        12, "music room", "suspect asbestos", "proven clear", laboratory="Bay", sampled="2026-03-02", sample="K-1"
+    )
+    assert IF_SETTLED not in told(later, 12) + asked(later, 12)
+
+
+def test_a_room_in_which_something_was_found_says_so_and_takes_no_material(demo_file):
+    """Mold shuts no room, but its work has no day before it is settled; the other rooms go on."""
+    office = at(demo_file)
+    office.found(6, "corner bedroom", "mold", area="40 ft2")
+    notice = office.notice(6)
+    clear = {one.room: one for one in notice.clear}
+    assert clear["corner bedroom"].found == FOUND_THERE
+    assert clear["corner bedroom"].cartons is None
+    assert clear["east bedroom"].cartons == date(2026, 3, 6)
+    assert {one.room for one in notice.clear if one.found} == {"corner bedroom"}
+    assert {one.room for one in notice.out if one.found} == {"corner bedroom"}
+    text = told(office, 6)
+    assert text.count(FOUND_THERE) == 2
+    assert "mold" not in text
+
+
+@pytest.mark.parametrize(("job", "place"), [(2, "house"), (5, "front room"), (11, "house")])
+def test_work_without_a_day_is_no_rest_where_no_visit_is_listed(demo_file, job, place):
+    """It stands alone under when we come; beside days that are listed it is the rest."""
+    office = at(demo_file)
+    office.found(job, place, "live wire")
+    assert not office.notice(job).days
+    assert office.notice(job).no_day.startswith("What is left of our work has no day yet")
+    office.found(6, "corner bedroom", "mold", area="40 ft2")
+    assert office.notice(6).no_day.startswith("The rest of our work has no day yet")
 
 
 def test_nobody_is_asked_to_empty_a_room_that_is_shut(demo_file):
     """The questions' page says which not, as the notice has none of its rooms to clear."""
     office = at(demo_file)
-    asks = "shelves, closets and drawers emptied"
-    assert asks in asked(office, 12)
-    office.found(12, "music room", "suspect asbestos")
-    assert "; not music room: please stay out there and keep the door shut" in asked(office, 12)
+    assert EMPTY in asked(office, 5)
+    office.found(5, "front room", "suspect asbestos")
+    assert "; not front room: please stay out there and keep the door shut" in asked(office, 5)
 
 
 def test_a_floor_laid_before_it_was_seen_is_shut_in_notice_and_calendar(demo_file):
@@ -156,11 +293,11 @@ def test_a_room_is_not_shut_any_more_once_its_own_work_is_agreed(demo_file):
 
 
 def test_nothing_is_to_be_emptied_in_a_house_that_is_shut(demo_file):
-    """Its customer is told to stay out of each of its rooms and off its stairs; what else they have ready is asked as before."""
+    """Its customer is told to stay out of each of its rooms and off its stairs; what else they can have ready is asked as before."""
     office = at(demo_file)
     office.found(5, "house", "live wire")
     assert not any("emptied" in one for one in office.notice(5).ready)
-    assert any("Power and water" in one for one in office.notice(5).ready)
+    assert any("Wet work" in one for one in office.notice(5).ready)
     stairs = out(office, 5)["main stairs"]
     assert stairs.out == SHUT
     assert stairs.walk.startswith("Please stay off")
@@ -171,5 +308,10 @@ def test_what_shuts_a_room_is_what_the_catalogue_says_to_do_first():
     first = {kind.key: kind.first.casefold() for kind in finding_kinds()}
     out_words = ("door shut", "nobody steps", "nobody near")
     assert {key for key, words in first.items() if any(word in words for word in out_words)} == NOBODY_IN
-    assert {key for key, words in first.items() if "air handler off" in words} == AIR_OFF
+    assert {
+        key for key, words in first.items() if "air handler off" in words or "power off" in words
+    } == TURNED_OFF.keys()
+    power = {key for key, words in first.items() if "power off" in words}
+    assert {key for key, off in TURNED_OFF.items() if ReadyItem.POWER in off} == power
+    assert all(ReadyItem.AIR in off for off in TURNED_OFF.values())
     assert {key for key, words in first.items() if "door shut" in words} == DOOR_SHUT

@@ -100,5 +100,5 @@ def test_week_page_and_notice_say_that_the_inspector_is_yet_to_be_asked(empty_sh
     assert any(words.startswith(asked) for words in visit.owed)
     day = visit.start.date()
     assert asked in " ".join(shop.office.day_plan_text(day, visit.crew).split())
-    told = "We have yet to ask the inspector; no day is promised yet"
+    told = f"We have yet to ask the inspector ({SAMPLES}); no day is promised yet"
     assert told in " ".join(shop.office.page_text(shop.office.notice(4)).split())
