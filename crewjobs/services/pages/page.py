@@ -313,9 +313,12 @@ def _not_ticked(found: Planned, stretch: Stretch, now: datetime) -> tuple[str, .
 
 
 def _over_by(found: Planned, stretch: Stretch) -> frozenset[int]:
-    """Return the tasks of a job that are over by the plan when a crew comes to it."""
-    placed = [p for p in found.plan.placements if p.key.job == stretch.record.job.number]
-    return frozenset(task for p in placed if p.end <= stretch.start for task in p.tasks)
+    """Return the tasks of a job that are over by the plan when a crew comes to it, each by its own minutes.
+
+    A block of the plan may run on into this day with half a room laid the day before.
+    """
+    minutes = found.task_minutes(stretch.record)
+    return frozenset(task for task, (_, end) in minutes.items() if end <= stretch.start)
 
 
 def _work(stretch: Stretch) -> str:

@@ -10,9 +10,11 @@ from crewjobs.domain.job import JobRecord
 from crewjobs.domain.wall import to_wall
 from crewjobs.domain.wording import upper
 from crewjobs.engines.readiness.clocks import counted_by_lots, material_clock
+from crewjobs.engines.readiness.lots import is_carry_in
 from crewjobs.paper.model import WaitEnd
 from crewjobs.services.jobs.known import WOOD_READING
 from crewjobs.services.weeks.gone_by import unsure
+from crewjobs.services.weeks.ready_planned import as_planned
 from crewjobs.services.weeks.visits import Planned, Stretch
 
 LOOK = "by the clock only: look and touch before anyone relies on it; the product's own sheet decides"
@@ -35,15 +37,17 @@ def waits_today(found: Planned, stretches: Sequence[Stretch], day: date, now: da
 
 def _clocks(found: Planned, record: JobRecord, day: date, now: datetime, house: int) -> Iterator[WaitEnd]:
     zone = found.shop.zone
+    late = unsure(found.task_minutes(record), record, now)
     for material in record.job.materials:
-        clock = material_clock(record, material, now)
+        clock = as_planned(found, record, material_clock(record, material, now))
         laying = any(task.needs_material == material.name and task.open for task in record.tasks)
-        if laying and clock.ready_at and clock.since and not clock.due and not material.by_reading:
+        runs = clock.since and not clock.due
+        planned = clock.by_plan and not any(_carries(record, number, material.name) for number in late)
+        if laying and clock.ready_at and (runs or planned) and not material.by_reading:
             wall = to_wall(zone, clock.ready_at)
             if wall.date() == day:
-                what = f"{material.name}: acclimation hours over"
+                what = f"{material.name}: acclimation hours over{', as carried in by the plan' if planned else ''}"
                 yield WaitEnd(at=_clock(wall), what=what, place=_rooms(record, material.name), house=house, check=OPEN)
-    late = unsure(found.task_minutes(record), record, now)
     for link in record.links:
         before, after = record.task(link.before), record.task(link.after)
         if not link.wait_min or not after.open or before.not_needed or counted_by_lots(link, after):
@@ -57,6 +61,11 @@ def _clocks(found: Planned, record: JobRecord, day: date, now: datetime, house: 
                 yield WaitEnd(
                     at=_clock(wall), what=f"{upper(link.name)}: hours over", place=before.where, house=house, check=LOOK
                 )
+
+
+def _carries(record: JobRecord, number: int, material: str) -> bool:
+    task = record.task(number)
+    return is_carry_in(task) and task.key.scope.name == material
 
 
 def _readings(found: Planned, stretch: Stretch, house: int) -> Iterator[WaitEnd]:

@@ -295,3 +295,34 @@ def test_a_truck_of_another_day_is_told_with_its_day(demo):
     assert _due(found, due, friday, DEMO_NOW) == ", due 10:00"
     assert _due(found, due, monday, DEMO_NOW) == ", due Fri 6 Mar 10:00"
     assert _due(found, due, monday, due) == ", due Fri 6 Mar 10:00, nobody has said it came"
+
+
+def test_every_acclimation_the_week_has_end_in_a_crews_house_stands_on_its_page(demo: Office) -> None:
+    """Also of material that is carried in only by the plan: no page says that no wait ends where the week has one end."""
+    found = 0
+    for row in demo.week(date(2026, 3, 9)).days:
+        ends = {
+            (one.job, f"{one.end:%H:%M}") for one in row.waits if "acclimates" in one.what and one.end.date() == row.day
+        }
+        for page in (plan_of(demo, row.day, crew) for crew in ("Birch", "Cedar", "Rowan")):
+            jobs = {house.number: house.job for house in page.houses}
+            told = {
+                (jobs[end.house], f"{end.at:%H:%M}")
+                for end in page.waits
+                if "acclimation" in end.what and end.house and end.at
+            }
+            here = {end for end in ends if end[0] in jobs.values()}
+            assert told >= here
+            found += len(here)
+    assert found
+
+
+def test_rows_of_the_day_before_lie_though_their_block_goes_on(demo: Office) -> None:
+    """The half laid on Wednesday is laid on Thursday's cut list: a row that goes on from it uses the piece kept there."""
+    wednesday, thursday = (
+        next(house for house in plan_of(demo, date(2026, 3, day), "Cedar").houses if house.job == 1) for day in (4, 5)
+    )
+    assert wednesday.layouts and thursday.layouts
+    words = " ".join(str(one) for one in thursday.layouts)
+    assert "laid later" not in words
+    assert "kept 111" in words
