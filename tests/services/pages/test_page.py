@@ -322,7 +322,8 @@ def test_rows_of_the_day_before_lie_though_their_block_goes_on(demo: Office) -> 
     wednesday, thursday = (
         next(house for house in plan_of(demo, date(2026, 3, day), "Cedar").houses if house.job == 1) for day in (4, 5)
     )
-    assert wednesday.layouts and thursday.layouts
+    assert wednesday.layouts
+    assert thursday.layouts
     words = " ".join(str(one) for one in thursday.layouts)
     assert "laid later" not in words
     assert "kept 111" in words
