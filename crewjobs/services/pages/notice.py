@@ -54,6 +54,7 @@ from crewjobs.services.pages.paper_sheets import paper_of, sheet_of, wall_now
 from crewjobs.services.pages.ready_days import ready_day
 from crewjobs.services.waiting.around_waits import working_days_before
 from crewjobs.services.waiting.licensed_waits import unasked
+from crewjobs.services.weeks.cut_off import cuts
 from crewjobs.services.weeks.gone_by import begins_later, job_behind, still_ahead
 from crewjobs.services.weeks.usable import Times, floored_stairs
 from crewjobs.services.weeks.visits import Planned, Stretch, planned
@@ -97,7 +98,8 @@ def notice(uow: UnitOfWork, now: datetime, job: int, *, paper: str = "") -> Cust
     clear = () if little or finished else tuple(_to_clear(record, stretches, times, now))
     finish = finish_day(found, record) if found and stretches and not behind else None
     ahead = still_ahead(times, record, now)
-    out = tuple(out_of_use(found, record, Minutes(plan=times, ahead=ahead), now))
+    cut = cuts(found, record, times, ahead, now)
+    out = tuple(out_of_use(found, record, Minutes(plan=times, ahead=ahead), now, cut))
     punch = punch_open(record) if finished else ()
     if finished and not (visits or out or punch):
         raise Refused(f"every task of job {job} is done: no work of it is left, so there is nothing to give notice of.")
@@ -125,7 +127,7 @@ def notice(uow: UnitOfWork, now: datetime, job: int, *, paper: str = "") -> Cust
         clear=clear,
         to_clear=CLEARED,
         out=out,
-        toilets=tuple(toilets_out(found, record, ahead, now)),
+        toilets=tuple(toilets_out(found, record, ahead, now, cut)),
         fixtures=tuple(fixtures_out(found, record, ahead, now)),
         ready=asked,
         ready_own=tuple(own.values()) if not finished else (),

@@ -11,6 +11,7 @@ from datetime import datetime
 from typing import Final
 
 from crewjobs.domain.job import JobRecord
+from crewjobs.domain.reach import cut_off
 from crewjobs.domain.tasks import Link, Task
 from crewjobs.domain.wording import listed
 from crewjobs.engines.planning.critical_path import neighbors, reached
@@ -36,6 +37,21 @@ def closings(record: JobRecord) -> dict[str, tuple[Task, Task]]:
     for task in record.tasks if check is not None else ():
         if task.key.template == LEAD_CLOSED and not task.not_needed and check is not None:
             found.setdefault(task.key.scope.name, (task, check))
+    return found
+
+
+def behind_closed(record: JobRecord) -> dict[str, tuple[Task, Task]]:
+    """Return by room that is not closed off itself, and to which one comes only through rooms that are, what `closings` returns.
+
+    The closing off is the one that shuts the last way to it, of rooms closed off in the order of their tasks.
+    """
+    closed = closings(record)
+    found: dict[str, tuple[Task, Task]] = {}
+    shut: set[str] = set()
+    for room, pair in sorted(closed.items(), key=lambda one: (one[1][0].stage, one[1][0].number)):
+        shut.add(room)
+        for name in cut_off(record.job, shut) - closed.keys():
+            found.setdefault(name, pair)
     return found
 
 
