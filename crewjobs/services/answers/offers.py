@@ -303,8 +303,11 @@ def _no_toilet_left_out(record: JobRecord, tasks: Sequence[Task]) -> bool:
     if not pairs:
         return True
     numbers = {task.number for task in tasks}
-    there = [(out.open and out.number not in numbers) or not back.open or back.number in numbers for out, back in pairs]
-    return any(there) or not any(out.number in numbers for out, _ in pairs)
+    there = [
+        (one.out.open and one.out.number not in numbers) or not one.back.open or one.back.number in numbers
+        for one in pairs
+    ]
+    return any(there) or not any(one.out.number in numbers for one in pairs)
 
 
 def _laid(record: JobRecord, tasks: Sequence[Task], morning: Morning) -> tuple[TaskSpan, ...]:

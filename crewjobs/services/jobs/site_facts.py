@@ -9,7 +9,8 @@ from itertools import groupby
 from crewjobs.domain.job import JobRecord
 from crewjobs.domain.wall import WeekHours
 from crewjobs.domain.wording import day_words, listed
-from crewjobs.services.weeks.toilets import for_lead, none_to_use, resets
+from crewjobs.services.weeks.cut_off import setting_on_the_way
+from crewjobs.services.weeks.toilets import none_to_use, outages, resets, toilet_rooms
 
 _DAYS = ("Mon", "Tue", "Wed", "Thu", "Fri", "Sat", "Sun")
 
@@ -73,13 +74,26 @@ def _crew_toilet(record: JobRecord, now: datetime) -> str:
         return "none in the house"
     if shut := none_to_use(record, now):
         return shut
-    pairs = [pair for pair in resets(record) if pair[1].open]
+    pairs = [pair for pair in resets(record) if pair.back.open]
     if pairs and len(pairs) == len(resets(record)):
         instead = record.job.site.toilet_meanwhile or "another is agreed before"
-        lead = [out.key.scope.name for out, _ in pairs if for_lead(out)]
+        lead = list(dict.fromkeys(pair.why for pair in pairs if pair.for_lead))
         if len(pairs) > 1 and not record.job.site.toilet_meanwhile and not lead:
             return "in the house, ask first; all that are listed come out for this job, one after the other"
-        which = "the only one listed comes" if len(pairs) == 1 else "all that are listed come"
-        why = f" ({listed(lead)} closed off for lead paint)" if lead else ""
-        return f"in the house, ask first; {which} out for this job{why}: {instead}"
-    return "in the house, ask first"
+        only = len(pairs) == 1
+        which = f"{'the only one listed comes' if only else 'all that are listed come'} out for this job"
+        if lead:  # one that is cut off stays where it is
+            which = f"{'the only one listed is' if only else 'all that are listed are'} out for some of this job's days"
+        why = f" ({'; '.join(lead)})" if lead else ""
+        return f"in the house, ask first; {which}{why}: {instead}"
+    return f"in the house, ask first{_while_it_sets(record, now)}"
+
+
+def _while_it_sets(record: JobRecord, now: datetime) -> str:
+    """Return when none of the toilets is come to for a floor that sets, and what is used then; empty where one is."""
+    gone = {one.room for one in outages(record) if one.back.open}
+    ways = {room: setting_on_the_way(record, room, now) for room in toilet_rooms(record) if room not in gone}
+    if not ways or not all(ways.values()):
+        return ""
+    said = [f"{listed(rooms)}, the only way to {room}" for room, rooms in ways.items()]
+    return f"; not while the floor sets in {'; '.join(said)}: {record.job.site.toilet_meanwhile or 'another is agreed before'}"

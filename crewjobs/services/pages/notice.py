@@ -63,6 +63,7 @@ from crewjobs.services.pages.ready_asked import (
 from crewjobs.services.pages.ready_days import ready_day
 from crewjobs.services.waiting.around_waits import working_days_before
 from crewjobs.services.waiting.licensed_waits import unasked
+from crewjobs.services.weeks.cut_off import cuts
 from crewjobs.services.weeks.gone_by import begins_later, job_behind, still_ahead
 from crewjobs.services.weeks.usable import Times, floored_stairs
 from crewjobs.services.weeks.visits import Planned, Stretch, planned
@@ -105,7 +106,8 @@ def notice(uow: UnitOfWork, now: datetime, job: int, *, paper: str = "") -> Cust
     clear = () if little or finished else tuple(_to_clear(record, stretches, times, now))
     finish = finish_day(found, record) if found and stretches and not behind else None
     ahead = still_ahead(times, record, now)
-    out = tuple(out_of_use(found, record, Minutes(plan=times, ahead=ahead), now))
+    cut = cuts(found, record, times, ahead, now)
+    out = tuple(out_of_use(found, record, Minutes(plan=times, ahead=ahead), now, cut))
     punch = punch_open(record) if finished else ()
     if finished and not (visits or out or punch):
         raise Refused(f"every task of job {job} is done: no work of it is left, so there is nothing to give notice of.")
@@ -141,7 +143,7 @@ def notice(uow: UnitOfWork, now: datetime, job: int, *, paper: str = "") -> Cust
         clear=clear,
         to_clear=CLEARED,
         out=out,
-        toilets=tuple(toilets_out(found, record, ahead, now)),
+        toilets=tuple(toilets_out(found, record, ahead, now, cut)),
         fixtures=tuple(fixtures_out(found, record, ahead, now)),
         ready=asked,
         ready_own=(*own.values(), *(way for way, by_itself in ways if by_itself)) if not finished else (),

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping, Sequence
 from datetime import datetime
 from typing import Final
 
@@ -22,7 +22,9 @@ from crewjobs.services.jobs.known import (
 )
 from crewjobs.services.pages.hanging import IF_SETTLED, hanging
 from crewjobs.services.pages.notice_no_day import NO_DAY, NOT_KNOWN
-from crewjobs.services.weeks.lead_closed import closings
+from crewjobs.services.weeks.cut_off import Cut
+from crewjobs.services.weeks.lead_closed import behind_closed, closings
+from crewjobs.services.weeks.overnight import without_any
 from crewjobs.services.weeks.toilets import shut_toilets, toilet_rooms
 from crewjobs.services.weeks.usable import Times, places, usable_from, working
 from crewjobs.services.weeks.visits import Planned
@@ -54,16 +56,20 @@ BACK_AND_WHAT: Final = {
 """By the template that takes something out: the one that puts it back, and what it is about; a test holds them to the catalogue."""
 
 
-def toilets_out(found: Planned | None, record: JobRecord, ahead: Times, now: datetime) -> Iterator[FixtureOut]:
+def toilets_out(
+    found: Planned | None, record: JobRecord, ahead: Times, now: datetime, cut: Mapping[str, Sequence[Cut]]
+) -> Iterator[FixtureOut]:
     """Yield each toilet that is out or comes out, or that nobody gets to; where all listed ones do, what is used meanwhile.
 
-    `ahead` are the minutes of the plan that still hold. One in a room that is shut for what was found there is out of use from
+    `ahead` are the minutes of the plan that still hold, `cut` is when nobody comes to a room by its only way. One in a room that is shut for what was found there is out of use from
     now, whatever the plan says of it, and back on no day.
     """
     site, shut = record.job.site, nobody_in(record, now)
-    rooms, closed = toilet_rooms(record), closings(record)
+    rooms, behind = toilet_rooms(record), behind_closed(record)
+    closed = behind | closings(record)
     reset = {out.where for out, _ in _reset(record)} | closed.keys()
     every = all(room in shut or room in reset for room in rooms)
+    none = without_any(found, record, cut) if found else []
     for room in rooms:
         if room in shut:
             meanwhile = "another toilet in the house stays" if not every else "another toilet in the house"
@@ -85,16 +91,49 @@ def toilets_out(found: Planned | None, record: JobRecord, ahead: Times, now: dat
     for room, (out, back) in toilets.items():
         if room in shut or not (back.open or (room in closed and closed[room][1].open)):
             continue
-        meanwhile = "another toilet in the house stays" if not every else "agreed with you before it comes out"
+        before = "agreed with you before" if room in behind else "agreed with you before it comes out"
+        meanwhile = before if every else "another toilet in the house stays"
         if site.toilet_meanwhile and every:
             meanwhile = site.toilet_meanwhile
+        way = (
+            f"You get there only through {behind[room][0].key.scope.name}, closed off for lead paint. "
+            if room in behind
+            else ""
+        )
         yield FixtureOut(
             what="toilet",
             room=room,
             out=_out(found, record, out, ahead, now),
             back=_back(found, record, back, ahead, now),
-            meanwhile=f"Meanwhile: {meanwhile}.",
+            meanwhile=f"{way}Meanwhile: {meanwhile}.",
         )
+    yield from _cut_off(record, none, cut, now)
+
+
+def _cut_off(
+    record: JobRecord, none: Sequence[tuple[datetime, datetime]], cut: Mapping[str, Sequence[Cut]], now: datetime
+) -> Iterator[FixtureOut]:
+    """Yield each toilet nobody comes to while a floor on the only way to it sets or lies half laid; with `none` is no toilet at all."""
+    site, shut = record.job.site, nobody_in(record, now)
+    for room in toilet_rooms(record):
+        for one in () if room in shut else cut.get(room, ()):
+            if one.for_lead:  # told with what is closed off for it
+                continue
+            end = one.end
+            every = any(out < (end or back) and one.start < back for out, back in none)
+            meanwhile = (
+                (site.toilet_meanwhile or "agreed with you before") if every else "another toilet in the house stays"
+            )
+            if one.maybe:
+                meanwhile = f"the crew says each evening whether you may go through; where not: {meanwhile}"
+            start = moment_words(to_wall(site.zone, one.start))
+            yield FixtureOut(
+                what="toilet",
+                room=room,
+                out=f"of use since about {start}" if one.start <= now else f"of use from about {start}",
+                back=f"about {moment_words(to_wall(site.zone, end))}" if end else NOT_KNOWN,
+                meanwhile=f"You get there only through {one.words}. Meanwhile: {meanwhile}.",
+            )
 
 
 def _reset(record: JobRecord) -> list[tuple[Task, Task]]:
@@ -145,7 +184,7 @@ def _out(found: Planned | None, record: JobRecord, out: Task, ahead: Times, now:
 
     Where its room is closed off for lead paint first, nobody gets to it from then on.
     """
-    closing, check = closings(record).get(out.key.scope.name, (out, None))
+    closing, check = (behind_closed(record) | closings(record)).get(out.key.scope.name, (out, None))
     if check is not None and (out.open or check.open):
         out = closing
     if not out.open:
@@ -165,7 +204,7 @@ def _back(found: Planned | None, record: JobRecord, back: Task, ahead: Times, no
     In a room closed off for lead paint it is not back before the dust check.
     """
     room = back.where
-    _, check = closings(record).get(back.key.scope.name, (None, None))
+    _, check = (behind_closed(record) | closings(record)).get(back.key.scope.name, (None, None))
     if check is not None and check.open and check is not back:
         checked = found.placement(record.job.number, check.number) if found else None
         mine = found.placement(record.job.number, back.number) if found and back.open else None

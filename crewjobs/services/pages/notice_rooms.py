@@ -5,7 +5,7 @@ From when to when is `crewjobs.services.weeks.usable`'s to say; here it is put i
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import datetime
 from typing import Final
@@ -18,6 +18,7 @@ from crewjobs.engines.readiness.shut import behind_shut, in_place, nobody_in
 from crewjobs.paper.notice import OutOfUse
 from crewjobs.services.pages.hanging import DAYS_HANG, FOUND_THERE, found_in, hanging
 from crewjobs.services.pages.notice_no_day import NO_DAY, NOT_KNOWN
+from crewjobs.services.weeks.cut_off import Cut, laying_of
 from crewjobs.services.weeks.usable import Times, end_of, on_stairs, places, start_of, usable_from, working
 from crewjobs.services.weeks.visits import Planned
 
@@ -37,23 +38,50 @@ class Minutes:
     ahead: Times
 
 
-def out_of_use(found: Planned | None, record: JobRecord, times: Minutes, now: datetime) -> Iterator[OutOfUse]:
+def out_of_use(
+    found: Planned | None, record: JobRecord, times: Minutes, now: datetime, cut: Mapping[str, Sequence[Cut]]
+) -> Iterator[OutOfUse]:
     """Yield the sections and stairs that get a floor, or have one that still cures, in the job's order.
 
     Where nothing of the job is to come, those alone in which work has begun, or should have by the plan. A place that
-    nobody goes into for what was found there has no instant, and is told also where the job has no work in it.
+    nobody goes into for what was found there has no instant, and is told also where the job has no work in it. So is one
+    nobody comes to by its only way, as `cut` says, beside what is worked there.
     """
     shut, told = nobody_in(record, now), set[str]()
+    own: dict[str, datetime] = {}
     for name, tasks, later in places(record):
         if in_place(record, name, shut):
             told.add(name)
             yield _shut(record, name, now)
         else:
             yield from _out(found, times, record, name, tasks, later, now)
+            walk = usable_from(found, times.ahead, record, laying_of(tasks))[False]
+            own |= {room.name: walk for room in record.job.rooms if walk and in_place(record, name, {room.name})}
     rest = [*(room.name for room in record.job.rooms), *(flight.name for flight in record.job.stairs)]
     for name in rest:
         if name in shut and not any(in_place(record, one, {name}) for one in told):
             yield _shut(record, name, now)
+        elif name not in shut:
+            yield from _cut(record, name, cut.get(name, ()), own.get(name), now)
+
+
+def _cut(record: JobRecord, name: str, cut: Sequence[Cut], own: datetime | None, now: datetime) -> Iterator[OutOfUse]:
+    """Yield from when until when nobody comes to a room by its only way, and what that is.
+
+    Beside its `own` floor, walked on from then, it is told as the way there. Not where that is no sooner, nor where people may be let through: of a toilet that is told all the same.
+    """
+    zone = record.job.site.zone
+    for one in cut:
+        if one.maybe or (own is not None and one.end is not None and one.end <= own):
+            continue
+        start = moment_words(to_wall(zone, one.start))
+        until = f"not before {moment_words(to_wall(zone, one.end))}" if one.end else NOT_KNOWN
+        yield OutOfUse(
+            room=name if own is None else f"way to {name}",
+            out=f"out of use since about {start}" if one.start <= now else f"out of use from about {start}",
+            walk=f"As far as we know you get there only through {one.words}: please do not go through there. In use again: {until}.",
+            furnish="",
+        )
 
 
 def _shut(record: JobRecord, name: str, now: datetime) -> OutOfUse:
@@ -80,7 +108,7 @@ def _out(
 ) -> Iterator[OutOfUse]:
     """Yield how a place is out of use by its `tasks`, of which `later` has those of its whole room too; nothing where its work and its waits are over."""
     works = working(tasks)
-    laying = [task for task in works if task.phase is Phase.INSTALL]
+    laying = laying_of(tasks)
     ends = usable_from(found, times.ahead, record, laying)
     walk, furnish = ends.get(False), ends.get(True)
     still = any(task.open for task in works) or any(end and end > now for end in ends.values())

@@ -6,12 +6,16 @@ lives there goes in. Whether it has passed the renovator says; here it is known 
 
 from __future__ import annotations
 
+from dataclasses import replace
 from datetime import datetime
 from typing import Final
 
 from crewjobs.domain.job import JobRecord
-from crewjobs.domain.tasks import Task
+from crewjobs.domain.reach import cut_off
+from crewjobs.domain.tasks import Link, Task
 from crewjobs.domain.wording import listed
+from crewjobs.engines.planning.critical_path import neighbors, reached
+from crewjobs.services.jobs.known import VENTS_BACK
 from crewjobs.services.weeks.usable import LEAD_CHECKED, Times
 
 LEAD_CLOSED: Final = "lead-close-off"
@@ -34,6 +38,45 @@ def closings(record: JobRecord) -> dict[str, tuple[Task, Task]]:
         if task.key.template == LEAD_CLOSED and not task.not_needed and check is not None:
             found.setdefault(task.key.scope.name, (task, check))
     return found
+
+
+def behind_closed(record: JobRecord) -> dict[str, tuple[Task, Task]]:
+    """Return by room that is not closed off itself, and to which one comes only through rooms that are, what `closings` returns.
+
+    The closing off is the one that shuts the last way to it, of rooms closed off in the order of their tasks.
+    """
+    closed = closings(record)
+    found: dict[str, tuple[Task, Task]] = {}
+    shut: set[str] = set()
+    for room, pair in sorted(closed.items(), key=lambda one: (one[1][0].stage, one[1][0].number)):
+        shut.add(room)
+        for name in cut_off(record.job, shut) - closed.keys():
+            found.setdefault(name, pair)
+    return found
+
+
+def vents_after_check(record: JobRecord) -> JobRecord:
+    """Return the record as it is planned: the floor vents of a closed room go back after the dust check, its ducts stay covered till then.
+
+    Only the plan keeps it, and not where the check itself waits for them: in a house worked in halves the first half is put back
+    before the second is begun, and the check is the whole house's.
+    """
+    closed = closings(record)
+    links = {(link.before, link.after) for link in record.links}
+    _, follow = neighbors(record.links)
+    more = [
+        Link(before=closed[task.key.scope.name][1].number, after=task.number)
+        for task in record.tasks
+        if task.key.template == VENTS_BACK and task.open and task.key.scope.name in closed
+    ]
+    new = [
+        link
+        for link in more
+        if record.task(link.before).open
+        and (link.before, link.after) not in links
+        and link.before not in reached([link.after], follow)
+    ]
+    return replace(record, links=(*record.links, *new)) if new else record
 
 
 def closed_from(record: JobRecord, times: Times) -> dict[str, tuple[datetime, datetime | None]]:

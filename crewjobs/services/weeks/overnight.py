@@ -2,16 +2,18 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping, Sequence
 from datetime import date, datetime
+from typing import TypeAlias
 
 from crewjobs.domain.job import JobRecord
 from crewjobs.domain.tasks import Phase, Task
 from crewjobs.domain.wall import to_wall
 from crewjobs.domain.wording import listed
 from crewjobs.engines.readiness.shut import behind_shut, nobody_in
+from crewjobs.services.weeks.cut_off import Cut, cuts
 from crewjobs.services.weeks.gone_by import not_ticked_words
-from crewjobs.services.weeks.toilets import for_lead, put_back, resets, shut_words
+from crewjobs.services.weeks.toilets import Outage, outages, put_back, shut_words, toilet_rooms
 from crewjobs.services.weeks.usable import floored_stairs, start_of, usable_from
 from crewjobs.services.weeks.visits import Planned
 from crewjobs.services.wording import at_site
@@ -23,41 +25,106 @@ def toilet_warnings(found: Planned, now: datetime, since: date | None = None) ->
     With `since`, what is back before that day is left out: nothing is left to be agreed.
     """
     for record in found.records.values():
-        job = record.job
+        job, zone = record.job, record.job.site.zone
         if shut := shut_words(record, now):
             yield f"Job {job.number} {job.title}: {shut}"
             continue
-        pairs = resets(record) if job.site.occupied else ()
-        spans = [(_when(found, record, out, last=False), _back(found, record, out, back)) for out, back in pairs]
-        out = max((start for start, _ in spans if start is not None), default=None)
-        back = min((end for _, end in spans if end is not None), default=None)
-        if out is None or back is None or any(start is None for start, _ in spans) or back <= out:
-            continue
-        if to_wall(job.site.zone, out).date() == to_wall(job.site.zone, back).date():
-            continue
-        if since is not None and to_wall(job.site.zone, back).date() < since:
-            continue
+        times = found.task_minutes(record)
+        cut = cuts(found, record, times, times, now) if job.site.occupied else {}
+        for out, back in without_any(found, record, cut) if job.site.occupied else ():
+            if to_wall(zone, out).date() == to_wall(zone, back).date():
+                continue
+            if since is not None and to_wall(zone, back).date() < since:
+                continue
+            yield f"Job {job.number} {job.title}: {_without_words(found, record, cut, (out, back), now)}"
+
+
+def without_any(found: Planned, record: JobRecord, cut: Mapping[str, Sequence[Cut]]) -> list[tuple[datetime, datetime]]:
+    """Return from when until when (UTC) no listed toilet of a house is there or come to; what nobody knows the end of is left out."""
+    rooms = toilet_rooms(record)
+    spans: list[_Span] | None = None
+    for room in rooms:
+        mine = [(one.start, one.end) for one in cut.get(room, ())]
+        mine += [own for one in outages(record) if one.room == room and (own := _span(found, record, one)) is not None]
+        mine = _joined(mine)
+        spans = mine if spans is None else [both for one in spans for other in mine if (both := _both(one, other))]
+    return [(out, back) for out, back in spans or () if back is not None]
+
+
+_Span: TypeAlias = tuple[datetime, datetime | None]
+
+
+def _joined(spans: Sequence[_Span]) -> list[_Span]:
+    """Return spans in the order of time, those that touch made one."""
+    found: list[_Span] = []
+    for start, end in sorted(spans, key=lambda one: one[0]):
+        last = found[-1] if found else None
+        if last is not None and (last[1] is None or start <= last[1]):
+            found[-1] = last[0], None if last[1] is None or end is None else max(last[1], end)
+        elif end is None or start < end:
+            found.append((start, end))
+    return found
+
+
+def _both(one: _Span, other: _Span) -> _Span | None:
+    """Return what is in both spans; None where nothing is."""
+    start = max(one[0], other[0])
+    ends = [end for end in (one[1], other[1]) if end is not None]
+    return (start, min(ends, default=None)) if not ends or start < min(ends) else None
+
+
+def _without_words(
+    found: Planned,
+    record: JobRecord,
+    cut: Mapping[str, Sequence[Cut]],
+    span: tuple[datetime, datetime],
+    now: datetime,
+) -> str:
+    """Return that a house is without its toilets from when to when, why, and what is used meanwhile."""
+    out, back = span
+    site, rooms = record.job.site, toilet_rooms(record)
+    pairs = [one for one in outages(record) if (own := _span(found, record, one)) is not None and _both(span, own)]
+    ways = {
+        room: one
+        for room in rooms
+        for one in cut.get(room, ())
+        if not one.for_lead and _both(span, (one.start, one.end))
+    }
+    agreed = (
+        f"meanwhile: {site.toilet_meanwhile}."
+        if site.toilet_meanwhile
+        else "Nothing is noted for the nights: a rented toilet or nights away are for the lead and the customer to agree now."
+    )
+    if not site.toilet_meanwhile and not pairs and all(one.maybe for one in ways.values()):
         agreed = (
-            f"meanwhile: {job.site.toilet_meanwhile}."
-            if job.site.toilet_meanwhile
-            else (
-                "Nothing is noted for the nights: a rented toilet or nights away are for the lead and the customer to agree now."
-            )
+            "whether people may go through, the crew says each evening; where not, a rented toilet or nights away are for the "
+            "lead and the customer to agree first."
         )
-        which = "the only toilet listed is" if len(pairs) == 1 else "all toilets listed are"
-        lead = [out.key.scope.name for out, _ in pairs if for_lead(out)]
-        why = f" ({listed(lead)} closed off for lead paint until the dust check has passed)" if lead else ""
-        still = any(task.open for pair in pairs for task in pair)
-        behind = not_ticked_words(found.task_minutes(record), record, now) if still else ""
-        yield (
-            f"Job {job.number} {job.title}: {which} out from {at_site(job.site.zone, out)} to "
-            f"{at_site(job.site.zone, back)}{why}{behind}; {agreed}"
-        )
+    gone = "out" if any(pair.out.key.scope.name == pair.room for pair in pairs) else "cut off"
+    which = f"the only toilet listed is {gone}" if len(rooms) == 1 else f"all toilets listed are {gone}"
+    closed = listed([pair.room for pair in pairs if pair.for_lead and not pair.way])
+    why = [f"{closed} closed off for lead paint until the dust check has passed"] if closed else []
+    why += [
+        f"{pair.way} closed off for lead paint until the dust check has passed, the only way to {pair.room}"
+        for pair in pairs
+        if pair.way
+    ]
+    why += [f"the only way to {room} is through {one.words}" for room, one in ways.items()]
+    still = bool(ways) or any(task.open for pair in pairs for task in (pair.out, pair.back))
+    behind = not_ticked_words(found.task_minutes(record), record, now) if still else ""
+    because = f" ({'; '.join(why)})" if why else ""
+    return f"{which} from {at_site(site.zone, out)} to {at_site(site.zone, back)}{because}{behind}; {agreed}"
 
 
-def _back(found: Planned, record: JobRecord, out: Task, back: Task) -> datetime | None:
+def _span(found: Planned, record: JobRecord, outage: Outage) -> _Span | None:
+    """Return from when until when a toilet is out, the end None where nobody knows it; None where its start is not known."""
+    start = _when(found, record, outage.out, last=False)
+    return None if start is None else (start, _back(found, record, outage))
+
+
+def _back(found: Planned, record: JobRecord, outage: Outage) -> datetime | None:
     """Return when a toilet can be used again: when all that ends its being out is done, or is planned to end."""
-    ends = [_when(found, record, task, last=True) for task in put_back(record, out, back)]
+    ends = [_when(found, record, task, last=True) for task in put_back(record, outage)]
     return None if any(end is None for end in ends) else max(end for end in ends if end is not None)
 
 

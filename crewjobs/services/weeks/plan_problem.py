@@ -22,6 +22,7 @@ from crewjobs.engines.readiness.lots import is_carry_in
 from crewjobs.engines.readiness.material_holds import laid_without_the_rest
 from crewjobs.services.jobs.known import WOOD_READING
 from crewjobs.services.set_back import plans_from
+from crewjobs.services.weeks.lead_closed import vents_after_check
 from crewjobs.services.weeks.pins import void
 from crewjobs.services.weeks.plan_faults import HORIZON_DAYS
 from crewjobs.services.weeks.planning_paces import planning_paces
@@ -58,7 +59,10 @@ def problem_of(
     paces = planning_paces(uow, shop, away, stored, now)
     records = tuple(
         _as_stopped(
-            with_one_in(_after_found_work(_read_the_day_before(_from_the_rooms(record, now)), now)), shop, now, paces
+            with_one_in(_after_found_work(_read_the_day_before(_from_the_rooms(vents_after_check(record), now)), now)),
+            shop,
+            now,
+            paces,
         )
         for record in stored
     )

@@ -1,13 +1,14 @@
 """A house people live in keeps a toilet over every night, unless something else was arranged for them.
 
 Where one room has all the toilets that are listed, it is out and back on one day. Where several rooms have one each and
-all are taken out, one comes back before the last goes out. A toilet in a room that is closed off for lead paint is out from
-then until the dust check, whatever else is done there. Toilets nobody listed are not known of.
+all are taken out, one comes back before the last goes out. A toilet in a room that is closed off for lead paint, or to which
+one comes only through such rooms, is out from then until the dust check, whatever else is done there. Toilets nobody listed
+are not known of.
 """
 
 from __future__ import annotations
 
-from dataclasses import replace
+from dataclasses import dataclass, replace
 from datetime import datetime
 from typing import Final
 
@@ -20,37 +21,63 @@ from crewjobs.engines.planning.critical_path import neighbors, reached
 from crewjobs.engines.planning.problem import SameDay
 from crewjobs.engines.readiness.shut import behind_shut, nobody_in
 from crewjobs.services.jobs.known import TOILET_BACK, TOILET_OUT
-from crewjobs.services.weeks.lead_closed import LEAD_CLOSED, closings
+from crewjobs.services.weeks.lead_closed import LEAD_CLOSED, behind_closed, closings
 
 NO_TOILET: Final = f"the only toilet would be out over night: {{other}}a rented toilet or a night away, agreed with the customer {MEANWHILE_IN_THE_FILE}"
 OTHER_FLOOR: Final = "a click floor instead of one that cures, "
 
 
-def resets(record: JobRecord) -> tuple[tuple[Task, Task], ...]:
-    """Return the tasks from which and until which the toilet of each room is out, by stage; none unless all rooms' are.
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Outage:
+    """From which task until which a room's toilet is out: taken out and put back, or nobody gets to it for lead paint."""
 
-    It is taken out and put back, or its room is closed off for lead paint until the dust check; such rooms come last, since their
-    check is the whole house's. A listed toilet that stays where people get to it serves the house meanwhile.
+    room: str
+    out: Task
+    back: Task
+
+    @property
+    def for_lead(self) -> bool:
+        """Return whether its room, or the only way to it, is closed off for lead paint."""
+        return self.out.key.template == LEAD_CLOSED
+
+    @property
+    def way(self) -> str:
+        """Return the room on the only way to it that is closed off for lead paint; empty where its own is, or none."""
+        closed = self.out.key.scope.name
+        return closed if self.for_lead and closed != self.room else ""
+
+    @property
+    def why(self) -> str:
+        """Return what is closed off for lead paint; empty where it is taken out alone."""
+        if not self.for_lead:
+            return ""
+        return (
+            f"{self.way or self.room} closed off for lead paint{f', the only way to {self.room}' if self.way else ''}"
+        )
+
+
+def resets(record: JobRecord) -> tuple[Outage, ...]:
+    """Return from which task until which the toilet of each room is out, by stage; none unless all rooms' are.
+
+    A listed toilet that stays where people get to it serves the house meanwhile.
     """
-    rooms, closed = toilet_rooms(record), closings(record)
+    found = outages(record)
+    return found if len(found) == len(toilet_rooms(record)) else ()
+
+
+def outages(record: JobRecord) -> tuple[Outage, ...]:
+    """Return from which task until which a room's toilet is out, by stage, of each room where it is some time.
+
+    It is taken out and put back, or its room or the only way to it is closed off for lead paint until the dust check; such rooms
+    come last, since their check is the whole house's.
+    """
+    rooms, closed = toilet_rooms(record), behind_closed(record) | closings(record)
     needed = [task for task in record.tasks if not task.not_needed]
     out = {task.where: task for task in needed if task.key.template == TOILET_OUT}
     back = {task.where: task for task in needed if task.key.template == TOILET_BACK}
-    pairs = [
-        closed[room] if room in closed else (out[room], back[room])
-        for room in rooms
-        if room in closed or (room in out and room in back)
-    ]
-    return tuple(sorted(pairs, key=_rank)) if len(pairs) == len(rooms) else ()
-
-
-def _rank(pair: tuple[Task, Task]) -> tuple[bool, int, int]:
-    return for_lead(pair[0]), pair[0].stage, pair[0].number
-
-
-def for_lead(out: Task) -> bool:
-    """Return whether a toilet is out because its room is closed off for lead paint."""
-    return out.key.template == LEAD_CLOSED
+    pairs = {room: (out[room], back[room]) for room in rooms if room in out and room in back} | closed
+    found = [Outage(room=room, out=pairs[room][0], back=pairs[room][1]) for room in rooms if room in pairs]
+    return tuple(sorted(found, key=lambda one: (one.for_lead, one.out.stage, one.out.number)))
 
 
 def toilet_rooms(record: JobRecord) -> list[str]:
@@ -63,7 +90,13 @@ def shut_toilets(record: JobRecord, now: datetime) -> list[str]:
     shut, rooms = nobody_in(record, now), toilet_rooms(record)
     back = {task.where for task in record.tasks if task.key.template == TOILET_BACK and not task.open}
     out = {t.where for t in record.tasks if t.key.template == TOILET_OUT and t.done_at is not None} - back
+    out |= {one.room for one in outages(record) if one.for_lead and _begun(one.out) and one.back.open}
     return [room for room in rooms if room in shut] if all(room in shut or room in out for room in rooms) else []
+
+
+def _begun(task: Task) -> bool:
+    """Return whether a task was begun or is done."""
+    return task.started_at is not None or task.done_at is not None
 
 
 def none_to_use(record: JobRecord, now: datetime) -> str:
@@ -103,13 +136,12 @@ def needed_by_night(record: JobRecord) -> bool:
     return record.job.site.occupied and not record.job.site.toilet_meanwhile
 
 
-def put_back(record: JobRecord, out: Task, back: Task) -> tuple[Task, ...]:
+def put_back(record: JobRecord, outage: Outage) -> tuple[Task, ...]:
     """Return all that ends a toilet's being out: `back`, and after the dust check its own putting back where it comes out, too."""
-    if not for_lead(out):
-        return (back,)
-    room = out.key.scope.name
-    own = [t for t in record.tasks if t.key.template == TOILET_BACK and t.where == room and not t.not_needed]
-    return (back, *own)
+    if not outage.for_lead:
+        return (outage.back,)
+    own = [t for t in record.tasks if t.key.template == TOILET_BACK and t.where == outage.room and not t.not_needed]
+    return (outage.back, *own)
 
 
 def back_the_same_day(record: JobRecord) -> tuple[SameDay, ...]:
@@ -117,15 +149,16 @@ def back_the_same_day(record: JobRecord) -> tuple[SameDay, ...]:
     pairs = resets(record) if needed_by_night(record) else ()
     if not pairs or _one_after_the_other(record, pairs) is not None:
         return ()
-    out, back = pairs[0]
-    if not out.open or not back.open:
+    first = pairs[0]
+    if not first.out.open or not first.back.open:
         return ()
-    why = NO_TOILET.format(other=OTHER_FLOOR if _cures(record, out) and not for_lead(out) else "")
+    other = OTHER_FLOOR if _cures(record, first.out) and not first.for_lead else ""
+    why = NO_TOILET.format(other=f"{first.why}; " if first.way else other)
     if len(pairs) > 1:
         why = why.replace("the only toilet", "every toilet that is listed", 1)
     return tuple(
-        SameDay(job=record.job.number, first=out.number, last=task.number, why=why)
-        for task in put_back(record, out, back)
+        SameDay(job=record.job.number, first=first.out.number, last=task.number, why=why)
+        for task in put_back(record, first)
         if task.open
     )
 
@@ -151,13 +184,13 @@ def with_one_in(record: JobRecord) -> JobRecord:
     return replace(record, links=(*record.links, link))
 
 
-def _one_after_the_other(record: JobRecord, pairs: tuple[tuple[Task, Task], ...]) -> Link | None:
+def _one_after_the_other(record: JobRecord, pairs: tuple[Outage, ...]) -> Link | None:
     """Return that one toilet is back before the last one goes out; None where the work does not allow that order."""
     if len(pairs) < 2:
         return None
-    first = next((pair for pair in pairs if not pair[0].open), pairs[0])
+    first = next((pair for pair in pairs if not pair.out.open), pairs[0])
     last = next((pair for pair in reversed(pairs) if pair is not first), pairs[-1])
-    before, after = first[1].number, last[0].number
+    before, after = first.back.number, last.out.number
     _, follow = neighbors(record.links)
     if before in reached([after], follow):
         return None

@@ -122,13 +122,13 @@ def test_where_nothing_is_agreed_a_shut_toilet_asks_for_a_call(demo_file):
         record, found = uow.job(2), planned(uow)
     site = replace(record.job.site, toilet_meanwhile="")
     bare = replace(record, job=replace(record.job, site=site))
-    (toilet,) = toilets_out(found, bare, {}, DEMO_NOW)
+    (toilet,) = toilets_out(found, bare, {}, DEMO_NOW, {})
     assert toilet.meanwhile == f"Meanwhile: {CALL}."
     hall = next(room for room in record.job.rooms if room.name == "back hall")
     bath = next(room for room in record.job.rooms if room.name == "bath")
     rooms = (bath, replace(hall, fixtures=bath.fixtures))
     two = replace(bare, job=replace(bare.job, rooms=rooms))
-    (toilet,) = toilets_out(found, two, {}, DEMO_NOW)
+    (toilet,) = toilets_out(found, two, {}, DEMO_NOW, {})
     assert (toilet.room, toilet.meanwhile) == ("bath", "Meanwhile: another toilet in the house stays.")
 
 

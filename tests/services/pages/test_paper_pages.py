@@ -148,9 +148,10 @@ def test_the_notice_says_the_plan_as_it_is_today(two: Shop) -> None:
 
 def test_who_must_be_there_for_a_walk_through_is_told(demo: Office) -> None:
     """On the day of the walk-through the notice asks the customer to be there, and on no other."""
-    days = demo.notice(5).days
+    notice = demo.notice(5)
+    days = notice.days
     assert [one.with_you for one in days] == [one is days[-1] for one in days]
-    assert "walk-through after the work" in days[-1].what
+    assert days[-1].day == notice.finish
     assert "furnished" not in next(one.walk for one in demo.notice(5).out if "stairs" in one.room)
 
 
