@@ -36,6 +36,8 @@ from crewjobs.screens.widgets.planning_line import PlanningLine, Progress
 from crewjobs.screens.words import clean
 
 if TYPE_CHECKING:
+    from datetime import datetime
+
     from textual.actions import ActionParseResult
     from textual.app import SystemCommand
     from textual.command import Provider
@@ -172,6 +174,8 @@ class CrewApp(App[None]):
         self.units: UnitSystem = "us"
         self.demo = False
         self.crews: tuple[str, ...] = ()
+        self._shop_seen = 0
+        """The newest change that shop, units and crews are known with."""
         self.crew = ""
         """The crew whose day On site shows."""
         self.site_day = ""
@@ -249,6 +253,23 @@ class CrewApp(App[None]):
         for screen in self.screen_stack:
             if isinstance(screen, CrewScreen):
                 screen.load()
+
+    def reads(self, office: OfficeFace, call: Callable[[OfficeFace], T]) -> Callable[[], tuple[int, T, datetime]]:
+        """Return what reads something in a thread, with the newest change and the hour.
+
+        Where something was changed since, by an undo or another program too, the shop's name, units and crews are read with
+        it: a crew may have another name. They are known before what is read for one of them is refused.
+        """
+
+        def read() -> tuple[int, T, datetime]:
+            newest = office.last_change()
+            if newest != self._shop_seen:
+                name, units, crews = office.shop_name(), office.units(), office.crews()
+                if office is self.office:
+                    self.shop, self.units, self.crews, self._shop_seen = name, units, crews, newest
+            return newest, call(office), office.now()
+
+        return read
 
     async def read_shop(self) -> None:
         """The shop is another: its name, its crews."""

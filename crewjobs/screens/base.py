@@ -223,7 +223,7 @@ class CrewScreen(Screen[None]):
                 self.is_open()
             return
         with self._at_work("reading"):
-            outcome = await outcome_of(lambda: (office.last_change(), call(office), office.now()))
+            outcome = await outcome_of(self.crew_app.reads(office, call))
         if office is not self.crew_app.office:  # its shop was taken back meanwhile: there is nothing to show of it
             return
         if number is not None:  # what a screen shows was read, not what a dialog is opened with
@@ -234,6 +234,7 @@ class CrewScreen(Screen[None]):
             self._unread = number is not None  # a dialog that does not open: that is closed by hand, not by a reading
             if number is not None:
                 self._awaited = self.sheet.turned_from = False
+                self.sheet.empty()  # what was read before is another page, or no longer so: nothing acts on it
             self.cannot_show(outcome.sentences)
             return
         if self._unread and number is not None:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from dataclasses import dataclass
 from datetime import datetime
 from typing import TYPE_CHECKING
@@ -11,6 +12,7 @@ from crewjobs.domain.wording import TAKEN_BACK, act_words
 from crewjobs.services.rows import ChangeRow, Done
 
 if TYPE_CHECKING:
+    from crewjobs.storage.undo import Taken
     from crewjobs.storage.unit_of_work import UnitOfWork
 
 
@@ -67,4 +69,12 @@ def undo(uow: UnitOfWork, now: datetime, number: int | None = None) -> Done:
     taken = uow.undo(number, at=now)
     what = act_words(taken.what)
     did = "There again" if taken.what.startswith(TAKEN_BACK) else "Taken back"
-    return Done(sentence=f"{did}: {what}.", change=taken.change)
+    return Done(sentence=f"{did}: {what}.", change=taken.change, then=tuple(_private_words(taken)))
+
+
+def _private_words(taken: Taken) -> Iterator[str]:
+    """Yield what no undo brings: the log never holds it."""
+    if taken.private_stays:
+        yield "Phone, mail and entry notes stay as they are now: the log does not keep the old ones."
+    if taken.private_gone:
+        yield "Without phone, mail and entry notes: the log does not keep them; enter them anew."

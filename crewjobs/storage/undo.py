@@ -28,12 +28,18 @@ AT_ONCE: Final = 500
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Taken:
-    """What an undo did: `change` is the new change, `undone` the one taken back, `what` its sentence."""
+    """What an undo did: `change` is the new change, `undone` the one taken back, `what` its sentence.
+
+    The log does not keep phones, mail and entry notes: `private_stays` where newer ones stay as they are, `private_gone`
+    where what is there again is without those it had.
+    """
 
     change: int
     undone: int
     what: str
     job: int | None
+    private_stays: bool = False
+    private_gone: bool = False
 
 
 @dataclass(slots=True)
@@ -84,11 +90,14 @@ def target(connection: Connection, number: int | None) -> Change:
     return found
 
 
-def write_back(ledger: Ledger, found: Change) -> None:
+def write_back(ledger: Ledger, found: Change) -> tuple[bool, bool]:
     """Write the old values of a change, and of what came with it, without committing.
 
+    Returns:
+        Whether private values stay that the change entered, and whether what is there again is without those it had.
+
     Raises:
-        Refused: a row was changed since, something newer stands on one, or a value was private.
+        Refused: a row was changed since, or something newer stands on one.
     """
     connection = ledger.connection
     members = [found.number, *(c.number for c in caused_with(connection, found.number) if c.undone_by is None)]
@@ -97,7 +106,6 @@ def write_back(ledger: Ledger, found: Change) -> None:
     current = {(row.table.name, row.key): ledger.find(row.table, row.key) for row in touched}
     for row in touched:
         _check_unchanged(connection, found, members, row, current[row.table.name, row.key])
-        _check_private(found, row)
     _check_nothing_stands_on(connection, found, added, current)
     for row in added:
         now = current[row.table.name, row.key]
@@ -107,6 +115,7 @@ def write_back(ledger: Ledger, found: Change) -> None:
         if not row.added:
             _restore(ledger, row, current[row.table.name, row.key])
     _raise_versions(ledger, touched)
+    return any(map(_private_stays, touched)), any(map(_private_gone, touched))
 
 
 def _touched(connection: Connection, members: Sequence[int]) -> list[_Touched]:
@@ -138,15 +147,13 @@ def _check_unchanged(
         raise Refused(_newer(connection, found, row.table.name, row.key, members))
 
 
-def _check_private(found: Change, row: _Touched) -> None:
-    private = private_columns(row.table)
-    changed = row.before is not None and row.after is not None and row.private
-    lost = row.after is None and row.before is not None and any(row.before.get(name) for name in private)
-    if changed or lost:
-        raise Refused(
-            f"change {found.number} ({found.what}) cannot be taken back: the log does not keep phones, mail "
-            "and entry notes; enter the old ones again."
-        )
+def _private_stays(row: _Touched) -> bool:
+    return row.before is not None and row.after is not None and row.private
+
+
+def _private_gone(row: _Touched) -> bool:
+    before = row.before
+    return row.after is None and before is not None and any(before.get(name) for name in private_columns(row.table))
 
 
 def _check_nothing_stands_on(

@@ -404,7 +404,7 @@ class UnitOfWork:
         """
         found = undo.target(self._connection, number)
         try:
-            undo.write_back(self._writer(), found)
+            stays, gone = undo.write_back(self._writer(), found)
             if check is not None:
                 check(self, found.job)
             change = self._commit(undone_words(found.what), at=at, job=found.job, undoes=found.number)
@@ -412,7 +412,14 @@ class UnitOfWork:
             raise Refused(
                 f"change {found.number} ({found.what}) cannot be taken back: what it stands on was changed since."
             ) from None
-        return Taken(change=change, undone=found.number, what=found.what, job=found.job)
+        return Taken(
+            change=change,
+            undone=found.number,
+            what=found.what,
+            job=found.job,
+            private_stays=stays,
+            private_gone=gone,
+        )
 
     def commit(
         self, what: str, *, at: datetime, job: int | None = None, caused_by: int | None = None, undoable: bool = True

@@ -9,9 +9,11 @@ from collections.abc import Callable, Sequence
 from dataclasses import replace
 from datetime import date, datetime, timedelta
 
+import pytest
 from textual.events import Key
 from textual.widgets import Input, Static
 
+from crewjobs.domain.errors import Refused
 from crewjobs.screens.app import CrewApp
 from crewjobs.screens.ask_text import AskWhen
 from crewjobs.screens.choose import Choose
@@ -599,3 +601,50 @@ async def test_no_key_and_no_tap_acts_on_a_day_that_was_turned_away_from(office:
         assert office.calls == []
         await press(pilot, "t", "enter")
         assert office.calls == [("tick", 101, (4,), "", "")]
+
+
+async def test_a_crew_named_anew_is_known_by_its_name(
+    office: FakeOffice, make_app: MakeApp, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """An undo, or another program, gives a crew its old name: its day is read under it, and the list of crews has it."""
+    app = make_app(office)
+    async with app.run_test(size=(40, 20)) as pilot:
+        await press(pilot, "4")
+        names = tuple(f"{name} Street" for name in office.crews())
+        monkeypatch.setattr(office, "crews", lambda: names)
+        office.version += 1
+        for _ in range(2):  # by the second reading the names are known
+            front(app).load()
+            await settled(pilot)
+        assert app.crews == names
+        await press(pilot, "g")
+        assert isinstance(app.screen, Choose)
+        assert names[0] in app.screen.query_one(Sheet).text
+
+
+async def test_nothing_acts_on_a_page_that_cannot_be_shown(
+    office: FakeOffice, make_app: MakeApp, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """A plan taken back has no day: the one that was seen before is not left to be ticked."""
+    app = make_app(office)
+
+    def refused_day(_crew: str, _day: date | None = None) -> SiteDay:
+        raise Refused("nothing is planned yet.")
+
+    async with app.run_test(size=(40, 20)) as pilot:
+        await press(pilot, "4")
+        before = office.last_change()
+        with monkeypatch.context() as patch:
+            patch.setattr(office, "site_day", refused_day)
+            front(app).load()
+            await settled(pilot)
+            assert "nothing is planned yet" in refused(app).casefold()
+            assert front(app).sheet.text.strip() == ""
+            await press(pilot, "enter", "s", "enter")
+            assert office.last_change() == before
+        await press(pilot, "escape")
+        front(app).load()
+        await settled(pilot)
+        assert front(app).sheet.text.strip()
+        await press(pilot, "enter")
+        assert office.last_change() > before

@@ -131,12 +131,20 @@ class Sheet(ScrollView, can_focus=True):
         self._unseen = False
         """Whether what is selected was put there by no hand, and is not painted yet: nothing acts on it."""
         self.turned_from = False
+        self._held: Target | None = None
+        """What was selected when the sheet was emptied."""
         """Whether another page than the one that is seen was asked for and is not there yet: no tap acts on this one."""
         self._shown: Target | None = None
         """What was selected when it was drawn last."""
         self._focused_then = False
 
     # What is shown
+
+    def empty(self) -> None:
+        """Show nothing, since what was read is so no more; what was selected is so again once it is there again."""
+        held = self._held if self.selected is None else self.selected
+        self.show(lambda _width, _selected: [])
+        self._held = held
 
     def show(
         self,
@@ -156,6 +164,7 @@ class Sheet(ScrollView, can_focus=True):
             with_head: with the heading it stands under, where at least its beginning can be seen with that.
             on_top: at the top of the view; what stands before it is found by scrolling.
         """
+        select, self._held = self._held if select is None else select, None
         order = list(self._walked)
         place = order.index(self.selected) if self.selected in order else 0
         before, was = self._boxes.get(self.selected), self.selected
