@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import replace
 from datetime import date, datetime
 from typing import TYPE_CHECKING
@@ -15,7 +15,7 @@ from crewjobs.domain.wall import to_wall
 from crewjobs.domain.wording import day_words, listed, upper
 from crewjobs.engines.readiness.others import by_the_laboratory, who_words
 from crewjobs.services.clock import read_moment, read_promised
-from crewjobs.services.findings.found_asked import answered_by, laboratory_behind
+from crewjobs.services.findings.found_asked import answered_by, laboratory_behind, promised_before_the_sample
 from crewjobs.services.rows import Done
 from crewjobs.services.wording import at_site, dated, read_line, task_words
 
@@ -145,7 +145,7 @@ def came(uow: UnitOfWork, now: datetime, job: int, who: str, *, what: str = "", 
     behind = laboratory_behind(before, uow.shop(), waits, moment)
     done = _save(uow, now, behind, waits, replace(waits, came_at=moment), said, stored=before)
     free = [task_words(before.task(number)) for number in waits.holds if before.task(number).open]
-    return replace(done, then=(f"It no longer holds {listed(free)}.",) if free else ())
+    return replace(done, then=(*((f"It no longer holds {listed(free)}.",) if free else ()), *done.then))
 
 
 def read_who(text: str) -> Other:
@@ -202,7 +202,25 @@ def _save(
     waiting = tuple(new if waits is old else waits for waits in record.waiting_on)
     uow.save_job(stored or record, by_the_laboratory(replace(record, waiting_on=waiting)))
     what = f"job {record.job.number}: {said}"
-    return Done(sentence=f"{upper(what)}.", change=uow.commit(what, at=now, job=record.job.number))
+    after = replace(record, waiting_on=waiting)
+    return Done(
+        sentence=f"{upper(what)}.",
+        change=uow.commit(what, at=now, job=record.job.number),
+        then=tuple(_too_early(after, new)),
+    )
+
+
+def _too_early(record: JobRecord, told: WaitingOn) -> Iterator[str]:
+    """Yield that a laboratory promised its answer for before its sample is taken, where a word was of either of them."""
+    if told.who not in (Other.INSPECTOR, Other.LABORATORY):
+        return
+    zone = record.job.site.zone
+    for waits, sampled in promised_before_the_sample(record):
+        assert waits.promised is not None
+        yield (
+            f"The laboratory promised {quoted(waits.what)} for {at_site(zone, waits.promised)}, before its sample of "
+            f"{at_site(zone, sampled)}: get a new day (`crewjobs promised {record.job.number} laboratory DAY`)."
+        )
 
 
 def _held(record: JobRecord, numbers: Sequence[int], template: str) -> tuple[int, ...]:

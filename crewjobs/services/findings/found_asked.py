@@ -90,22 +90,42 @@ def templates_held(kind: FoundKind, finding: Finding) -> frozenset[str]:
 
 
 def laboratory_behind(record: JobRecord, shop: Shop, waits: WaitingOn, sampled: datetime) -> JobRecord:
-    """Return a job whose laboratory answers the usual days after the sample of the same finding; a day it promised itself stays."""
-    if waits.who is not Other.INSPECTOR or not waits.usual:
-        return record
-    finding = next((one for one in record.findings if one.holds == waits.holds), None)
+    """Return a job whose laboratory answers the usual days after the sample of the same finding; a day it promised itself stays.
+
+    Every word of the inspector moves it, not only the first: `sampled` is when the sample is promised for, or was taken.
+    """
+    finding = _sampled_for(record, waits)
     kind = next((one for one in finding_kinds() if finding is not None and one.key == finding.kind), None)
     days = next((one.days for one in kind.asks if one.who is Other.LABORATORY), None) if kind is not None else None
-    if days is None:
+    if finding is None or days is None:
         return record
     zone = record.job.site.zone
     usual = to_utc(zone, working_days_after(shop, first_working_day(shop, zone, sampled), days), DAY_END_MIN)
     return replace(
         record,
         waiting_on=tuple(
-            replace(one, promised=usual)
-            if one.who is Other.LABORATORY and one.usual and one.came_at is None and one.holds == waits.holds
-            else one
-            for one in record.waiting_on
+            replace(one, promised=usual) if one.usual and _answers(one, finding) else one for one in record.waiting_on
         ),
     )
+
+
+def promised_before_the_sample(record: JobRecord) -> Iterator[tuple[WaitingOn, datetime]]:
+    """Yield each day a laboratory promised itself that lies before the sample it answers, with when that is or was taken (UTC)."""
+    for waits in record.waiting_on:
+        finding, sampled = _sampled_for(record, waits), waits.came_at or waits.promised
+        if finding is None or sampled is None:
+            continue
+        for one in record.waiting_on:
+            if _answers(one, finding) and not one.usual and one.promised is not None and one.promised < sampled:
+                yield one, sampled
+
+
+def _sampled_for(record: JobRecord, waits: WaitingOn) -> Finding | None:
+    """Return the finding of which an inspector was asked for a sample; None where it is somebody else, or was asked by hand."""
+    if waits.who is not Other.INSPECTOR:
+        return None
+    return next((one for one in record.findings if because_of(one, waits)), None)
+
+
+def _answers(waits: WaitingOn, finding: Finding) -> bool:
+    return waits.who is Other.LABORATORY and waits.came_at is None and because_of(finding, waits)
