@@ -35,6 +35,7 @@ from crewjobs.services.jobs.known import HAND_OVER, WALK_BEFORE
 from crewjobs.services.jobs.site_facts import week_hours
 from crewjobs.services.jobs.walks import punch_open
 from crewjobs.services.pages.notice_fixtures import fixtures_out, toilets_out
+from crewjobs.services.pages.notice_late import without_overdue
 from crewjobs.services.pages.notice_no_day import (
     LOOKS,
     PAST,
@@ -77,7 +78,8 @@ def notice(uow: UnitOfWork, now: datetime, job: int, *, paper: str = "") -> Cust
     Raises:
         Refused: there is no such job, it is over or called off, or its work is done and nothing is left to be told.
     """
-    record, shop, found = uow.job(job), uow.shop(), planned(uow)
+    record, shop, plan = uow.job(job), uow.shop(), planned(uow)
+    found = without_overdue(plan, record, now) if plan else None
     visits, over = coming_visits(record, now), record.job.state not in LIVE
     record = _without_open(record) if over else record
     times = found.task_minutes(record) if found else {}
@@ -95,7 +97,8 @@ def notice(uow: UnitOfWork, now: datetime, job: int, *, paper: str = "") -> Cust
         and not any(visit.kind is VisitKind.CARRY_IN for visit in visits)
     )
     clear = () if little or finished else tuple(_to_clear(record, stretches, times, now))
-    finish = finish_day(found, record) if found and stretches and not behind else None
+    # Of what has no day any more nobody says when it is finished.
+    finish = finish_day(found, record) if found and found is plan and stretches and not behind else None
     ahead = still_ahead(times, record, now)
     out = tuple(out_of_use(found, record, Minutes(plan=times, ahead=ahead), now))
     punch = punch_open(record) if finished else ()
