@@ -115,3 +115,43 @@ def test_one_asked_in_another_job_by_hand_is_somebody_else(shop: Shop) -> None:
     shop.office.promised(5, "specialist", "thu 09:00", what="licensed pest control: what lives in front room (2)")
     by_hand, found = (one for one in shop.record(7).waiting_on if "pest" in one.what)
     assert (by_hand.promised, found.promised) == (None, central("2026-03-05", "09:00"))
+
+
+def test_calling_off_says_what_is_not_settled_and_of_the_last_what_of_the_appointment(shop: Shop) -> None:
+    """As long as one is held he is still asked; of the last he is called off, or comes for the customer."""
+    shop.office.promised(5, "specialist", "tue 09:00")
+    assert call_off(shop, 5)[0].endswith("whoever decides is still asked, it holds job 6 and job 7.")
+    assert call_off(shop, 6)[0].endswith("whoever decides is still asked, it holds job 7.")
+    last = call_off(shop, 7)
+    assert "Front room: mold, found Mon 2 Mar 11:30, is not settled." in last[0]
+    assert "nobody is on the waiting list" in last[0]
+    assert last[1] == (
+        "The specialist was asked for 'mold: looked at, and how it is removed in front room', promised for Tue 3 Mar 09:00: "
+        "call them off, or let them come as agreed with Teo Halloran."
+    )
+    assert not asked_of(shop, "specialist")
+
+
+def test_nobody_is_called_off_who_was_not_asked_or_is_asked_still(shop: Shop) -> None:
+    """Of one job done he is still asked, and it is said for which; one nobody called is not called off."""
+    shop.office.edit(5, shop.office.job(5).version, {"state": "done"})
+    call_off(shop, 6)
+    said = call_off(shop, 7)
+    assert said[0].endswith("whoever decides is still asked for job 5.")
+    assert asked_of(shop, "specialist")
+    said = call_off(shop, 5)
+    assert "nobody is on the waiting list" in said[0]
+    assert not any("call them off" in words for words in said)
+
+
+def test_a_done_job_that_is_called_off_says_what_is_not_settled(shop: Shop) -> None:
+    """It was asked for as long as it was done; held callbacks keep it so."""
+    shop.office.found(4, "front room", SUSPECT)
+    shop.office.promised(4, "laboratory", "fri 12:00")
+    shop.office.edit(4, shop.office.job(4).version, {"state": "done"})
+    said = call_off(shop, 4)
+    assert any(
+        "suspect asbestos" in words
+        and words.endswith("whoever decides is still asked, it holds job 5, job 6 and job 7.")
+        for words in said
+    )
