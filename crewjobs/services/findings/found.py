@@ -28,7 +28,8 @@ from crewjobs.services.findings.found_kinds import area_said, live_job, place_na
 from crewjobs.services.findings.found_told import kind_cautions
 from crewjobs.services.findings.found_work import drafted_words, there_already, with_its_work
 from crewjobs.services.findings.found_years import PAINTED_TRIM, by_the_years, trim_words
-from crewjobs.services.findings.same_house import found_there_too, same_house
+from crewjobs.services.findings.house_told import others_of_its_house, visitors_words
+from crewjobs.services.findings.same_house import found_there_too
 from crewjobs.services.jobs.walks import absolute_path, read_photo
 from crewjobs.services.places import open_ways
 from crewjobs.services.rows import Done
@@ -102,7 +103,7 @@ def record_found(
     )
     done_about_it = replace(finding, work="" if known is None else known.work)
     finding = replace(finding, holds=held_there(before, catalogue, kind, done_about_it))
-    house = [uow.job(number) for number in same_house(uow, job)]
+    house = others_of_its_house(uow, job)
     asked = tuple(asked_for(before, kind, finding, shop, known, moment, house))
     finding, after = with_its_work(before, catalogue, shop, kind, finding, known)
     others = tuple(one for one in before.findings if one is not known)
@@ -111,6 +112,7 @@ def record_found(
     uow.save_job(before, after)
     elsewhere = tuple(found_there_too(uow, catalogue, job, finding))
     told_in_the_house(uow, after, now)
+    visitors = tuple(visitors_words((after, *house), now))
     seen = f", {area_said(finding.area_ft2, shop.units)} of it seen" if finding.area_ft2 is not None else ""
     if known is None:
         said = f"job {job}: {kind.key} found in {where} {at_site(zone, moment)}{seen}"
@@ -128,7 +130,7 @@ def record_found(
     return Done(
         sentence=f"{upper(said)}.",
         change=change,
-        then=(*counts, *elsewhere, *_follows(after, catalogue, kind, finding, asked, shop.units)),
+        then=(*counts, *elsewhere, *visitors, *_follows(after, catalogue, kind, finding, asked, shop.units)),
     )
 
 
