@@ -100,6 +100,7 @@ def _day(day: WeekDay) -> list[str]:
         made = " (done)" if small.done else f" ({small.who} is out that day: a new time)" if small.out else ""
         text = f"{small.who} {small.start:%H:%M}-{small.end:%H:%M}  job {small.job} {small.title}{where}: {small.kind}{why}{made}"
         lines.append(wrap(text, indent=" " * 11, first="  · "))
+        lines += [wrap(small.found, indent=" " * 13, first=" " * 11 + "! ")] if small.found else []
     for wait in day.waits:
         ends = f"ends {wait.end:%H:%M}" if wait.end.date() == day.day else f"until {moment(wait.end)}"
         if wait.unpromised:

@@ -289,7 +289,10 @@ class WaitSpan:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class SmallVisitRow:
-    """A small visit of a day: an hour or two of one person; wall times of the shop. `out`: they are out that day."""
+    """A small visit of a day: an hour or two of one person; wall times of the shop. `out`: they are out that day.
+
+    `found` is what is not settled in the house, empty for nothing.
+    """
 
     job: int
     title: str
@@ -301,6 +304,7 @@ class SmallVisitRow:
     done: bool
     out: bool = False
     address: str = ""
+    found: str = ""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -120,6 +120,14 @@ def test_a_lot_is_ready_across_the_clock_change(run, demo_file):
     assert row["ready_at"] == "2026-03-08T13:00:00-05:00"
 
 
+def test_a_visit_into_a_house_with_something_found_says_so_in_the_week(run, demo_file):
+    """Found at a callback; the visit is booked on the job it comes back to."""
+    run("--db", demo_file, "found", "15", "hall", "mold", "--area", "12 ft2")
+    told = run("--db", demo_file, "week").out
+    visit = told.index("job 13 Hall and coat closet")
+    assert " ".join(told[visit:].split()).partition(" ~ ")[0].endswith("! not settled: mold in hall")
+
+
 def test_a_week_after_a_week_keeps_begun_work_and_pins(run, demo_file):
     """Planning again after a pin and a start keeps both where they are."""
     run("--db", demo_file, "pin", "12", "5", "Cedar", "2026-03-16")

@@ -202,6 +202,21 @@ async def test_who_is_not_with_their_crew_stands_in_the_day(
         assert "! Noor Haddad out, Jon Ekwueme with Cedar" in " ".join(front(app).sheet.text.split())
 
 
+@pytest.mark.parametrize("size", [(120, 60), (80, 60), (40, 60)])
+async def test_what_is_not_settled_where_somebody_goes_stands_below_who_goes(
+    size: tuple[int, int], office: FakeOffice, make_app: MakeApp
+) -> None:
+    """At every width, with the job; once for a person who goes there twice."""
+    view = office.week()
+    first, *rest = view.days
+    small = tuple(replace(one, job=112, found="not settled: mold in hall") for one in first.small)
+    office.week = lambda monday=None: replace(view, days=(replace(first, small=small), *rest))
+    app = make_app(office)
+    async with app.run_test(size=size) as pilot:
+        await press(pilot, "2")
+        assert " ".join(front(app).sheet.text.split()).count("! 112 not settled: mold in hall") == 1
+
+
 async def test_enter_on_a_day_asks_which_of_its_visits(office: FakeOffice, make_app: MakeApp) -> None:
     """Enter says why and pins, as the bottom line tells, on a day's row too; on a phone right goes on to its visits."""
     app = make_app(office)

@@ -47,13 +47,30 @@ def still_out(record: JobRecord, at: datetime) -> tuple[WaitingOn, ...]:
     """Return what was asked of others by an instant and was not there then, in the order it was asked.
 
     Of which only the day is known counts from its morning on; else what was done before somebody asked is not held by it.
+    The usual day of a laboratory is none any more once the day has gone by on which its sample was to be taken: nobody knows when that is.
     """
     today = to_wall(record.job.site.zone, at).date()
     return tuple(
-        waits
+        replace(waits, promised=None) if waits.usual and _not_sampled(record, waits, at) else waits
         for waits in record.waiting_on
         if (waits.asked <= today if waits.asked_at is None else waits.asked_at <= at)
         and (waits.came_at is None or waits.came_at > at)
+    )
+
+
+def _not_sampled(record: JobRecord, waits: WaitingOn, at: datetime) -> bool:
+    """Return whether a laboratory is to answer on a sample whose day is gone by, and that nobody has taken by an instant."""
+    if waits.who is not Other.LABORATORY:
+        return False
+    zone = record.job.site.zone
+    today = to_wall(zone, at).date()
+    return any(
+        one.who is Other.INSPECTOR
+        and (one.asked_at, one.holds) == (waits.asked_at, waits.holds)  # asked because of the same finding
+        and (one.came_at is None or one.came_at > at)
+        and one.promised is not None
+        and to_wall(zone, one.promised).date() < today
+        for one in record.waiting_on
     )
 
 

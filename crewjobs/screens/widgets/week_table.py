@@ -131,6 +131,9 @@ def _small(one: WeekDay, width: int, indent: int) -> list[Line]:
             parts.append(f"{between(visit.start, visit.end)} {visit.job} {visit.kind}{where}{done}")
         room = width - indent - 2
         lines += [[Piece(" " * indent), *line] for line in paragraph(", ".join(parts), room, "", f" {who}  ")]
+        there = dict.fromkeys(f"{visit.job} {visit.found}" for visit in one.small if visit.who == who and visit.found)
+        for words in there:
+            lines += [[Piece(" " * indent), *line] for line in paragraph(words, room, "warn", " ! ")]
     return lines
 
 

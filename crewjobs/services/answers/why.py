@@ -84,7 +84,7 @@ def why(database: Database, now: datetime, job: int | None, stop: Stop) -> Answe
             proposal=uow.proposal(),
             before=next((one for one in reversed(earlier) if one.number < plan.number), None),
             stale=stale_words(uow, in_force, now),
-            waits=waiting(uow, now) if job is not None else (),
+            waits=waiting(uow, now, job) if job is not None else (),
             spare=_spare(uow, now, job) if job is not None else None,
             behind=_behind(in_force, uow.job(job), now) if job is not None else None,
         )

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import replace
 from datetime import date, datetime
 from typing import TYPE_CHECKING
@@ -15,7 +15,8 @@ from crewjobs.domain.wall import to_wall
 from crewjobs.domain.wording import day_words, listed, upper
 from crewjobs.engines.readiness.others import by_the_laboratory, who_words
 from crewjobs.services.clock import read_moment, read_promised
-from crewjobs.services.findings.found_asked import answered_by, laboratory_behind
+from crewjobs.services.findings.asked_together import job_as_asked, told_in_the_house
+from crewjobs.services.findings.found_asked import answered_by, laboratory_behind, promised_before_the_sample
 from crewjobs.services.rows import Done
 from crewjobs.services.wording import at_site, dated, read_line, task_words
 
@@ -43,7 +44,7 @@ def ask(
     Raises:
         Refused: unknown job, person or task, asked already, or a moment that cannot be.
     """
-    before, other = uow.job(job), read_who(who)
+    before, other = job_as_asked(uow, job, now), read_who(who)
     zone, words = before.job.site.zone, read_line(what, "what for")
     moment = _not_to_come(read_moment(at, zone, now), now, zone)
     for waits in before.waiting_on:
@@ -63,7 +64,7 @@ def ask(
         promised=_promised(promised, zone, moment),
         holds=_held(before, holds, template),
     )
-    uow.save_job(before, by_the_laboratory(replace(before, waiting_on=(*before.waiting_on, asked))))
+    uow.save_job(uow.job(job), by_the_laboratory(replace(before, waiting_on=(*before.waiting_on, asked))))
     until = f", promised for {at_site(zone, asked.promised)}" if asked.promised else ""
     what = f"job {job}: {who_words(asked)} asked for {quoted(words)}{until}"
     held = listed([task_words(before.task(number)) for number in asked.holds])
@@ -77,7 +78,7 @@ def promise(uow: UnitOfWork, now: datetime, job: int, who: str, until: str, *, w
     Raises:
         Refused: nothing such is waited for, or a moment that has gone by.
     """
-    before = uow.job(job)
+    before = job_as_asked(uow, job, now)
     waits, zone = _the_one(before, who, what), before.job.site.zone
     promised = _promised(until, zone, now)
     if promised is None:
@@ -86,7 +87,7 @@ def promise(uow: UnitOfWork, now: datetime, job: int, who: str, until: str, *, w
     if waits.promised:
         said += f", {'usual was' if waits.usual else 'before that'} {at_site(zone, waits.promised)}"
     behind = laboratory_behind(before, uow.shop(), waits, promised)
-    return _save(uow, now, behind, waits, _promised_by(waits, promised, to_wall(zone, now).date()), said, stored=before)
+    return _save(uow, now, behind, waits, _promised_by(waits, promised, to_wall(zone, now).date()), said)
 
 
 def _promised_by(waits: WaitingOn, promised: datetime, today: date) -> WaitingOn:
@@ -107,7 +108,7 @@ def _asked_now(
         asked, until = _promised_by(asked, promised, day), f", promised for {at_site(zone, promised)}"
         behind = laboratory_behind(before, uow.shop(), waits, promised)
     said = f"{who_words(waits)} asked for {quoted(waits.what)} {day_words(day)}{until}"
-    return _save(uow, now, behind, waits, asked, said, stored=before)
+    return _save(uow, now, behind, waits, asked, said)
 
 
 def chase(uow: UnitOfWork, now: datetime, job: int, who: str, *, what: str = "", at: str = "") -> Done:
@@ -116,7 +117,7 @@ def chase(uow: UnitOfWork, now: datetime, job: int, who: str, *, what: str = "",
     Raises:
         Refused: nothing such is waited for, before it was asked, or a moment that has not come.
     """
-    before = uow.job(job)
+    before = job_as_asked(uow, job, now)
     waits, zone = _the_one(before, who, what), before.job.site.zone
     moment = _not_to_come(read_moment(at, zone, now), now, zone)
     if waits.to_be_asked:
@@ -135,7 +136,7 @@ def came(uow: UnitOfWork, now: datetime, job: int, who: str, *, what: str = "", 
     Raises:
         Refused: nothing such is waited for, it is there already, before it was asked, or a moment that has not come.
     """
-    before = uow.job(job)
+    before = job_as_asked(uow, job, now)
     waits, zone = _the_one(before, who, what, done="came"), before.job.site.zone
     moment = _not_to_come(read_moment(at, zone, now), now, zone)
     _check_not_before(waits, moment, zone, "have come")
@@ -143,9 +144,9 @@ def came(uow: UnitOfWork, now: datetime, job: int, who: str, *, what: str = "", 
     if waits.to_be_asked:
         said = f"{quoted(waits.what)} of {who_words(waits)} is there {at_site(zone, moment)}"
     behind = laboratory_behind(before, uow.shop(), waits, moment)
-    done = _save(uow, now, behind, waits, replace(waits, came_at=moment), said, stored=before)
+    done = _save(uow, now, behind, waits, replace(waits, came_at=moment), said)
     free = [task_words(before.task(number)) for number in waits.holds if before.task(number).open]
-    return replace(done, then=(f"It no longer holds {listed(free)}.",) if free else ())
+    return replace(done, then=(*((f"It no longer holds {listed(free)}.",) if free else ()), *done.then))
 
 
 def read_who(text: str) -> Other:
@@ -189,20 +190,30 @@ def _the_one(record: JobRecord, who: str, what: str, done: str = "") -> WaitingO
     return still[0]
 
 
-def _save(
-    uow: UnitOfWork,
-    now: datetime,
-    record: JobRecord,
-    old: WaitingOn,
-    new: WaitingOn,
-    said: str,
-    stored: JobRecord | None = None,
-) -> Done:
-    """Save a job with something asked of others changed; `stored` is the job as it was, where more of it was changed already."""
-    waiting = tuple(new if waits is old else waits for waits in record.waiting_on)
-    uow.save_job(stored or record, by_the_laboratory(replace(record, waiting_on=waiting)))
-    what = f"job {record.job.number}: {said}"
-    return Done(sentence=f"{upper(what)}.", change=uow.commit(what, at=now, job=record.job.number))
+def _save(uow: UnitOfWork, now: datetime, record: JobRecord, old: WaitingOn, new: WaitingOn, said: str) -> Done:
+    """Save a job with something asked of others changed, and the same in the other jobs of the house that wait for it."""
+    number, waiting = record.job.number, tuple(new if waits is old else waits for waits in record.waiting_on)
+    after = by_the_laboratory(replace(record, waiting_on=waiting))
+    uow.save_job(uow.job(number), after)
+    others = [f"job {other}" for other in told_in_the_house(uow, after, now)]
+    too = (f"The same is waited for in {listed(others, most=6)}: it is known there too.",) if others else ()
+    what = f"job {number}: {said}"
+    return Done(
+        sentence=f"{upper(what)}.", change=uow.commit(what, at=now, job=number), then=(*too, *_too_early(after, new))
+    )
+
+
+def _too_early(record: JobRecord, told: WaitingOn) -> Iterator[str]:
+    """Yield that a laboratory promised its answer for before its sample is taken, where a word was of either of them."""
+    if told.who not in (Other.INSPECTOR, Other.LABORATORY):
+        return
+    zone = record.job.site.zone
+    for waits, sampled in promised_before_the_sample(record):
+        assert waits.promised is not None
+        yield (
+            f"The laboratory promised {quoted(waits.what)} for {at_site(zone, waits.promised)}, before its sample of "
+            f"{at_site(zone, sampled)}: get a new day (`crewjobs promised {record.job.number} laboratory DAY`)."
+        )
 
 
 def _held(record: JobRecord, numbers: Sequence[int], template: str) -> tuple[int, ...]:

@@ -20,6 +20,7 @@ from crewjobs.domain.wording import day_words, listed, typed, upper
 from crewjobs.engines.readiness.found import way_taken
 from crewjobs.engines.readiness.others import who_words
 from crewjobs.services.clock import read_moment
+from crewjobs.services.findings.asked_together import told_in_the_house
 from crewjobs.services.findings.found_asked import asked_for, at_any_size
 from crewjobs.services.findings.found_beside import same_floor_words
 from crewjobs.services.findings.found_holds import behind_words, held_anew, held_there
@@ -27,6 +28,7 @@ from crewjobs.services.findings.found_kinds import area_said, live_job, place_na
 from crewjobs.services.findings.found_told import kind_cautions
 from crewjobs.services.findings.found_work import drafted_words, there_already, with_its_work
 from crewjobs.services.findings.found_years import PAINTED_TRIM, by_the_years, trim_words
+from crewjobs.services.findings.house_told import others_of_its_house, visitors_words
 from crewjobs.services.findings.same_house import found_there_too
 from crewjobs.services.jobs.walks import absolute_path, read_photo
 from crewjobs.services.places import open_ways
@@ -101,13 +103,16 @@ def record_found(
     )
     done_about_it = replace(finding, work="" if known is None else known.work)
     finding = replace(finding, holds=held_there(before, catalogue, kind, done_about_it))
-    asked = tuple(asked_for(before, kind, finding, shop, known, moment))
+    house = others_of_its_house(uow, job)
+    asked = tuple(asked_for(before, kind, finding, shop, known, moment, house))
     finding, after = with_its_work(before, catalogue, shop, kind, finding, known)
     others = tuple(one for one in before.findings if one is not known)
     # The work one finding adds is held by another of the same place.
     after = held_anew(replace(after, findings=(*others, finding), waiting_on=(*after.waiting_on, *asked)), catalogue)
     uow.save_job(before, after)
     elsewhere = tuple(found_there_too(uow, catalogue, job, finding))
+    told_in_the_house(uow, after, now)
+    visitors = tuple(visitors_words((after, *house), now))
     seen = f", {area_said(finding.area_ft2, shop.units)} of it seen" if finding.area_ft2 is not None else ""
     if known is None:
         said = f"job {job}: {kind.key} found in {where} {at_site(zone, moment)}{seen}"
@@ -125,7 +130,7 @@ def record_found(
     return Done(
         sentence=f"{upper(said)}.",
         change=change,
-        then=(*counts, *elsewhere, *_follows(after, catalogue, kind, finding, asked, shop.units)),
+        then=(*counts, *elsewhere, *visitors, *_follows(after, catalogue, kind, finding, asked, shop.units)),
     )
 
 

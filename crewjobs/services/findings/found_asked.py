@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import replace
 from datetime import datetime
 from typing import Final
@@ -23,9 +23,18 @@ _AGAIN: Final = re.compile(r" \(\d+\)$")
 
 
 def asked_for(
-    record: JobRecord, kind: FoundKind, finding: Finding, shop: Shop, known: Finding | None, moment: datetime
+    record: JobRecord,
+    kind: FoundKind,
+    finding: Finding,
+    shop: Shop,
+    known: Finding | None,
+    moment: datetime,
+    others: Sequence[JobRecord] = (),
 ) -> Iterator[WaitingOn]:
-    """Yield who is asked because of a finding at an instant, and was not already when less of it was `known`."""
+    """Yield who is asked because of a finding at an instant, and was not already when less of it was `known`.
+
+    `others` are the other jobs of the house: what is asked for is named otherwise than all that was asked in any of them.
+    """
     zone = record.job.site.zone
     today, from_day = to_wall(zone, moment).date(), first_working_day(shop, zone, moment)
     for one in kind.asks:
@@ -34,7 +43,7 @@ def asked_for(
         usual = None if one.days is None else to_utc(zone, working_days_after(shop, from_day, one.days), DAY_END_MIN)
         yield WaitingOn(
             who=one.who,
-            what=_not_asked_yet(record, one.who, f"{one.what} in {finding.place}"),
+            what=_not_asked_yet((record, *others), one.who, f"{one.what} in {finding.place}"),
             asked=today,
             asked_at=moment,
             promised=usual,
@@ -43,9 +52,9 @@ def asked_for(
         )
 
 
-def _not_asked_yet(record: JobRecord, who: Other, what: str) -> str:
+def _not_asked_yet(records: Iterable[JobRecord], who: Other, what: str) -> str:
     """Return what somebody is asked for; asked for again it is numbered, since what was asked before stays in the record."""
-    before = {waits.what.casefold() for waits in record.waiting_on if waits.who is who}
+    before = {waits.what.casefold() for record in records for waits in record.waiting_on if waits.who is who}
     asked, again = what, 2
     while asked.casefold() in before:
         asked, again = f"{what} ({again})", again + 1
@@ -59,7 +68,19 @@ def because_of(finding: Finding, waits: WaitingOn) -> bool:
 
 def _asked_with(finding: Finding, waits: WaitingOn) -> bool:
     there = any(what.endswith(f" in {finding.place}") for what in (waits.what, _AGAIN.sub("", waits.what)))
-    return there and waits.asked_at == finding.at
+    return there and (waits.asked_at == finding.at or _asked_of_more(finding, waits))
+
+
+def _asked_of_more(finding: Finding, waits: WaitingOn) -> bool:
+    """Return whether somebody was asked once more of a finding was seen, or said of it, than when it was recorded."""
+    if waits.asked_at is None or waits.asked_at < finding.at:
+        return False
+    kind = next((one for one in finding_kinds() if one.key == finding.kind), None)
+    what = (waits.what, _AGAIN.sub("", waits.what))
+    return kind is not None and any(
+        one.who is waits.who and (one.from_ft2 is not None or one.words) and f"{one.what} in {finding.place}" in what
+        for one in kind.asks
+    )
 
 
 def answered_by(record: JobRecord, waits: WaitingOn) -> WayTaken | None:
@@ -90,22 +111,42 @@ def templates_held(kind: FoundKind, finding: Finding) -> frozenset[str]:
 
 
 def laboratory_behind(record: JobRecord, shop: Shop, waits: WaitingOn, sampled: datetime) -> JobRecord:
-    """Return a job whose laboratory answers the usual days after the sample of the same finding; a day it promised itself stays."""
-    if waits.who is not Other.INSPECTOR or not waits.usual:
-        return record
-    finding = next((one for one in record.findings if one.holds == waits.holds), None)
+    """Return a job whose laboratory answers the usual days after the sample of the same finding; a day it promised itself stays.
+
+    Every word of the inspector moves it, not only the first: `sampled` is when the sample is promised for, or was taken.
+    """
+    finding = _sampled_for(record, waits)
     kind = next((one for one in finding_kinds() if finding is not None and one.key == finding.kind), None)
     days = next((one.days for one in kind.asks if one.who is Other.LABORATORY), None) if kind is not None else None
-    if days is None:
+    if finding is None or days is None:
         return record
     zone = record.job.site.zone
     usual = to_utc(zone, working_days_after(shop, first_working_day(shop, zone, sampled), days), DAY_END_MIN)
     return replace(
         record,
         waiting_on=tuple(
-            replace(one, promised=usual)
-            if one.who is Other.LABORATORY and one.usual and one.came_at is None and one.holds == waits.holds
-            else one
-            for one in record.waiting_on
+            replace(one, promised=usual) if one.usual and _answers(one, finding) else one for one in record.waiting_on
         ),
     )
+
+
+def promised_before_the_sample(record: JobRecord) -> Iterator[tuple[WaitingOn, datetime]]:
+    """Yield each day a laboratory promised itself that lies before the sample it answers, with when that is or was taken (UTC)."""
+    for waits in record.waiting_on:
+        finding, sampled = _sampled_for(record, waits), waits.came_at or waits.promised
+        if finding is None or sampled is None:
+            continue
+        for one in record.waiting_on:
+            if _answers(one, finding) and not one.usual and one.promised is not None and one.promised < sampled:
+                yield one, sampled
+
+
+def _sampled_for(record: JobRecord, waits: WaitingOn) -> Finding | None:
+    """Return the finding of which an inspector was asked for a sample; None where it is somebody else, or was asked by hand."""
+    if waits.who is not Other.INSPECTOR:
+        return None
+    return next((one for one in record.findings if because_of(one, waits)), None)
+
+
+def _answers(waits: WaitingOn, finding: Finding) -> bool:
+    return waits.who is Other.LABORATORY and waits.came_at is None and because_of(finding, waits)

@@ -30,7 +30,7 @@ def task_cautions(record: JobRecord, task: Task, catalogue: Catalogue, now: date
     found = set(cautions_for(record.job, task, catalogue))
     for finding in record.findings:
         if task.number in _near(record, finding, now) or work_task(record, finding) == task:
-            found |= set(_cautions(finding, catalogue, record))
+            found |= set(finding_cautions_told(finding, catalogue, record))
     return cautions_told(record, found, now)
 
 
@@ -60,7 +60,7 @@ def _left(finding: Finding, taken: WayTaken) -> bool:
 def house_cautions(record: JobRecord, catalogue: Catalogue, now: datetime) -> tuple[Caution, ...]:
     """Return the cautions of what was found in a house and holds work, or is not settled where nobody goes in, first things first."""
     there = (*_holding(record, now), *unsettled(record, now))
-    found = {caution for finding in there for caution in _cautions(finding, catalogue, record)}
+    found = {caution for finding in there for caution in finding_cautions_told(finding, catalogue, record)}
     return cautions_told(record, found, now)
 
 
@@ -93,7 +93,7 @@ def found_lines(record: JobRecord, catalogue: Catalogue, now: datetime, units: U
         lines += [f"Way on: {words}." for words in _ways(record, kind, finding, now)]
         lines += [
             f"Check: {caution.said}"
-            for caution in _cautions(finding, catalogue, record)
+            for caution in finding_cautions_told(finding, catalogue, record)
             if taken is None or held or _left(finding, taken)
         ]
     return tuple(lines)
@@ -211,7 +211,8 @@ def _kind(finding: Finding, catalogue: Catalogue) -> FoundKind | None:
     return next((kind for kind in catalogue.findings if kind.key == finding.kind), None)
 
 
-def _cautions(finding: Finding, catalogue: Catalogue, record: JobRecord) -> tuple[Caution, ...]:
+def finding_cautions_told(finding: Finding, catalogue: Catalogue, record: JobRecord) -> tuple[Caution, ...]:
+    """Return what to check about one finding, first things first; nothing of what was kept in words only."""
     kind = _kind(finding, catalogue)
     return () if kind is None else kind_cautions(kind, catalogue, record.job.site.year_built)
 

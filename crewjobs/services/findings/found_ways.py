@@ -94,7 +94,13 @@ def take_way(
     )
     after = _with_way(before, catalogue, kind, finding, chosen, way_on)
     uow.save_job(before, after)
-    elsewhere = _elsewhere(uow, catalogue, kind, finding, chosen, way_on, job)
+    silent = tuple(_not_waited_for(before, after))
+    # Nobody is told twice of one who was asked once.
+    elsewhere = [
+        words
+        for words in _elsewhere(uow, catalogue, kind, finding, chosen, way_on, job)
+        if not any(words.endswith(f": {one}") for one in silent)
+    ]
     proof = f" ({proof_words(way_on)})" if day is not None else ""
     words = f"job {job}: {kind.key} in {where}: {chosen.says}{proof}"
     change = uow.commit(words, at=now, job=job)
@@ -103,7 +109,7 @@ def take_way(
         change=change,
         then=(
             *_opened(before, after, finding, after.ways_taken[-1]),
-            *_not_waited_for(before, after),
+            *silent,
             *elsewhere,
             *(() if chosen.after else _heights(after, where, chosen, uow.shop().units)),
             *(

@@ -31,6 +31,11 @@ def same_house(uow: UnitOfWork, job: int) -> tuple[int, ...]:
     return tuple(sorted(found - {job}))
 
 
+def same_finding(one: Finding, other: Finding) -> bool:
+    """Return whether two jobs of a house know of one thing that was found there."""
+    return (one.at, one.place, one.kind) == (other.at, other.place, other.kind)
+
+
 def held_elsewhere(others: Iterable[JobRecord], finding: Finding, now: datetime) -> list[int]:
     """Return the numbers of the live jobs among others of the house in which the same finding still holds work."""
     return [
@@ -38,7 +43,7 @@ def held_elsewhere(others: Iterable[JobRecord], finding: Finding, now: datetime)
         for other in others
         if other.job.state in LIVE
         for one in other.findings
-        if (one.at, one.place, one.kind) == (finding.at, finding.place, finding.kind)
+        if same_finding(one, finding)
         and way_taken(other, one, now) is None
         and any(other.task(number).open for number in one.holds)
     ]
@@ -65,18 +70,15 @@ def found_there_too(uow: UnitOfWork, catalogue: Catalogue, job: int, finding: Fi
                     "through there, call it off and book the callback again."
                 )
             continue
-        named = (finding.at, finding.place, finding.kind)
         found = [
-            replace(one, area_ft2=finding.area_ft2, what=finding.what)
-            if (one.at, one.place, one.kind) == named
-            else one
+            replace(one, area_ft2=finding.area_ft2, what=finding.what) if same_finding(one, finding) else one
             for one in before.findings
         ]
-        if not any((one.at, one.place, one.kind) == named for one in found):
+        if not any(same_finding(one, finding) for one in found):
             found.append(carried(finding))
         after = held_anew(replace(before, findings=tuple(found)), catalogue)
         uow.save_job(before, after)
-        held = next(one.holds for one in reversed(after.findings) if (one.at, one.place, one.kind) == named)
+        held = next(one.holds for one in reversed(after.findings) if same_finding(one, finding))
         holds = f", and holds {listed([task_words(after.task(n)) for n in held], most=6)}" if held else ""
         yield f"Job {number}: it is known there too{holds}."
 

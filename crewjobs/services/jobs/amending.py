@@ -9,17 +9,21 @@ from datetime import date, datetime
 from typing import TYPE_CHECKING
 
 from crewjobs.domain.errors import ChangedMeanwhile, Refused
+from crewjobs.domain.house_ready import WaitingOn
 from crewjobs.domain.job import Job, JobRecord, JobState
 from crewjobs.domain.units import quoted
 from crewjobs.domain.wall import to_wall
 from crewjobs.domain.wording import day_words, listed, upper
+from crewjobs.engines.readiness.others import still_out, who_words
 from crewjobs.services.clock import read_day
+from crewjobs.services.findings.asked_together import asked_too, waited_for_in
+from crewjobs.services.findings.found_asked import because_of
 from crewjobs.services.findings.found_told import not_settled, unsettled
 from crewjobs.services.findings.same_house import held_elsewhere, same_house
 from crewjobs.services.jobs.called_off import off_sentences
 from crewjobs.services.rows import Done
 from crewjobs.services.weeks.plan_faults import promise_gone_by
-from crewjobs.services.wording import read_line
+from crewjobs.services.wording import at_site, read_line
 
 if TYPE_CHECKING:
     from crewjobs.storage.unit_of_work import UnitOfWork
@@ -64,7 +68,8 @@ def edit(uow: UnitOfWork, now: datetime, number: int, version: int, changes: Map
     if still and job.state in ENDED and record.job.state not in ENDED:
         are = "is still open and leaves" if still == 1 else "are still open and leave"
         then = (*then, f"{still} of its tasks {are} the plan: `crewjobs undo` takes this back.")
-    if job.state in ENDED and record.job.state not in ENDED:
+    off = job.state is JobState.CALLED_OFF  # also of a job that was done: nobody is asked for it any more
+    if job.state is not record.job.state and job.state in ENDED and (record.job.state not in ENDED or off):
         then = (*_of_unsettled(uow, record, job.state, now), *then)
     gone = promise_gone_by(replace(record, job=job), now) if "promised" in fields else ""
     then = (*then, gone) if gone else then
@@ -72,14 +77,39 @@ def edit(uow: UnitOfWork, now: datetime, number: int, version: int, changes: Map
 
 
 def _of_unsettled(uow: UnitOfWork, record: JobRecord, state: JobState, now: datetime) -> Iterator[str]:
-    """Yield of a job that is over what nobody has decided, and who still asks: the shop, unless it is called off and comes no more."""
+    """Yield of a job that is over what nobody has decided, and who still asks: the shop, unless it comes no more.
+
+    It asks as long as a job of the house that is not called off waits for the answer. After that whoever was asked is told, one way
+    or the other.
+    """
     others = [uow.job(number) for number in same_house(uow, record.job.number)]
-    for finding in unsettled(record, now):
+    known = asked_too(record, others, now)
+    for finding in unsettled(known, now):
         held = [f"job {number}" for number in held_elsewhere(others, finding, now)]
-        asked = "whoever decides is still asked" + (f", it holds {listed(held, most=6)}" if held else "")
-        if state is JobState.CALLED_OFF and not held:
+        out = [waits for waits in still_out(known, now) if because_of(finding, waits)]
+        still = [other for other in others if other.job.state is not JobState.CALLED_OFF]
+        asking = sorted({number for waits in out for number in waited_for_in(still, waits)})
+        nobody = state is JobState.CALLED_OFF and not held and not asking
+        asked = "whoever decides is still asked"
+        if held:
+            asked += f", it holds {listed(held, most=6)}"
+        elif asking and state is JobState.CALLED_OFF:
+            asked += f" for {listed([f'job {number}' for number in asking], most=6)}"
+        if nobody:
             asked = "and whoever decides is for them to ask: of a job that is called off nobody is on the waiting list"
-        yield f"{upper(not_settled(record, finding))} The customer is told, {asked}."
+        yield f"{upper(not_settled(known, finding))} The customer is told, {asked}."
+        yield from (_one_way_or_the_other(record, waits) for waits in out if nobody and not waits.to_be_asked)
+
+
+def _one_way_or_the_other(record: JobRecord, waits: WaitingOn) -> str:
+    """Return that somebody who was asked is called off or comes for the customer, who decides it."""
+    until = (
+        f", promised for {at_site(record.job.site.zone, waits.promised)}" if waits.promised and not waits.usual else ""
+    )
+    return (
+        f"{upper(who_words(waits))} was asked for {quoted(waits.what)}{until}: call them off, or let them come as agreed with "
+        f"{record.job.customer.name}."
+    )
 
 
 def terms_of(job: Job) -> dict[str, str]:

@@ -28,6 +28,7 @@ from crewjobs.domain.wording import listed, upper
 from crewjobs.domain.work import MOST_WORK_MIN, ExtraWork
 from crewjobs.engines.readiness.found import way_taken, ways_of
 from crewjobs.services.clock import read_day
+from crewjobs.services.findings.asked_together import asked_too
 from crewjobs.services.findings.found_holds import behind_words, held_anew
 from crewjobs.services.findings.found_told import there_words
 from crewjobs.services.findings.same_house import carried, same_house
@@ -94,6 +95,7 @@ def book(
         promised=read_day(promised, today) if promised else None,
     )
     small_record = _with_what_is_there(record, fresh_record(job, catalogue), catalogue, now, shut)
+    small_record = asked_too(small_record, [uow.job(one) for one in (number, *same_house(uow, number))], now)
     uow.add_job(small_record)
     what_was_done = f"job {job.number}: callback of job {number}, {record.job.title}; {place or _HOUSE}: {entry.title}"
     return Done(

@@ -21,7 +21,8 @@ from crewjobs.engines.planning.paces import paces_in
 from crewjobs.engines.readiness.holds import holds
 from crewjobs.services.evenings.how_far import far_of
 from crewjobs.services.findings.air import cautions_told, notes_told, title_told
-from crewjobs.services.findings.found_told import found_lines, house_cautions, task_cautions
+from crewjobs.services.findings.found_told import found_lines, house_cautions, not_settled, task_cautions
+from crewjobs.services.findings.house_told import open_elsewhere, others_of_its_house
 from crewjobs.services.history import change_rows
 from crewjobs.services.jobs.amending import ENDED, terms_of
 from crewjobs.services.jobs.around_lines import around_lines
@@ -54,7 +55,7 @@ def job_page(uow: UnitOfWork, catalogue: Catalogue, number: int, now: datetime) 
     Raises:
         Refused: there is no such job.
     """
-    record, shop = uow.job(number), uow.shop()
+    record, shop, house = uow.job(number), uow.shop(), others_of_its_house(uow, number)
     # The plan in force may be of a time before the job ended, or was called off: it is no plan of it any more.
     found = planned(uow, [record]) if record.job.state not in ENDED else None
     placed = {task: p for p in (found.plan.placements if found else ()) if p.key.job == number for task in p.tasks}
@@ -85,7 +86,13 @@ def job_page(uow: UnitOfWork, catalogue: Catalogue, number: int, now: datetime) 
         ties=ties(callbacks, number),
         readings=reading_lines(record, now, shop.units),
         heights=looked_at(record, shop.units),
-        findings=found_lines(record, catalogue, now, shop.units),
+        findings=(
+            *found_lines(record, catalogue, now, shop.units),
+            *(
+                f"Job {other.job.number}: {not_settled(other, one)}"
+                for other, one in open_elsewhere(record, house, now)
+            ),
+        ),
         cautions=tuple(c.said for c in open_cautions(record, catalogue, now)),
         changes=change_rows(uow, shop.zone, job=number),
         passed=tuple(passed_words(record, hold) for hold in record.passed),

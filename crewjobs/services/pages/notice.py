@@ -34,6 +34,7 @@ from crewjobs.services.jobs.site_facts import week_hours
 from crewjobs.services.jobs.walks import punch_open
 from crewjobs.services.pages.hanging import ALL_HANGS, FOUND_THERE, IF_SETTLED, found_in, hanging, hangs_words
 from crewjobs.services.pages.notice_fixtures import fixtures_out, toilets_out
+from crewjobs.services.pages.notice_late import without_overdue
 from crewjobs.services.pages.notice_no_day import (
     LOOKS,
     PAST,
@@ -86,7 +87,8 @@ def notice(uow: UnitOfWork, now: datetime, job: int, *, paper: str = "") -> Cust
     Raises:
         Refused: there is no such job, it is over or called off, or its work is done and nothing is left to be told.
     """
-    record, shop, found = uow.job(job), uow.shop(), planned(uow)
+    record, shop, plan = uow.job(job), uow.shop(), planned(uow)
+    found = without_overdue(plan, record, now) if plan else None
     visits, over = coming_visits(record, now), record.job.state not in LIVE
     record = _without_open(record) if over else record
     times = found.task_minutes(record) if found else {}
@@ -104,7 +106,8 @@ def notice(uow: UnitOfWork, now: datetime, job: int, *, paper: str = "") -> Cust
         and not any(visit.kind is VisitKind.CARRY_IN for visit in visits)
     )
     clear = () if little or finished else tuple(_to_clear(record, stretches, times, now))
-    finish = finish_day(found, record) if found and stretches and not behind else None
+    # Of what has no day any more nobody says when it is finished.
+    finish = finish_day(found, record) if found and found is plan and stretches and not behind else None
     ahead = still_ahead(times, record, now)
     cut = cuts(found, record, times, ahead, now)
     out = tuple(out_of_use(found, record, Minutes(plan=times, ahead=ahead), now, cut))

@@ -30,6 +30,7 @@ from crewjobs.paper.model import (
 )
 from crewjobs.services.findings.air import cautions_told
 from crewjobs.services.findings.found_told import house_cautions, site_found, unsettled_words
+from crewjobs.services.findings.house_told import elsewhere_cautions, elsewhere_words, others_of_its_house
 from crewjobs.services.jobs.site_facts import site_facts
 from crewjobs.services.people.people import Person as Somebody
 from crewjobs.services.people.people import find_person
@@ -44,10 +45,11 @@ if TYPE_CHECKING:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Call:
-    """A small visit with its house; `end` is UTC."""
+    """A small visit with its house; `others` are the other jobs of the house, `end` is UTC."""
 
     record: JobRecord
     visit: SmallVisit
+    others: tuple[JobRecord, ...] = ()
 
     @property
     def end(self) -> datetime:
@@ -133,7 +135,10 @@ def _booked(uow: UnitOfWork, shop: Shop, day: date) -> list[BookedVisit]:
 def _calls(uow: UnitOfWork, found: Planned | None, booked: Sequence[BookedVisit]) -> list[Call]:
     """Return small visits with their houses; a finished one's is not among the live jobs of the plan, and is read."""
     live = found.records if found else {}
-    return [Call(record=live.get(one.job) or uow.job(one.job), visit=one.visit) for one in booked]
+    return [
+        Call(record=live.get(one.job) or uow.job(one.job), visit=one.visit, others=others_of_its_house(uow, one.job))
+        for one in booked
+    ]
 
 
 def _with_crew(found: Planned | None, person: Somebody, day: date) -> list[Stay]:
@@ -214,7 +219,10 @@ def _cautions(calls: Sequence[Call], catalogue: Catalogue, now: datetime) -> tup
             for caution in cautions_told(call.record, cautions_for(call.record.job, task, catalogue), now):
                 at = found.setdefault((caution.order, caution.key, caution.said), [])
                 at += [] if number in at else [number]
-        for caution in house_cautions(call.record, catalogue, now):
+        for caution in (
+            *house_cautions(call.record, catalogue, now),
+            *elsewhere_cautions(call.record, call.others, catalogue, now),
+        ):
             at = found.setdefault((caution.order, caution.key, caution.said), [])
             at += [] if number in at else [number]
     return tuple(
@@ -238,7 +246,7 @@ def _house(shop: Shop, call: Call, number: int, catalogue: Catalogue, now: datet
         facts=(
             *why,
             *(HouseFact(label=label, text=text) for label, text in site_facts(call.record, now)),
-            *(HouseFact(label="Found", text=text) for text in _found(call.record, catalogue, now, shop.units)),
+            *(HouseFact(label="Found", text=text) for text in _found(call, catalogue, now, shop.units)),
         ),
         owed=owed_to(call.record, tasks_of(call.record, visit.kind), now),
         tasks=looks(call.record, visit, catalogue, shop.units, now),
@@ -246,12 +254,13 @@ def _house(shop: Shop, call: Call, number: int, catalogue: Catalogue, now: datet
     )
 
 
-def _found(record: JobRecord, catalogue: Catalogue, now: datetime, units: UnitSystem) -> Iterator[str]:
-    """Yield what was found and holds work there, or, in a house in which no work is left, is not settled."""
-    if record.job.state in LIVE:
-        yield from site_found(record, catalogue, now, units)
+def _found(call: Call, catalogue: Catalogue, now: datetime, units: UnitSystem) -> Iterator[str]:
+    """Yield what was found and holds work there, or, in a house in which no work is left, is not settled; also by another of its jobs."""
+    if call.record.job.state in LIVE:
+        yield from site_found(call.record, catalogue, now, units)
     else:
-        yield from unsettled_words(record, now)
+        yield from unsettled_words(call.record, now)
+    yield from elsewhere_words(call.record, call.others, now)
 
 
 def _lead_only(calls: Sequence[Call]) -> LeadOnly:

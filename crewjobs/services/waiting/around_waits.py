@@ -18,6 +18,7 @@ from crewjobs.engines.readiness.house import House, HouseState, held_by_house, h
 from crewjobs.engines.readiness.lots import is_carry_in
 from crewjobs.engines.readiness.others import asked_on, expected_words, still_out, who_words
 from crewjobs.services.asked.waiting_on import chased_words
+from crewjobs.services.findings.asked_together import waited_for_in
 from crewjobs.services.findings.found_asked import because_of
 from crewjobs.services.findings.same_house import held_elsewhere
 from crewjobs.services.materials.ordered import held_words
@@ -142,20 +143,33 @@ def _coming(first: date | None, today: date) -> str:
     )
 
 
-def other_rows(record: JobRecord, now: datetime) -> Iterator[WaitRow]:
-    """Yield what was asked of others and is not there: late, asked without a date, or promised."""
+def other_rows(
+    record: JobRecord, now: datetime, house: Sequence[JobRecord] = (), of: int | None = None
+) -> Iterator[WaitRow]:
+    """Yield what was asked of others and is not there: late, asked without a date, or promised.
+
+    What other booked jobs of the same `house` wait for too is one call: it stands with job `of`, or the first of them, and names the rest.
+    """
+    number = record.job.number
     for waits in still_out(record, now):
-        yield _other_row(record, waits, now)
+        same = waited_for_in(house, waits)
+        if number == (of if of in (number, *same) else min((number, *same))):
+            row, rest = _other_row(record, waits, now), [f"job {other}" for other in same]
+            yield replace(row, holds=listed([*filter(None, [row.holds]), *rest], most=6)) if rest else row
 
 
 def unsettled_rows(record: JobRecord, others: Sequence[JobRecord], now: datetime) -> Iterator[WaitRow]:
     """Yield of a job that is over whoever is asked about what was found there and is not settled: it is there still.
 
-    `others` are the live jobs of the same house: of a job called off it is asked as long as one of them is held by it.
+    `others` are the live jobs of the same house: of a job called off it is asked as long as one of them is held by it. What a booked
+    one of them waits for itself is told with that one.
     """
+    booked = [other for other in others if other.job.state is JobState.BOOKED]
     for waits in still_out(record, now):
         for finding in record.findings:
             if not because_of(finding, waits) or way_taken(record, finding, now) is not None:
+                continue
+            if waited_for_in(booked, waits):
                 continue
             held = held_elsewhere(others, finding, now)
             if held or record.job.state is not JobState.CALLED_OFF:

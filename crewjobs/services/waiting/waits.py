@@ -42,8 +42,8 @@ if TYPE_CHECKING:
     from crewjobs.storage.unit_of_work import UnitOfWork
 
 
-def waiting(uow: UnitOfWork, now: datetime) -> tuple[WaitRow, ...]:
-    """Return what the booked jobs wait for at an instant, worst first.
+def waiting(uow: UnitOfWork, now: datetime, of: int | None = None) -> tuple[WaitRow, ...]:
+    """Return what the booked jobs wait for at an instant, worst first; what several of a house wait for stands with job `of` where it does.
 
     Ended ones too: for their balance, and for whoever decides about what was found; those called off for orders that nobody has
     stopped, and for whoever decides as long as another job of the house is held by it.
@@ -61,11 +61,21 @@ def waiting(uow: UnitOfWork, now: datetime) -> tuple[WaitRow, ...]:
         rows += [
             _with_phone(row, record)
             for record in records
-            for row in (*waits_of(record, now, shop.units, found), *_calls(record, shop, found, now))
+            for row in (
+                *waits_of(record, now, shop.units, found),
+                *_calls(record, shop, found, now),
+                *other_rows(record, now, _of_its_house(uow, record, records), of),
+            )
         ]
         away = uow.away()
         rows += [_with_phone(row, record) for record in records for row in card_rows(record, shop, away, found, now)]
     return tuple(sorted(rows, key=_worst_first))
+
+
+def _of_its_house(uow: UnitOfWork, record: JobRecord, records: Sequence[JobRecord]) -> list[JobRecord]:
+    """Return the other ones among some jobs that go into the same house, where something was found in it; else none is looked for."""
+    house = same_house(uow, record.job.number) if record.findings and record.waiting_on else ()
+    return [other for other in records if other.job.number in house]
 
 
 def _with_phone(row: WaitRow, record: JobRecord) -> WaitRow:
@@ -81,7 +91,6 @@ def _calls(record: JobRecord, shop: Shop, found: Planned | None, now: datetime) 
     tell = tell_row(found, record, now) if found else None
     left_out = _left_out_row(found, record) if found else None
     yield from (row for row in (house, tell, left_out) if row is not None)
-    yield from other_rows(record, now)
     yield from walk_rows(record)
     yield from money_rows(record, now)
     yield from found_rows(record, now)

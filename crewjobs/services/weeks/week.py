@@ -19,6 +19,7 @@ from crewjobs.engines.readiness.clocks import ACCLIMATING, counted_by_lots, mate
 from crewjobs.engines.readiness.goods import goods_clock
 from crewjobs.engines.readiness.holds import is_carry_in
 from crewjobs.engines.readiness.others import asked_on, still_out
+from crewjobs.services.findings.house_told import in_short, others_of_its_house
 from crewjobs.services.jobs.known_hours import recorded_on
 from crewjobs.services.people.away import day_lines
 from crewjobs.services.people.day_hours import day_hours_lines
@@ -68,7 +69,7 @@ def week(uow: UnitOfWork, now: datetime, day: date | None, stale: StaleKept | No
     crews = tuple(crew.name for crew in shop.crews)
     found = planned(uow)
     entries = uow.away()
-    small = small_rows(uow, entries, shop.zone, monday)
+    small = small_rows(uow, entries, shop.zone, monday, now)
     hours = uow.day_hours()
     away = {d: (*day_hours_lines(shop, hours, d), *day_lines(shop, entries, d)) for d in days_from(monday, 7)}
     if found is None:
@@ -125,7 +126,7 @@ def _after(found: Planned, monday: date, now: datetime) -> str:
 
 
 def small_rows(
-    uow: UnitOfWork, entries: Sequence[Away], zone: str, monday: date
+    uow: UnitOfWork, entries: Sequence[Away], zone: str, monday: date, now: datetime
 ) -> dict[date, tuple[SmallVisitRow, ...]]:
     """Return the small visits of a week by day, those of one person after the other; `entries` say who is out."""
     rows: dict[date, list[SmallVisitRow]] = {day: [] for day in days_from(monday, 7)}
@@ -146,9 +147,14 @@ def small_rows(
                 address=booked.address,
                 done=booked.visit.done_at is not None,
                 out=booked.visit.done_at is None and (booked.visit.who, start.date()) in out,
+                found=_found_there(uow, booked.job, now) if booked.visit.done_at is None else "",
             )
         )
     return {day: tuple(sorted(of_day, key=lambda row: (row.who, row.start))) for day, of_day in rows.items()}
+
+
+def _found_there(uow: UnitOfWork, job: int, now: datetime) -> str:
+    return in_short(uow.job(job), others_of_its_house(uow, job), now)
 
 
 def _day(found: Planned, done: DaysDone, day: date, spans: tuple[WaitSpan, ...], now: datetime) -> WeekDay:

@@ -153,14 +153,14 @@ def asked_of(shop: Shop, who: str) -> list[tuple[int, str]]:
 
 @pytest.mark.parametrize("state", ["called off", "done"])
 def test_whoever_decides_is_asked_as_long_as_another_job_of_the_house_is_held(shop: Shop, state: str) -> None:
-    """The callback in which it was found is over; another one waits for the same answer, and is named with it."""
+    """The callback in which it was found is over; another one waits for the same answer, and it stands with that one."""
     finish(shop)
     for _ in range(2):
         shop.office.callback(4, WHAT, where="front room")
     shop.office.found(5, "front room", SUSPECT)
     said = shop.office.edit(5, shop.office.job(5).version, {"state": state}).then
     assert said[0].endswith("The customer is told, whoever decides is still asked, it holds job 6.")
-    assert asked_of(shop, "inspector") == [(5, "job 6")]
+    assert asked_of(shop, "inspector") == [(6, f"{WHAT} (front room)")]
     shop.office.way_on(6, "front room", SUSPECT, "proven clear", **CLEAR)
     assert asked_of(shop, "inspector") == []
 

@@ -1,0 +1,92 @@
+"""What is not settled in a house, as it is told to whoever goes there for any of its jobs, whichever of them knows of it."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from datetime import datetime
+from typing import TYPE_CHECKING
+
+from crewjobs.domain.evening import Finding
+from crewjobs.domain.job import LIVE, JobRecord
+from crewjobs.domain.tasks import Catalogue, Caution
+from crewjobs.domain.wording import listed, upper
+from crewjobs.engines.readiness.found import way_taken
+from crewjobs.services.findings.air import cautions_told
+from crewjobs.services.findings.found_told import finding_cautions_told, not_settled, unsettled
+from crewjobs.services.findings.same_house import same_finding, same_house
+from crewjobs.services.wording import at_site
+
+if TYPE_CHECKING:
+    from crewjobs.storage.unit_of_work import UnitOfWork
+
+
+def others_of_its_house(uow: UnitOfWork, job: int) -> tuple[JobRecord, ...]:
+    """Return the other jobs that go into a job's house, by number."""
+    return tuple(uow.job(number) for number in same_house(uow, job))
+
+
+def open_in(record: JobRecord, now: datetime) -> tuple[Finding, ...]:
+    """Return what was found in a job and is not settled: what holds its work, or nobody has decided of where it must be."""
+    there = list(unsettled(record, now))
+    return tuple(
+        one
+        for one in record.findings
+        if one in there
+        or (
+            record.job.state in LIVE
+            and one.at <= now
+            and way_taken(record, one, now) is None
+            and any(record.task(number).open for number in one.holds)
+        )
+    )
+
+
+def open_elsewhere(
+    record: JobRecord, others: Sequence[JobRecord], now: datetime
+) -> tuple[tuple[JobRecord, Finding], ...]:
+    """Return what is not settled in a house and a job does not tell by itself, each with the first other job that does."""
+    told, found = list(open_in(record, now)), []
+    for other in others:
+        for finding in open_in(other, now):
+            if not any(same_finding(finding, one) for one in told):
+                told.append(finding)
+                found.append((other, finding))
+    return tuple(found)
+
+
+def elsewhere_words(record: JobRecord, others: Sequence[JobRecord], now: datetime) -> Iterator[str]:
+    """Yield what is not settled in the house and a job does not tell by itself."""
+    for other, finding in open_elsewhere(record, others, now):
+        yield not_settled(other, finding)
+
+
+def elsewhere_cautions(
+    record: JobRecord, others: Sequence[JobRecord], catalogue: Catalogue, now: datetime
+) -> tuple[Caution, ...]:
+    """Return what to check about what is not settled in the house and a job does not tell by itself, first things first."""
+    found = {
+        caution
+        for other, finding in open_elsewhere(record, others, now)
+        for caution in finding_cautions_told(finding, catalogue, other)
+    }
+    return cautions_told(record, found, now)
+
+
+def in_short(record: JobRecord, others: Sequence[JobRecord], now: datetime) -> str:
+    """Return what is not settled in a job's house in a few words, empty for nothing: ``not settled: mold in hall``."""
+    found = [*open_in(record, now), *(finding for _, finding in open_elsewhere(record, others, now))]
+    names = dict.fromkeys(f"{one.kind} in {one.place}" for one in found)
+    return f"not settled: {listed(list(names), most=3)}" if names else ""
+
+
+def visitors_words(records: Sequence[JobRecord], now: datetime) -> Iterator[str]:
+    """Yield who is to make a small visit for one of the jobs of a house in which something was found: their page may be printed."""
+    coming = [
+        (visit.start, record, visit)
+        for record in records
+        for visit in record.small_visits
+        if visit.done_at is None and visit.start > now
+    ]
+    for start, record, visit in sorted(coming, key=lambda one: (one[0], one[1].job.number)):
+        when = at_site(record.job.site.zone, start)
+        yield f"{upper(visit.who)} goes there {when} for job {record.job.number} ({visit.kind}): tell them, and print that day's page again."
