@@ -1,4 +1,4 @@
-"""`crewjobs told N [DAY]`: record the finish day that a customer was told."""
+"""`crewjobs told N [DAY]`: record the finish day that a customer was told, or that all were told of a job called off."""
 
 from __future__ import annotations
 
@@ -12,7 +12,12 @@ from crewjobs.domain.errors import Refused
 def arguments(command: ArgumentParser) -> None:
     """Declare the day."""
     command.add_argument("number", type=int, metavar="N", help="the job's number")
-    command.add_argument("day", nargs="?", metavar="DAY", help="the day told (default: the plan's finish)")
+    command.add_argument(
+        "day",
+        nargs="?",
+        metavar="DAY",
+        help="the day told (default: the plan's finish; none for a job called off: all are told)",
+    )
     add_json(command)
 
 

@@ -101,10 +101,13 @@ class MoneyFact:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Told:
-    """The day of the finish that the customer was told."""
+    """The day of the finish that the customer was told; None: of a job called off, that nobody comes.
+
+    With the customer, then, everybody else who counted on the job was told.
+    """
 
     at: datetime
-    finish: date
+    finish: date | None
 
 
 class VisitKind(StrEnum):

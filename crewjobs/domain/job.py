@@ -96,6 +96,11 @@ class Job:
         if faults:
             raise Refused(faults)
 
+    @property
+    def unmeasured(self) -> bool:
+        """Return whether nothing is known that would give it a task: no rooms, no stairs, no work agreed in words."""
+        return not (self.rooms or self.stairs or self.work)
+
     def _faults_of_terms(self) -> Iterator[str]:
         if self.number < 0:
             yield f"job number {self.number} is negative."
@@ -381,6 +386,11 @@ class JobRecord:
     readings: tuple[Reading, ...] = ()
     moves: tuple[MovesPlan, ...] = ()
     layouts: tuple[FloorLayout, ...] = ()
+
+    @property
+    def to_do(self) -> bool:
+        """Return whether work is left: a task is open, or none is there yet as nothing is measured."""
+        return any(task.open for task in self.tasks) or (not self.tasks and self.job.unmeasured)
 
     @property
     def finished(self) -> bool:

@@ -58,9 +58,13 @@ NOT_BOOKED: Final = ", not booked"
 """How it ends why nothing is planned of a job that nobody has agreed to yet."""
 
 
+NO_ROOMS: Final = "no rooms yet, so no tasks"
+"""Why nothing is planned of a job that came from a list, in words for people."""
+
+
 @dataclass(frozen=True, slots=True, kw_only=True)
 class LeftOut:
-    """Work of a job that has no place in the plan, and why: one sentence for people."""
+    """Work of a job that has no place in the plan, and why: one sentence for people; no tasks where none are known yet."""
 
     job: int
     tasks: tuple[int, ...]

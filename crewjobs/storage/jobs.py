@@ -97,12 +97,17 @@ def read_asked_still(connection: Connection) -> tuple[JobRecord, ...]:
 
 
 def read_called_off(connection: Connection) -> tuple[JobRecord, ...]:
-    """Return the jobs called off of which something was ordered, by number."""
-    called_off = records.job.c.state == JobState.CALLED_OFF.value
-    placed = (
-        select(line.c.job).where(line.c.ordered.is_not(None)) for line in (records.order_line, records.goods_line)
+    """Return the jobs called off of which something was ordered or has come, or that somebody may count on, by number."""
+    job, task = records.job.c, records.task.c
+    counting = (
+        *(select(line.c.job).where(line.c.ordered.is_not(None)) for line in (records.order_line, records.goods_line)),
+        select(records.lot.c.job),
+        select(records.told.c.job),
+        select(records.waiting_on.c.job).where(records.waiting_on.c.came_at.is_(None)),
+        select(task.job).where(task.started_at.is_not(None), task.done_at.is_(None)),
     )
-    return _read(connection, called_off & or_(*(records.job.c.number.in_(jobs) for jobs in placed)))
+    wanted = or_(job.promised.is_not(None), *(job.number.in_(jobs) for jobs in counting))
+    return _read(connection, (job.state == JobState.CALLED_OFF.value) & wanted)
 
 
 def read_ended(connection: Connection, most: int) -> tuple[JobRecord, ...]:

@@ -221,7 +221,7 @@ class UnitOfWork:
 
     @_read
     def called_off_jobs(self) -> tuple[JobRecord, ...]:
-        """Return the jobs called off of which something was ordered, by number."""
+        """Return the jobs called off of which something was ordered or has come, or that somebody may count on, by number."""
         return jobs.read_called_off(self._connection)
 
     @_read

@@ -285,3 +285,27 @@ def test_a_promised_day_gone_by_is_noted(run, database, listed):
     seen = shown(run, database, path)
     assert seen["rows"][0]["promised"] == "1999-01-01"
     assert "Promised for a day that has gone by: line 2 (1999-01-01)." in seen["notes"]
+
+
+def test_a_promise_of_a_job_without_rooms_is_told_as_one_not_kept(run, demo_file, listed):
+    """Planning takes it in and says what it lacks; week and why name its promise as they do others without a finish."""
+    path = listed("Client,Address,Promised\nIda,1 A Street,2026-03-06\n")
+    at = ("--db", demo_file, "--now", "2026-03-02 06:30")
+    assert run(*at, "import", path, "--state", "booked", "--keep").code == 0
+    assert "Plan again to take it in" in run(*at, "week").out
+    assert "Job 22: no rooms yet" in run(*at, "plan", "--seconds", 0).out
+    week = json.loads(run(*at, "week", "--json").out)
+    assert week["stale"] == ""
+    assert [(one["job"], one["why"]) for one in week["left_out"] if one["job"] == 22] == [
+        (22, "no rooms yet, so no tasks")
+    ]
+    assert [(one["job"], one["finish"], one["holds"]) for one in week["promises"] if one["job"] == 22] == [
+        (22, None, False)
+    ]
+    assert "DOES NOT HOLD" in run(*at, "week").out
+    assert "No finish, no rooms yet, so no tasks: job 22 Ida: promised Fri 6 Mar" in " ".join(
+        run(*at, "why").out.split()
+    )
+    assert [row["holds"] for row in json.loads(run(*at, "waiting", "--json").out)["waits"] if row["job"] == 22] == [
+        "the whole job"
+    ]

@@ -87,9 +87,7 @@ def promised_jobs(problem: PlanProblem) -> tuple[JobRecord, ...]:
     found = [
         record
         for record in problem.jobs
-        if record.job.promised is not None
-        and record.job.state is JobState.BOOKED
-        and any(task.open for task in record.tasks)
+        if record.job.promised is not None and record.job.state is JobState.BOOKED and record.to_do
     ]
     return tuple(sorted(found, key=lambda record: record.job.number))
 

@@ -289,7 +289,7 @@ def _sides(problem: PlanProblem, plan: WeekPlan) -> dict[int, Side]:
     return {
         record.job.number: _side(problem, plan, record, floor)
         for record in problem.jobs
-        if record.job.state is JobState.BOOKED and any(task.open for task in record.tasks)
+        if record.job.state is JobState.BOOKED and record.to_do
     }
 
 

@@ -14,7 +14,7 @@ from collections.abc import Sequence
 from datetime import timedelta
 
 from crewjobs.domain.job import JobRecord, JobState
-from crewjobs.domain.plan import NOT_BOOKED, LeftOut, WeekPlan
+from crewjobs.domain.plan import NO_ROOMS, NOT_BOOKED, LeftOut, WeekPlan
 from crewjobs.engines.planning.board import Board
 from crewjobs.engines.planning.calmest import calmest
 from crewjobs.engines.planning.critical_path import Circle
@@ -92,6 +92,8 @@ def _taken_up(record: JobRecord, floor: Floor, left_out: list[LeftOut]) -> JobWo
     open_tasks = tuple(task.number for task in record.tasks if task.open)
     if job.state in (JobState.ASKED, JobState.QUOTED):
         left_out.append(LeftOut(job=job.number, tasks=open_tasks, why=f"{job.state.value}{NOT_BOOKED}"))
+    if job.state is JobState.BOOKED and not record.tasks and record.to_do:
+        left_out.append(LeftOut(job=job.number, tasks=(), why=NO_ROOMS))
     if job.state is not JobState.BOOKED or not open_tasks:
         return None
     try:

@@ -11,7 +11,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from datetime import datetime
 
-from crewjobs.domain.job import JobRecord
+from crewjobs.domain.job import JobRecord, JobState
 from crewjobs.domain.material import Lot, Material
 from crewjobs.engines.readiness.lots import LotGroup, cover_of, lot_groups, lots_here, places_of, usable
 
@@ -23,7 +23,7 @@ STAYS = 1
 class ToGoBack:
     """Of one material: cartons (running feet of sheet goods) damaged by lot, of another color by lot, left over, returned.
 
-    `laid` is whether its floors are laid: before that nothing is left over. `kept` is what stays in the house of what is
+    `laid` is whether its floors are laid: before that nothing is left over, but of a job called off all of it. `kept` is what stays in the house of what is
     left over.
     """
 
@@ -53,9 +53,11 @@ def to_go_back(record: JobRecord, material: Material, at: datetime) -> ToGoBack:
     checked = [lot for lot in here if lot.checked_at is not None and lot.checked_at <= at]
     used = {use.lot for use in record.lot_uses if use.material == material.name}
     off = [lot for lot in checked if lot.color_differs and lot.name not in used]
-    laid = _laid(record, material, at)
+    laid, ended = _laid(record, material, at), record.job.state is JobState.CALLED_OFF
     over = sum(_left_over(record, material, at, off)) if laid and not material.is_sheet else 0
     kept = min(STAYS, over)
+    if ended and not laid:  # what lies there goes back, at most all that can be used
+        over, kept = sum(usable(lot, at) for lot in here if lot not in off), 0
     return ToGoBack(
         material=material,
         damaged=tuple((lot.name, lot.damaged) for lot in checked if lot.damaged),

@@ -493,7 +493,7 @@ def _open_job(problem: PlanProblem, number: int) -> JobRecord:
         Refused: there is none of that number.
     """
     record = next((record for record in problem.jobs if record.job.number == number), None)
-    if record is None or record.job.state is not JobState.BOOKED or not any(task.open for task in record.tasks):
+    if record is None or record.job.state is not JobState.BOOKED or not record.to_do:
         raise Refused(f"job {number} is not among the booked jobs with work left: `crewjobs jobs` lists them.")
     return record
 

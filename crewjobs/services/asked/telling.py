@@ -26,8 +26,13 @@ if TYPE_CHECKING:
 
 
 def last_told(record: JobRecord) -> date | None:
-    """Return the finish the customer was told last, None where nobody told one."""
+    """Return the finish the customer was told last, None where nobody told one, or said since that nobody comes."""
     return max(record.told, key=lambda told: told.at).finish if record.told else None
+
+
+def told_off(record: JobRecord) -> bool:
+    """Return whether the last that was said is that nobody comes."""
+    return bool(record.told) and last_told(record) is None
 
 
 def finish_day(found: Planned, record: JobRecord) -> date | None:

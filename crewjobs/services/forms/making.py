@@ -21,7 +21,6 @@ from crewjobs.services.forms.reading import SOURCE, job_of, shop_of
 from crewjobs.services.forms.renaming import rename_in_records
 from crewjobs.services.jobs import loading
 from crewjobs.services.rows import Done
-from crewjobs.services.waiting.unmeasured import unmeasured
 
 if TYPE_CHECKING:
     from crewjobs.domain.job import Job, JobRecord
@@ -54,7 +53,7 @@ def job_draft(uow: UnitOfWork, number: int) -> Draft:
     draft = draft_of(JOB_PAGES, tomllib.loads(loading.dump(uow, number)), uow.shop().zone)
     draft.units = uow.shop().units
     draft.version = record.version
-    if unmeasured(record.job):
+    if record.job.unmeasured:
         _begin(draft)
     return draft
 

@@ -55,7 +55,10 @@ def edit(uow: UnitOfWork, now: datetime, number: int, version: int, changes: Map
     fields = [field for field in changes if getattr(job, field) != getattr(record.job, field)]
     if not fields:
         raise Refused(f"job {number} is so already: nothing was changed.")
-    uow.save_job(record, replace(record, job=job))
+    told = record.told
+    if record.job.state is JobState.CALLED_OFF and job.state is not JobState.CALLED_OFF:
+        told = tuple(one for one in told if one.finish is not None)  # called off again, everybody is told again
+    uow.save_job(record, replace(record, job=job, told=told))
     words = [
         f"{field} {_words(getattr(record.job, field), today)} → {_words(getattr(job, field), today)}"
         for field in fields

@@ -4,22 +4,29 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from dataclasses import dataclass, replace
-from datetime import datetime
+from datetime import date, datetime
+from typing import TYPE_CHECKING, NamedTuple
 
+from crewjobs.domain.agreed import Told
+from crewjobs.domain.errors import Refused
 from crewjobs.domain.goods import GoodsLine
 from crewjobs.domain.job import JobRecord, JobState
 from crewjobs.domain.material import Material
 from crewjobs.domain.waits import WaitState
-from crewjobs.domain.wording import counted, dated_words, day_words, listed, upper
+from crewjobs.domain.wall import to_wall
+from crewjobs.domain.wording import counted, dated_words, day_words, listed, typed, upper
 from crewjobs.engines.readiness.clocks import material_clock
 from crewjobs.engines.readiness.found import way_taken
 from crewjobs.engines.readiness.goods import goods_clock, latest_word
-from crewjobs.engines.readiness.others import asked_words, still_out
-from crewjobs.services.asked.telling import last_told
+from crewjobs.engines.readiness.others import asked_words, still_out, who_words
+from crewjobs.services.asked.telling import last_told, told_off
 from crewjobs.services.findings.found_asked import because_of
 from crewjobs.services.people.small_visits import visit_words
-from crewjobs.services.rows import WaitRow
+from crewjobs.services.rows import Done, WaitRow
 from crewjobs.services.wording import at_site
+
+if TYPE_CHECKING:
+    from crewjobs.storage.unit_of_work import UnitOfWork
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -62,36 +69,119 @@ def off_sentences(record: JobRecord, now: datetime) -> Iterator[str]:
     for visit in record.small_visits:
         if visit.done_at is None and visit.start > now:
             yield f"{upper(visit_words(record, visit))}: nobody goes; tell {visit.who} and {job.customer.name}."
-    told, promised = last_told(record), job.promised
+    yield from (f"{upper(one.of)}: {one.tell}." for one in _to_tell(record, now))
+
+
+def tell_off(uow: UnitOfWork, now: datetime, number: int, day: str = "") -> Done:
+    """Record that everybody who counts on a job called off was told that nobody comes.
+
+    Raises:
+        Refused: unknown job, one that is not called off, a day typed, or nobody is to be told of it.
+    """
+    before = uow.job(number)
+    if before.job.state is not JobState.CALLED_OFF:
+        raise Refused(f"job {number} is {before.job.state.value}, not called off.")
+    if day.strip():
+        raise Refused(
+            f"job {number} is called off, no day is told of it: `crewjobs told {number}` when everybody is told."
+        )
+    names = to_tell_off(before, now)
+    if not names:
+        raise Refused(f"job {number} is called off, and nobody is to be told of it any more.")
+    uow.save_job(
+        before, replace(before, told=(*(one for one in before.told if one.at != now), Told(at=now, finish=None)))
+    )
+    what = f"job {number}: {listed(list(names), most=9)} told that it is called off"
+    return Done(sentence=f"{upper(what)}.", change=uow.commit(what, at=now, job=number))
+
+
+def off_rows(record: JobRecord, now: datetime) -> Iterator[WaitRow]:
+    """Yield what a job called off still needs, a row of the waiting list each: it goes when that is done.
+
+    An order goes when somebody has stopped it or it has come, cartons when they went back, who is to be told when `told`
+    says so; a customer also when the day he counts on has gone by.
+    """
+    zone, number = record.job.site.zone, record.job.number
+    for one in _still_ordered(record, now):
+        yield _row(
+            record,
+            f"{one.of.counted(one.missing)} of {one.of.name} still on order"
+            + (f", due {at_site(zone, one.due)}" if one.due else ""),
+            f"call {one.whom}: stop it, then take the order out of the job (its form or its file); "
+            f"`crewjobs arrived {number}` where it comes all the same",
+            one.whom,
+        )
+    today = to_wall(zone, now).date()
+    for owed in _to_tell(record, now):
+        if owed.until is None or owed.until >= today:
+            call = f"{owed.tell.replace('them', owed.named or owed.whom, 1)}; when everybody is told, `crewjobs told {number}`"
+            yield _row(record, owed.of, call, owed.whom)
+    if record.job.state is JobState.CALLED_OFF:
+        for material, count in _material_here(record, now):
+            yield _row(
+                record,
+                f"{material.counted(count)} of {material.name} came for it",
+                f"fetch what goes back, then `crewjobs returned {number} {typed(material.name)} {material.number(count)}`",
+                "",
+            )
+
+
+def _row(record: JobRecord, what: str, call: str, whom: str) -> WaitRow:
+    return WaitRow(
+        job=record.job.number,
+        title=record.job.title,
+        what=f"called off, {what}",
+        state=WaitState.TO_TELL,
+        since=None,
+        ready_at=None,
+        minutes_left=None,
+        done=None,
+        verified=True,
+        holds="",
+        call=call,
+        whom=whom,
+    )
+
+
+class _ToTell(NamedTuple):
+    """Somebody who counts on a job called off: who, why he does, what to tell him, the day until which he does, his name in a sentence."""
+
+    whom: str
+    of: str
+    tell: str
+    until: date | None = None
+    named: str = ""
+
+
+def to_tell_off(record: JobRecord, now: datetime) -> tuple[str, ...]:
+    """Return who is to be told that a job is called off and nobody said yet is, by name."""
+    return tuple(dict.fromkeys(one.named or one.whom for one in _to_tell(record, now)))
+
+
+def _to_tell(record: JobRecord, now: datetime) -> Iterator[_ToTell]:
+    """Yield whom nobody has told yet that a job is called off: who works there now, the customer, who was asked for something."""
+    job, zone = record.job, record.job.site.zone
+    if job.state is not JobState.CALLED_OFF or told_off(record):
+        return
+    begun = dict[str, datetime]()
+    for task in record.tasks:
+        if task.open and task.started_at is not None and task.crew:
+            begun[task.crew] = min(task.started_at, begun.get(task.crew, task.started_at))
+    for crew, since in sorted(begun.items()):
+        yield _ToTell(crew, f"{crew} is at it since {at_site(zone, since)}", "tell them to stop")
+    told, promised, name = last_told(record), job.promised, job.customer.name
     if told is not None:
-        yield f"{job.customer.name} was told that it is finished {day_words(told)}: tell them that nobody comes."
+        yield _ToTell(
+            name, f"{name} was told that it is finished {day_words(told)}", "tell them that nobody comes", told
+        )
     elif promised is not None:
-        yield f"{job.customer.name} was promised {dated_words(promised)}: tell them that nobody comes."
+        yield _ToTell(name, f"{name} was promised {dated_words(promised)}", "tell them that nobody comes", promised)
     kept = [one for one in record.findings if way_taken(record, one, now) is None]
     for waits in still_out(record, now):
         if waits.to_be_asked or any(because_of(finding, waits) for finding in kept):
             continue  # nobody was asked yet; or what was found is there whoever lays the floor
-        yield f"{upper(asked_words(waits))}: tell them that it is no longer needed."
-
-
-def off_rows(record: JobRecord, now: datetime) -> Iterator[WaitRow]:
-    """Yield a row of the waiting list for each order of a job called off that nobody has stopped and that has not come."""
-    zone = record.job.site.zone
-    for one in _still_ordered(record, now):
-        yield WaitRow(
-            job=record.job.number,
-            title=record.job.title,
-            what=f"called off, {one.of.counted(one.missing)} of {one.of.name} still on order"
-            + (f", due {at_site(zone, one.due)}" if one.due else ""),
-            state=WaitState.TO_TELL,
-            since=None,
-            ready_at=None,
-            minutes_left=None,
-            done=None,
-            verified=True,
-            holds="",
-            call=f"call {one.whom}: stop it, then take the order out of the job (its form or its file); `crewjobs arrived {record.job.number}` where it comes all the same",
-            whom=one.whom,
+        yield _ToTell(
+            waits.who.value, asked_words(waits), "tell them that it is no longer needed", named=who_words(waits)
         )
 
 
@@ -121,14 +211,18 @@ def _still_ordered(record: JobRecord, now: datetime) -> Iterator[_Open]:
 
 def _here(record: JobRecord, now: datetime) -> Iterator[str]:
     """Yield what came for the job and has not gone back."""
+    yield from (f"{material.counted(left)} of {material.name}" for material, left in _material_here(record, now))
+    for line in record.job.goods:
+        if come := goods_clock(record, line, now).come:
+            yield f"{line.counted(come)} of {line.name}"
+
+
+def _material_here(record: JobRecord, now: datetime) -> Iterator[tuple[Material, int]]:
     for material in record.job.materials:
         clock = material_clock(record, material, now)
         left = clock.come + clock.damaged - _back(record, material.name)
         if left > 0:
-            yield f"{material.counted(left)} of {material.name}"
-    for line in record.job.goods:
-        if come := goods_clock(record, line, now).come:
-            yield f"{line.counted(come)} of {line.name}"
+            yield material, left
 
 
 def _back(record: JobRecord, name: str) -> int:

@@ -20,7 +20,6 @@ from crewjobs.services.materials.lots import lot_asks
 from crewjobs.services.materials.material_rows import material_status
 from crewjobs.services.rows import JobRow
 from crewjobs.services.waiting.goods_waits import goods_waited_for
-from crewjobs.services.waiting.unmeasured import unmeasured
 from crewjobs.services.weeks.gone_by import behind_since
 from crewjobs.services.weeks.ready_planned import as_planned
 from crewjobs.services.weeks.visits import Planned, planned
@@ -129,7 +128,7 @@ def waits_for(record: JobRecord, now: datetime, found: Planned | None) -> str:
     """
     if record.job.state is not JobState.BOOKED:
         return ""
-    if unmeasured(record.job):
+    if record.job.unmeasured:
         return "its rooms and material: none are known yet"
     seen = house(record, now)
     if seen.state is HouseState.NOT_READY and any(task.open for task in record.tasks):

@@ -30,7 +30,7 @@ from crewjobs.services.odds.odds_spread import spreads_of, without_done
 from crewjobs.services.odds.odds_words import Telling
 from crewjobs.services.rates.learned import known
 from crewjobs.services.rates.paces import jobs_told
-from crewjobs.services.waiting.unmeasured import unmeasured, what_to_do
+from crewjobs.services.waiting.unmeasured import what_to_do
 from crewjobs.services.weeks.plan_problem import problem_of
 from crewjobs.services.weeks.visits import planned
 from crewjobs.services.weeks.week import stale_words
@@ -215,7 +215,7 @@ def check(record: JobRecord) -> None:
     job = record.job
     if job.state in (JobState.DONE, JobState.CLOSED, JobState.CALLED_OFF):
         raise Refused(f"job {job.number} is {job.state.value}: nothing of it is planned.")
-    if unmeasured(job):
+    if job.unmeasured:
         raise Refused(f"job {job.number} has no rooms yet, so no tasks; {what_to_do(job)}.")
     if not any(task.open for task in record.tasks):
         raise Refused(f"job {job.number} has nothing left to do: every task is done.")

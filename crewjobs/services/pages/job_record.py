@@ -123,7 +123,11 @@ def _dates(record: JobRecord) -> Iterator[str]:
         yield f"First task done {first}, last {last}"
     if record.told:
         told = max(record.told, key=lambda one: one.at)
-        yield f"Finish told last: {dated_words(told.finish)}"
+        yield (
+            f"Finish told last: {dated_words(told.finish)}"
+            if told.finish
+            else (f"Called off: everybody told {dated_words(to_wall(zone, told.at).date())}")
+        )
 
 
 def _rooms(record: JobRecord, units: UnitSystem) -> Iterator[RecordRoom]:

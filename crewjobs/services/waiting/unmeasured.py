@@ -5,13 +5,9 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from crewjobs.domain.job import Job, JobRecord
+from crewjobs.domain.plan import NO_ROOMS
 from crewjobs.domain.waits import WaitState
 from crewjobs.services.rows import WaitRow
-
-
-def unmeasured(job: Job) -> bool:
-    """Return whether nothing is known of a job that would give it a task: no rooms, no stairs, no work agreed in words."""
-    return not (job.rooms or job.stairs or job.work)
 
 
 def what_to_do(job: Job) -> str:
@@ -26,11 +22,11 @@ def what_to_do(job: Job) -> str:
 def unmeasured_rows(record: JobRecord) -> Iterator[WaitRow]:
     """Yield the row of a booked job without rooms, if it is one."""
     job = record.job
-    if unmeasured(job):
+    if job.unmeasured:
         yield WaitRow(
             job=job.number,
             title=job.title,
-            what="no rooms yet: it has no tasks, so it has no place in the plan",
+            what=f"{NO_ROOMS}: it has no place in the plan",
             state=WaitState.NOT_PLANNED,
             since=None,
             ready_at=None,

@@ -67,7 +67,7 @@ def broken(problem: PlanProblem, plan: WeekPlan) -> frozenset[int]:
     late = []
     for number, record in records.items():
         promised = record.job.promised
-        if promised is None or record.job.state is not JobState.BOOKED or not any(task.open for task in record.tasks):
+        if promised is None or record.job.state is not JobState.BOOKED or not record.to_do:
             continue
         day = finish_day(found, record)
         if day is None or day > promised:

@@ -285,8 +285,7 @@ def _promises(uow: UnitOfWork, found: Planned, now: datetime) -> tuple[PromiseRo
     rows = []
     for record in found.records.values():
         job = record.job
-        still = any(task.open for task in record.tasks)
-        if job.promised is None or job.state is not JobState.BOOKED or not still:
+        if job.promised is None or job.state is not JobState.BOOKED or not record.to_do:
             continue
         end = found.finish(record)
         finish = to_wall(job.site.zone, end) if end else None

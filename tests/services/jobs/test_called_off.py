@@ -4,6 +4,9 @@ from __future__ import annotations
 
 from dataclasses import replace
 
+import pytest
+
+from crewjobs.domain.errors import Refused
 from crewjobs.domain.waits import WaitState
 from tests.services.conftest import JOB, Shop
 
@@ -36,6 +39,7 @@ def test_what_it_would_leave_behind_is_said_before(shop: Shop) -> None:
 def test_the_supplier_is_called_until_the_order_is_settled(shop: Shop) -> None:
     """The order stays on the waiting list, its supplier to be called, until it has come or is taken out of the job."""
     call_off(shop)
+    shop.office.told(4)
     (row,) = (row for row in shop.office.waiting() if row.job == 4)
     assert (row.state, row.whom) == (WaitState.TO_TELL, "north yard")
     assert "9 cartons of gray plank still on order" in row.what
@@ -45,8 +49,72 @@ def test_the_supplier_is_called_until_the_order_is_settled(shop: Shop) -> None:
     shop.office.undo()
     shop.clock.set("2026-03-03", "10:10")
     shop.office.arrived(4, "gray plank", 9)
-    assert [row for row in shop.office.waiting() if row.job == 4] == []
+    (row,) = (row for row in shop.office.waiting() if row.job == 4)
+    assert row.what == "called off, 9 cartons of gray plank came for it"
     assert any("9 cartons of gray plank came for it: `crewjobs returned 4`" in x for x in shop.office.job(4).site_lines)
+
+
+def test_what_came_is_fetched_until_it_went_back(shop: Shop) -> None:
+    """Cartons in the house of a job called off stay on the waiting list until they went back; all of them can."""
+    shop.clock.set("2026-03-03", "10:10")
+    shop.office.arrived(4, "gray plank", 9)
+    call_off(shop)
+    shop.office.told(4)
+    (row,) = (row for row in shop.office.waiting() if row.job == 4)
+    assert row.call.endswith('`crewjobs returned 4 "gray plank" 9`')
+    shop.office.returned(4, "gray plank", 5)
+    (row,) = (row for row in shop.office.waiting() if row.job == 4)
+    assert "4 cartons" in row.what
+    shop.clock.set("2026-03-03", "11:00")
+    shop.office.returned(4, "gray plank", 4)
+    assert [row for row in shop.office.waiting() if row.job == 4] == []
+
+
+def test_who_counts_on_it_is_called_until_everybody_is_told(shop: Shop) -> None:
+    """The crew at work, the customer and who was asked for something are each a call; one record of telling takes all off."""
+    shop.office.ask(4, "painter", "the second coat")
+    (first, *_) = (task for task in shop.record().tasks if task.open and not task.needs_material)
+    with shop.office._database.unit_of_work(who="tester") as uow:
+        record = uow.job(4)
+        begun = tuple(
+            replace(task, started_at=shop.clock.at, crew="Birch") if task.number == first.number else task
+            for task in record.tasks
+        )
+        uow.save_job(record, replace(record, tasks=begun))
+        uow.commit("begun", at=shop.clock.at)
+    call_off(shop)
+
+    def called() -> list[str]:
+        return sorted(row.whom for row in shop.office.waiting() if row.job == 4)
+
+    everybody = ["Birch", "Teo Halloran", "north yard", "painter"]
+    assert called() == everybody
+    phone = next(row.phone for row in shop.office.waiting() if row.whom == "Teo Halloran")
+    assert phone == "555-0142"
+    shop.clock.set("2026-03-03", "10:10")
+    with pytest.raises(Refused, match="no day is told of it"):
+        shop.office.told(4, "fri")
+    assert "Birch, Teo Halloran and the painter told" in shop.office.told(4).sentence
+    assert called() == ["north yard"]
+    assert not any("tell them" in line for line in shop.office.job(4).site_lines)
+    with pytest.raises(Refused, match="nobody is to be told"):
+        shop.office.told(4)
+    shop.office.undo()
+    assert called() == everybody
+    shop.office.told(4)
+    shop.office.edit(4, shop.record().version, {"state": "booked"})
+    assert shop.record().told == ()
+    shop.office.edit(4, shop.record().version, {"state": "called off"})
+    assert called() == everybody
+
+
+def test_a_customer_is_no_call_once_the_day_has_gone_by(shop: Shop) -> None:
+    """Jobs called off long ago do not fill the list: nobody counts on a day gone by."""
+    call_off(shop)
+    shop.clock.set("2026-03-13", "16:00")
+    assert "Teo Halloran" in [row.whom for row in shop.office.waiting()]
+    shop.clock.set("2026-03-14", "06:00")
+    assert "Teo Halloran" not in [row.whom for row in shop.office.waiting()]
 
 
 def test_no_work_is_left_of_a_job_called_off(shop: Shop) -> None:
