@@ -1,5 +1,6 @@
 """What the page template is given: a plan as nested lists of finished strings, ready for JSON."""
 
+import re
 import unicodedata
 from collections.abc import Callable, Iterable, Sequence
 
@@ -102,12 +103,24 @@ def payload(plan: DayPlan, missing: Sequence[str]) -> dict[str, Json]:
     }
 
 
+_IN_MEASURE = re.compile(
+    "(?<=[0-9]['\u2032]) (?=[0-9¼½¾⅓⅔⅛⅜⅝⅞])|(?<=[0-9]) (?=[¼½¾⅓⅔⅛⅜⅝⅞]|[0-9]{1,2}/[0-9]{1,2}(?![0-9]))"
+)
+"""The spaces within a measure: 1' 3 3/8" has two."""
+
+
 def shower(missing: Sequence[str], long_word: int = _LONG_WORD) -> Printed:
-    """Return what replaces what cannot be printed, sets names read from right to left apart, and lets long words break."""
+    """Return what replaces what cannot be printed, sets names read from right to left apart, and lets long words break.
+
+    A measure does not break between its feet, inches and fraction: the first part alone reads as a measure.
+    In narrow columns it may: in one piece it would not fit.
+    """
     table = {ord(char): _REPLACED for char in missing}
 
     def show(text: str) -> str:
-        words = isolated(text.translate(table)).split(" ")
+        there = text.translate(table)
+        whole_measures = _IN_MEASURE.sub("\u00a0", there) if long_word >= _LONG_WORD else there
+        words = isolated(whole_measures).split(" ")
         return " ".join(_BREAK_HERE.join(word) if display_width(word) > long_word else word for word in words)
 
     return show
