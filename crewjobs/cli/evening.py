@@ -12,7 +12,7 @@ from typing import TYPE_CHECKING
 from crewjobs.cli.opening import open_office
 from crewjobs.cli.printing import add_json, clean, emit, said, wrap
 from crewjobs.domain.errors import Refused
-from crewjobs.domain.wording import dated_words, day_words, typed
+from crewjobs.domain.wording import dated_words, day_words, typed, upper
 
 if TYPE_CHECKING:
     from crewjobs.domain.evening import HouseEntry
@@ -92,6 +92,7 @@ def form_text(sheet: EveningSheet) -> str:
 
 def _house_form(house: EveningHouse, *, sub: bool) -> Iterator[str]:
     yield f"House {house.house}, job {house.job}  {house.address}"
+    yield from [f"# {upper(house.over)}"] if house.over else []
     for told in house.told:
         yield f"# recorded already: {told}"
     if not sub:
@@ -101,7 +102,8 @@ def _house_form(house: EveningHouse, *, sub: bool) -> Iterator[str]:
         )
     for line in house.lines:
         yield f"# {line.state}: {_line_words(line)}" if line.state in _FINISHED else f"[    ] {_line_words(line)}"
-    yield f"found {_BLANK}"
+    if not house.over:
+        yield f"found {_BLANK}"
 
 
 def _line_words(line: EveningLine) -> str:
@@ -161,6 +163,8 @@ def _ask_house(asker: _Asker, house: EveningHouse, *, sub: bool) -> HouseEntry:
 
     number = house.house
     _tell(f"House {number}, job {house.job}: {house.title}, {house.address}")
+    if house.over:
+        _tell(f"  {upper(house.over)}")
     for told in house.told:
         _tell(f"  recorded already: {told}")
     times = {"start": "", "stop": "", "people": "", "pause": "", "wait": ""}
@@ -180,6 +184,8 @@ def _ask_house(asker: _Asker, house: EveningHouse, *, sub: bool) -> HouseEntry:
         if line.state not in _FINISHED
     ]
     found: list[str] = []
-    while what := asker.ask(number, f"found {len(found)}", "Found (kitchen: what), Enter for nothing"):
+    while not house.over and (
+        what := asker.ask(number, f"found {len(found)}", "Found (kitchen: what), Enter for nothing")
+    ):
         found.append(what)
     return HouseEntry(house=number, job=house.job, tasks=tuple(tasks), found=tuple(found), **times)

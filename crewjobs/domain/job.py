@@ -21,7 +21,7 @@ from crewjobs.domain.moves import MovesPlan, in_force
 from crewjobs.domain.reading import AirReadings, Reading
 from crewjobs.domain.tasks import Link, Scope, ScopeKind, Task
 from crewjobs.domain.units import exact_length, quoted
-from crewjobs.domain.wording import listed
+from crewjobs.domain.wording import dated_words, listed
 from crewjobs.domain.work import ExtraWork, work_faults
 
 
@@ -265,7 +265,7 @@ def wide_openings(openings: Sequence[Opening], rooms: Sequence[Room]) -> Iterato
 def early_promise(wished: date | None, promised: date | None) -> Iterator[str]:
     """Yield a sentence if a job is promised before its start is wished."""
     if wished and promised and promised < wished:
-        yield f"promised for {promised}, before the wished start on {wished}."
+        yield f"promised for {dated_words(promised)}, before the wished start on {dated_words(wished)}."
 
 
 def wrong_callback(number: int, callback_of: int | None) -> Iterator[str]:

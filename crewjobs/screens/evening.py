@@ -10,7 +10,9 @@ from typing import TYPE_CHECKING
 from textual.widgets import Input, Static
 
 from crewjobs.domain.evening import EveningEntry, HouseEntry
+from crewjobs.domain.wording import upper
 from crewjobs.screens.evening_steps import pause_step, people_step, share_step, time_step, wait_step
+from crewjobs.screens.in_keys import in_keys
 from crewjobs.screens.kept_dialog import KeptDialog, taken_up_words
 from crewjobs.screens.outcome import Outcome
 from crewjobs.screens.widgets.field import Field
@@ -75,6 +77,8 @@ class EveningDialog(KeptDialog[Done]):
 
     def _house(self, house: EveningHouse) -> Iterator[Widget]:
         yield Static(f"House {house.house}  job {house.job}  {house.address}", markup=False, classes="strong")
+        if house.over:
+            yield Static(in_keys(upper(house.over)), markup=False, classes="hint")
         for told in house.told:
             yield Static(f"recorded already: {told}", markup=False, classes="hint")
         key = f"h{house.house}"
@@ -86,7 +90,7 @@ class EveningDialog(KeptDialog[Done]):
             yield Field(f"{key}-wait", "Waited", "", "for others, such as 45 min truck", step=wait_step)
         for line in house.lines:
             yield from self._line(key, line)
-        for number in range(1, _FOUND_LINES + 1):
+        for number in range(1, 1 if house.over else _FOUND_LINES + 1):
             yield Field(f"{key}-found-{number}", "Found", "", "kitchen: what" if number == 1 else "")
 
     def _line(self, key: str, line: EveningLine) -> Iterator[Widget]:
@@ -131,7 +135,7 @@ class EveningDialog(KeptDialog[Done]):
         texts = {field.key: field.value for field in self.query(Field)}
         key = f"h{house.house}"
         answers = ((line.task, texts.get(f"{key}-task-{line.task}", "")) for line in house.lines)
-        found = (texts[f"{key}-found-{number}"] for number in range(1, _FOUND_LINES + 1))
+        found = (texts.get(f"{key}-found-{number}", "") for number in range(1, _FOUND_LINES + 1))
         return HouseEntry(
             house=house.house,
             job=house.job,

@@ -31,7 +31,10 @@ _MENDED = (
     ("^job .* is not among|^there is no job|: only one asked or quoted can be", "job"),
     ("there is no material|has more than one: say|say which material", "what"),
     ("has gone by|after the plan's end|is not a (day|moment)|back-ordered", "day"),
-    ("is promised .* already|before the wished start|is out on .* already|does not work on|is a holiday of", "day"),
+    (
+        "(is promised|is due|has no date) .*already|before the wished start|is out on .* already|does not work on|is a holiday of",
+        "day",
+    ),
     ("are no hours of a day|on a quarter hour|anyhow: give hours|has no usual hours", "hours"),
     ("^there is a crew", "name"),
 )

@@ -543,7 +543,10 @@ class EveningLine:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class EveningHouse:
-    """One house of the sheet. Times and the break are the plan's, wall times of the shop; `told` is recorded already."""
+    """One house of the sheet. Times and the break are the plan's, wall times of the shop; `told` is recorded already.
+
+    `over` says of a job that is not booked any more what can still be entered: of its lines only what is finished is there.
+    """
 
     house: int
     job: int
@@ -555,6 +558,7 @@ class EveningHouse:
     pause: int
     told: tuple[str, ...]
     lines: tuple[EveningLine, ...]
+    over: str = ""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

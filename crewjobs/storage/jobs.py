@@ -184,6 +184,14 @@ def read_callbacks(connection: Connection) -> tuple[Callback, ...]:
     )
 
 
+def read_with_findings(connection: Connection, numbers: Collection[int]) -> tuple[int, ...]:
+    """Return those of some jobs in which something was found, ascending."""
+    if not numbers:
+        return ()
+    job = records.finding.c.job
+    return tuple(connection.execute(select(job).where(job.in_(numbers)).distinct().order_by(job)).scalars())
+
+
 def read_numbers(connection: Connection) -> tuple[int, ...]:
     """Return the numbers of all jobs."""
     return tuple(connection.execute(select(records.job.c.number).order_by(records.job.c.number)).scalars())

@@ -263,6 +263,10 @@ class UnitOfWork:
         """Return all callbacks with the jobs they come back to, by number."""
         return jobs.read_callbacks(self._connection)
 
+    def with_findings(self, numbers: Collection[int]) -> tuple[int, ...]:
+        """Return those of some jobs in which something was found, ascending."""
+        return jobs.read_with_findings(self._connection, numbers)
+
     def job_numbers(self) -> tuple[int, ...]:
         """Return the numbers of all jobs, ascending."""
         return jobs.read_numbers(self._connection)

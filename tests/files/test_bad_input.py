@@ -79,7 +79,7 @@ def faults_of(text: str) -> tuple[str, ...]:
         ('"2026-03-06 14:00"', '"2026-03-08 02:30"', "key 'due': 2026-03-08 02:30 does not exist in America/Chicago"),
         ('"2026-03-06 14:00"', "2026-03-06 14:00", 'put date and time in quotes, such as "2026-03-06 14:00"'),
         ("2026-03-13", "2026-02-30", "01.toml: line 4, 'promised = 2026-02-30': there is no such date or time"),
-        ("2026-03-13", "2026-03-13\nwished = 2026-03-14", "promised for 2026-03-13, before the wished start"),
+        ("2026-03-13", "2026-03-13\nwished = 2026-03-14", "promised for Fri 13 Mar 2026, before the wished start"),
         ('"Odalys Brandt"', '"Odalys\\u001b[2J"', r"customer, key 'name': 'Odalys\x1b[2J' holds the character \x1b"),
         ('"Living room and hall"', '"Living\\nroom"', "key 'title': 'Living\\x0aroom' runs over several lines"),
         ('"Odalys Brandt"', '""', "customer, key 'name': it is empty"),

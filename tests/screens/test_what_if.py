@@ -125,7 +125,7 @@ async def test_a_day_that_is_none_is_said_at_its_line(office: FakeOffice, make_a
 REFUSED = {
     "day": (
         "job 1 is promised Fri 6 Mar already: suppose another day.",
-        "promised for 2026-03-06, before the wished start on 2026-03-23.",
+        "job 8: promised for Fri 6 Mar 2026, before the wished start on Mon 23 Mar 2026.",
         "Ines Varga is out on Tue 3 Mar already.",
         "Birch does not work on Sat 7 Mar: nobody is off then.",
         "Fri 27 Feb has gone by: suppose a day to come.",

@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING, Final, NamedTuple
 
 from crewjobs.domain.crew import Crew, Shop
 from crewjobs.domain.errors import Refused
-from crewjobs.domain.job import JobRecord, JobState
+from crewjobs.domain.job import JobRecord, JobState, early_promise
 from crewjobs.domain.plan import WeekPlan
 from crewjobs.domain.units import quoted
 from crewjobs.domain.wall import spans_words, to_wall
@@ -216,7 +216,7 @@ def _at_first(
     records = {record.job.number: record for record in (*followed.problem.jobs, *before.jobs)}
     by_now = following.without_it(database, now) or in_force
     does_then = engine.compared(before, by_now, followed.problem, followed.made)
-    other = _told_of(does_then.changed, records, before.today)
+    other = [*_not_kept(told, does_then, records, before.today), *_told_of(does_then.changed, records, before.today)]
     if set(other) == set(_told_of(told.changed, records, before.today)):
         hours = list(_other_hours(told.jobs if by_hour else told.changed, does_then, records))
         return f"{AT_ANOTHER_HOUR} {listed(hours, most=MOST_NAMED, of='finishes')}." if hours else ""
@@ -224,6 +224,18 @@ def _at_first(
     hours = list(_other_hours(told.changed, does_then, records, same_day=True))
     at = f"; at another hour than told, {listed(hours, most=MOST_NAMED, of='finishes')}" if hours else ""
     return f"{AT_FIRST} {does}{at}; `crewjobs proposal` then looks for a plan such as the one told here."
+
+
+def _not_kept(told: Compared, then: Compared, records: Mapping[int, JobRecord], today: date) -> Iterator[str]:
+    """Yield the jobs told to keep a promise that recording alone leaves where they are, which does not keep it."""
+    keeps = {one.job for one in told.jobs if one.now.holds}
+    for one in then.jobs:
+        if one.job not in keeps or one.now.holds is not False or _job_words(one, records[one.job], today):
+            continue
+        end = to_wall(records[one.job].job.site.zone, one.now.end).date() if one.now.end else None
+        stays = f"ends {day_words(end, today)} as before" if end else "is not planned to its end"
+        promise = f" of {day_words(one.now.promised, today)}" if one.now.promised else ""
+        yield f"job {one.job} {stays} and does not keep its promise{promise}"
 
 
 def _other_hours(
@@ -348,6 +360,9 @@ def _supposed_jobs(
         after = with_new_date(record, name, day, "", now)
         records[number] = after
         due, zone = after.new_dates[-1].due, record.job.site.zone
+        if due == ordered.due:
+            stands = f"is due {at_site(zone, due, to_wall(zone, now))}" if due else "has no date"
+            raise Refused(f"{ordered.name} of job {number} {stands} already: suppose another day.")
         words.append(
             f"{ordered.name} of job {number} "
             + (f"due {at_site(zone, due, to_wall(zone, now))}" if due else "without a date")
@@ -381,6 +396,10 @@ def _supposed(problem: PlanProblem, booked: PlanProblem, asked: WhatIfAsked) -> 
     """Yield what else is supposed; jobs that are only supposed to be `booked` can be promised too."""
     shop, today = problem.shop, to_wall(problem.shop.zone, problem.now).date()
     last = to_wall(shop.zone, problem.now + timedelta(days=problem.days)).date()
+    off = {(who.strip().casefold(), _ahead(text, today, last)) for who, text in asked.off}
+    for name, text, _ in asked.works:
+        if (name.strip().casefold(), day := _ahead(text, today, last)) in off:
+            raise Refused(_twice_words(_day_of(_find_crew(shop, name), day, today)))
     for who, text in asked.off:
         yield _off(problem, who, _ahead(text, today, last))
     for name, text, hours in asked.works:
@@ -394,6 +413,8 @@ def _supposed(problem: PlanProblem, booked: PlanProblem, asked: WhatIfAsked) -> 
             raise Refused(f"{day_words(day, today)} has gone by: suppose a promise for a day to come.")
         if day == record.job.promised:
             raise Refused(f"job {number} is promised {day_words(day, today)} already: suppose another day.")
+        for fault in early_promise(record.job.wished, day):
+            raise Refused(f"job {number}: {fault}")
         recording = recorded_in_turn.amended(number, "promised", day.isoformat())
         yield _Supposed(f"job {number} promised {day_words(day, today)}", _promise(number, day), recording)
     for number in asked.without:
@@ -578,7 +599,7 @@ def _promise_words(one: JobChange, today: date) -> str:
 
 def _others(found: Compared) -> str:
     """Return how all promises stand that were not told yet."""
-    lost = any(one.lost for one in found.jobs)
+    lost = any(one.lost or (not one.was.there and one.now.holds is False) for one in found.jobs)
     late = [one.job for one in found.jobs if one.was.holds is False and one.now.holds is False]
     if not late:
         return "all other promises hold" if lost else "all promises hold"

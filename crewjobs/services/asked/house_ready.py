@@ -290,14 +290,18 @@ def _then(record: JobRecord, now: datetime) -> tuple[str, ...]:
     return (f"{upper(state_words(found, record.job.site.zone))}.",)
 
 
-def state_words(found: House, zone: str) -> str:
-    """Return how a house is, in words without a stop at the end."""
+def state_words(found: House, zone: str, *, by: datetime | None = None) -> str:
+    """Return how a house is, in words without a stop at the end; `by` an instant gone by, how it was as far as was known then."""
     if found.state is HouseState.READY:
         return "by all answers the house is ready for cartons and crew"
     if found.state is HouseState.NOT_READY:
         until = f", until {at_site(zone, found.until)}; then it is asked again" if found.until else ": get a day"
         return not_ready_words(found) + until
     if found.asked is None:
-        return "nobody has asked whether the house is ready"
+        return (
+            f"nobody had asked by {at_site(zone, by)} whether the house is ready"
+            if by
+            else "nobody has asked whether the house is ready"
+        )
     still = listed([READY_WORDS[item] for item in found.unanswered], most=6)
     return f"{found.asked.of} was asked {at_site(zone, found.asked.at)}; still open: {still}"

@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING
 
 from crewjobs.domain.errors import Refused
 from crewjobs.domain.house_ready import Other, WaitingOn
-from crewjobs.domain.job import JobRecord
+from crewjobs.domain.job import LIVE, JobRecord
 from crewjobs.domain.units import quoted
 from crewjobs.domain.wall import to_wall
 from crewjobs.domain.wording import day_words, listed, upper
@@ -145,7 +145,8 @@ def came(uow: UnitOfWork, now: datetime, job: int, who: str, *, what: str = "", 
         said = f"{quoted(waits.what)} of {who_words(waits)} is there {at_site(zone, moment)}"
     behind = laboratory_behind(before, uow.shop(), waits, moment)
     done = _save(uow, now, behind, waits, replace(waits, came_at=moment), said)
-    free = [task_words(before.task(number)) for number in waits.holds if before.task(number).open]
+    live = before.job.state in LIVE  # what is over is held by nothing
+    free = [task_words(before.task(number)) for number in waits.holds if live and before.task(number).open]
     return replace(done, then=(*((f"It no longer holds {listed(free)}.",) if free else ()), *done.then))
 
 

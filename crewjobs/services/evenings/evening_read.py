@@ -15,7 +15,7 @@ from crewjobs.domain.units import quoted
 from crewjobs.domain.wall import DAY, clock, exists, to_utc, to_wall
 from crewjobs.domain.wording import day_words
 from crewjobs.files.evening_text import Answer, read_answer, read_clock, read_hours, read_pause, read_people, read_wait
-from crewjobs.services.evenings.evening_sheet import CrewDay, SheetHouse
+from crewjobs.services.evenings.evening_sheet import TAKES_HOURS, CrewDay, SheetHouse, over_words
 from crewjobs.services.ticking import in_working_order
 from crewjobs.services.wording import read_line
 
@@ -92,7 +92,7 @@ class _Reader:
         if record is None:
             return None
         if record.job.state is not JobState.BOOKED and not self._only_times(record):
-            self._fault(f"job {record.job.number} is {record.job.state.value}, not booked: nothing is recorded on it.")
+            self._fault(over_words(record.job, hours=self._found.crew.sub is None and self._sheet is not None))
             return None
         answers = self._answers(record)
         findings = tuple(self._findings(record))
@@ -191,10 +191,11 @@ class _Reader:
         return any(text.strip() for text in (typed.start, typed.stop, typed.people, typed.pause, typed.wait))
 
     def _only_times(self, record: JobRecord) -> bool:
-        """Return whether times alone are put right, which a job that is over takes, too."""
+        """Return whether times alone are typed, which a job that is over takes, too: of a day it was planned for, or put right."""
         typed = self._typed
         answered = any(text.strip() for text in (*(answer for _, answer in typed.tasks), *typed.found))
-        return self._again and not answered and bool(self._told(record))
+        told, planned = self._again and bool(self._told(record)), self._sheet is not None and self._times_typed()
+        return not answered and (told or (planned and self._found.crew.sub is None and record.job.state in TAKES_HOURS))
 
     def _waited(self, was: CrewHours | None) -> tuple[int, str] | None:
         """Return the minutes that the crew waited and what for, None where they could not be read."""

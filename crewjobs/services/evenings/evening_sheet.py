@@ -6,15 +6,15 @@ from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from datetime import date, datetime, timedelta
 from itertools import pairwise
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Final
 
 from crewjobs.domain.crew import Crew, Shop
 from crewjobs.domain.errors import Refused
-from crewjobs.domain.job import JobRecord
+from crewjobs.domain.job import Job, JobRecord, JobState
 from crewjobs.domain.tasks import Phase, Task
 from crewjobs.domain.units import UnitSystem
 from crewjobs.domain.wall import Span, clock, to_utc, to_wall, wall_minute
-from crewjobs.domain.wording import dated_words, listed, upper
+from crewjobs.domain.wording import dated_words, listed, typed, upper
 from crewjobs.engines.planning.roster import present, with_parts
 from crewjobs.paper.lanes import stretches
 from crewjobs.paper.model import TaskLine
@@ -201,6 +201,8 @@ def _break_rule(found: CrewDay) -> str:
 
 def _house(found: CrewDay, house: SheetHouse) -> EveningHouse:
     zone, job = found.shop.zone, house.record.job
+    over = over_words(job, hours=found.crew.sub is None)
+    tasks = [house.record.task(number) for number in house.tasks]
     start, stop = to_wall(zone, house.start), to_wall(zone, house.end)
     return EveningHouse(
         house=house.number,
@@ -216,7 +218,25 @@ def _house(found: CrewDay, house: SheetHouse) -> EveningHouse:
             for hours in house.record.crew_hours
             if hours.crew == found.crew.name and to_wall(zone, hours.start).date() == found.day
         ),
-        lines=tuple(_line(house.record, house.record.task(number), found.shop.units) for number in house.tasks),
+        lines=tuple(_line(house.record, task, found.shop.units) for task in tasks if not (over and task.open)),
+        over=over,
+    )
+
+
+TAKES_HOURS: Final = (JobState.DONE, JobState.CALLED_OFF)
+"""Jobs that ended with their day yet to be entered; a closed one has its hours."""
+
+
+def over_words(job: Job, *, hours: bool) -> str:
+    """Return what can be entered of a job that is not booked any more, and what to do for the rest; empty of one that is."""
+    if job.state is JobState.BOOKED:
+        return ""
+    only = "only hours are" if hours and job.state in TAKES_HOURS else "nothing is"
+    back = (
+        f"`crewjobs amend {job.number} --state booked`, then this sheet, then `--state {typed(job.state.value)}` again"
+    )
+    return (
+        f"job {job.number} is {job.state.value}, not booked: {only} recorded on it. For what was done or found: {back}."
     )
 
 

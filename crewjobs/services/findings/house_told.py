@@ -25,6 +25,11 @@ def others_of_its_house(uow: UnitOfWork, job: int) -> tuple[JobRecord, ...]:
     return tuple(uow.job(number) for number in same_house(uow, job))
 
 
+def others_with_findings(uow: UnitOfWork, job: int) -> tuple[JobRecord, ...]:
+    """Return the other jobs that go into a job's house and in which something was found, by number; no other is read."""
+    return tuple(uow.job(number) for number in uow.with_findings(same_house(uow, job)))
+
+
 def open_in(record: JobRecord, now: datetime) -> tuple[Finding, ...]:
     """Return what was found in a job and is not settled: what holds its work, or nobody has decided of where it must be."""
     there = list(unsettled(record, now))

@@ -49,7 +49,8 @@ def edit(uow: UnitOfWork, now: datetime, number: int, version: int, changes: Map
         try:
             job = _changed(job, field, value, today)
         except Refused as refused:
-            faults += [f"{field}: {sentence}" for sentence in refused.sentences]
+            # What says by itself what it is of names it once; before the colon it is said at its field.
+            faults += [f"{field}: {said.removeprefix(field).lstrip()}" for said in refused.sentences]
     if faults:
         raise Refused(faults)
     fields = [field for field in changes if getattr(job, field) != getattr(record.job, field)]

@@ -43,7 +43,7 @@ def job_list(uow: UnitOfWork, now: datetime, *, everything: bool = False) -> tup
     return tuple(sorted(rows, key=lambda row: row.number))
 
 
-_OVER: Final = (JobState.CALLED_OFF, JobState.CLOSED)
+_OVER: Final = (JobState.CALLED_OFF, JobState.CLOSED, JobState.DONE)
 """Of such a job no work is left, whatever of it was not done."""
 
 

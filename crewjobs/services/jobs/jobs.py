@@ -22,7 +22,7 @@ from crewjobs.engines.readiness.holds import holds
 from crewjobs.services.evenings.how_far import far_of
 from crewjobs.services.findings.air import cautions_told, notes_told, title_told
 from crewjobs.services.findings.found_told import found_lines, house_cautions, not_settled, task_cautions
-from crewjobs.services.findings.house_told import open_elsewhere, others_of_its_house
+from crewjobs.services.findings.house_told import open_elsewhere, others_with_findings
 from crewjobs.services.history import change_rows
 from crewjobs.services.jobs.amending import ENDED, terms_of
 from crewjobs.services.jobs.around_lines import around_lines
@@ -55,7 +55,7 @@ def job_page(uow: UnitOfWork, catalogue: Catalogue, number: int, now: datetime) 
     Raises:
         Refused: there is no such job.
     """
-    record, shop, house = uow.job(number), uow.shop(), others_of_its_house(uow, number)
+    record, shop, house = uow.job(number), uow.shop(), others_with_findings(uow, number)
     # The plan in force may be of a time before the job ended, or was called off: it is no plan of it any more.
     found = planned(uow, [record]) if record.job.state not in ENDED else None
     placed = {task: p for p in (found.plan.placements if found else ()) if p.key.job == number for task in p.tasks}

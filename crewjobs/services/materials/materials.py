@@ -10,11 +10,11 @@ from typing import TYPE_CHECKING
 
 from crewjobs.domain.errors import OnHold, Refused
 from crewjobs.domain.goods import GoodsCome, GoodsLine
-from crewjobs.domain.job import HoldPassed, JobRecord
+from crewjobs.domain.job import HoldPassed, JobRecord, JobState
 from crewjobs.domain.material import Lot, Material
 from crewjobs.domain.units import UnitSystem
 from crewjobs.domain.waits import WaitState
-from crewjobs.domain.wording import listed, upper
+from crewjobs.domain.wording import listed, typed, upper
 from crewjobs.engines.readiness.clocks import material_clock
 from crewjobs.engines.readiness.holds import is_carry_in
 from crewjobs.engines.readiness.house import House, HouseState, house, house_hold_words, work_begun
@@ -98,9 +98,9 @@ def arrived_together(
     before = after = uow.job(job)
     moment, reason = read_moment(at, before.job.site.zone, now), read_line(because, "the reason")
     said, found = [], []
-    for name, typed in came:
+    for name, number in came:
         ordered = find_ordered(after, name, now)
-        count = ordered.of.kept(typed)
+        count = ordered.of.kept(number)
         check_delivery(after, ordered, count, moment, now)
         after, what = _come(after, ordered, count, "", moment, in_rooms)
         found.append(ordered)
@@ -165,13 +165,16 @@ def _follows(
     yield from missing_sentences(after, find_ordered(after, ordered.name, now), now)
     if not isinstance(ordered.of, Material):
         return
+    if after.job.state is JobState.CALLED_OFF:
+        yield f"The job is called off: send them back, `crewjobs returned {after.job.number} {typed(ordered.name)} N` records it."
+        return
     yield (
         lot_words(after, ordered.name, now) if in_rooms else "The clock starts when they are carried into the rooms."
     )
     yield from carry_sentences(after, moment, in_rooms=in_rooms)
     found = _house_of(before, moment) if in_rooms else None
     if found is not None and found.state is not HouseState.NOT_READY:
-        yield f"{upper(state_words(found, before.job.site.zone))}: cartons went into a house nobody answered for."
+        yield f"{upper(state_words(found, before.job.site.zone, by=moment if moment < now else None))}: cartons went into a house nobody answered for."
     alone = covers_alone(after, material_clock(after, ordered.of, now), now, units)
     yield from [f"{upper(alone)}."] if alone else []
     yield from lots_asked(after, ordered.of, now)

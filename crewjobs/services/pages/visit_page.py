@@ -30,7 +30,7 @@ from crewjobs.paper.model import (
 )
 from crewjobs.services.findings.air import cautions_told
 from crewjobs.services.findings.found_told import house_cautions, site_found, unsettled_words
-from crewjobs.services.findings.house_told import elsewhere_cautions, elsewhere_words, others_of_its_house
+from crewjobs.services.findings.house_told import elsewhere_cautions, elsewhere_words, others_with_findings
 from crewjobs.services.jobs.site_facts import site_facts
 from crewjobs.services.people.people import Person as Somebody
 from crewjobs.services.people.people import find_person
@@ -136,7 +136,7 @@ def _calls(uow: UnitOfWork, found: Planned | None, booked: Sequence[BookedVisit]
     """Return small visits with their houses; a finished one's is not among the live jobs of the plan, and is read."""
     live = found.records if found else {}
     return [
-        Call(record=live.get(one.job) or uow.job(one.job), visit=one.visit, others=others_of_its_house(uow, one.job))
+        Call(record=live.get(one.job) or uow.job(one.job), visit=one.visit, others=others_with_findings(uow, one.job))
         for one in booked
     ]
 

@@ -19,7 +19,7 @@ from crewjobs.engines.readiness.clocks import ACCLIMATING, counted_by_lots, mate
 from crewjobs.engines.readiness.goods import goods_clock
 from crewjobs.engines.readiness.holds import is_carry_in
 from crewjobs.engines.readiness.others import asked_on, still_out
-from crewjobs.services.findings.house_told import in_short, others_of_its_house
+from crewjobs.services.findings.house_told import in_short, others_with_findings
 from crewjobs.services.jobs.known_hours import recorded_on
 from crewjobs.services.people.away import day_lines
 from crewjobs.services.people.day_hours import day_hours_lines
@@ -154,7 +154,7 @@ def small_rows(
 
 
 def _found_there(uow: UnitOfWork, job: int, now: datetime) -> str:
-    return in_short(uow.job(job), others_of_its_house(uow, job), now)
+    return in_short(uow.job(job), others_with_findings(uow, job), now)
 
 
 def _day(found: Planned, done: DaysDone, day: date, spans: tuple[WaitSpan, ...], now: datetime) -> WeekDay:

@@ -246,3 +246,12 @@ def test_a_quoted_job_is_booked(empty_shop: Shop) -> None:
     assert view.jobs[0].then is not None
     assert "job 4 ends " in view.sentence
     assert "and keeps its promise of Fri 13 Mar" in view.sentence
+
+
+def test_a_job_supposed_booked_that_breaks_its_promise_is_not_told_as_no_promise_lost(planned: Shop) -> None:
+    """Its own is lost: of the others it is said that no other is."""
+    late = SPARE.replace("ordered = 2026-02-16\n", "").replace('due = "2026-03-03 10:00"\n', "")
+    file = planned.file("late.toml", late)
+    view = planned.office.what_if(WhatIfAsked(files=(file,), late=((4, "", "2026-03-13 10:00"),)))
+    assert "job 5 is not planned to its end and breaks its promise" in view.sentence
+    assert view.sentence.endswith("all other promises hold.")

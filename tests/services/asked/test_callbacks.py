@@ -181,7 +181,10 @@ def test_the_same_hours_on_a_job_that_is_no_callback_are_spread(closed: Shop) ->
         ({"what": " "}, "say in a few words what is to be done"),
         ({"what": "\x1b[2J"}, "no control characters"),
         ({"promised": "soon"}, "'soon' is not a day"),
-        ({"wished": "fri", "promised": "thu"}, "promised for 2026-03-05, before the wished start on 2026-03-06"),
+        (
+            {"wished": "fri", "promised": "thu"},
+            "promised for Thu 5 Mar 2026, before the wished start on Fri 6 Mar 2026",
+        ),
         ({"job": 9}, "there is no job 9"),
     ],
 )

@@ -216,3 +216,12 @@ def test_a_dry_run_on_a_day_off_is_recorded_and_said(shop):
     assert len(shop.record().dry_runs) == 1
     shop.clock.set("2026-03-09", "08:00")
     assert not any("does not work" in said for said in shop.office.dry_run(4, "Birch", "no power").then)
+
+
+def test_of_an_instant_gone_by_it_is_said_that_nobody_had_asked_by_then(silent):
+    """Cartons that went in before anybody asked, recorded after somebody did: that nobody has is no longer true."""
+    silent.clock.set("2026-03-03", "12:00")
+    silent.ready()
+    came = silent.office.arrived(4, "gray plank", 9, in_rooms=True, at="2026-03-03 10:00")
+    (said,) = (sentence for sentence in came.then if "nobody answered for" in sentence)
+    assert said.startswith("Nobody had asked by Tue 3 Mar 10:00 whether the house is ready: ")

@@ -51,3 +51,22 @@ def test_closing_a_job_says_how_much_of_it_is_open(shop):
     assert done.then == (f"{still} of its tasks are still open and leave the plan: `crewjobs undo` takes this back.",)
     again = shop.office.edit(4, shop.record().version, {"state": "called off"})
     assert not any("still open" in sentence for sentence in again.then)
+
+
+@pytest.mark.parametrize("state", ["done", "closed", "called off"])
+def test_no_work_is_left_of_a_job_that_is_over(shop, state):
+    """Its page tells no hours that nobody will work any more, as its tasks have left the plan."""
+    assert shop.office.job(4).row.hours_left > 0
+    shop.office.edit(4, shop.record().version, {"state": state})
+    assert shop.office.job(4).row.hours_left == 0
+
+
+def test_a_promise_before_the_wished_start_is_said_once_and_with_its_days(shop):
+    """The word stands once, the days as everywhere, beside another field's fault too."""
+    shop.office.edit(4, shop.record().version, {"wished": "2026-03-09"})
+    with pytest.raises(Refused) as refused:
+        shop.office.edit(4, shop.record().version, {"promised": "2026-03-06", "weight": "9"})
+    assert refused.value.sentences == (
+        "promised: for Fri 6 Mar 2026, before the wished start on Mon 9 Mar 2026.",
+        "weight: '9' is not a weight: 1, 2 or 3.",
+    )

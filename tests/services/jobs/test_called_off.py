@@ -147,3 +147,14 @@ def test_tasks_that_have_fallen_away_are_not_counted(shop: Shop) -> None:
     said = shop.office.if_called_off(4)
     assert said[0].startswith(f"Work has begun: {row.tasks_done} of {row.tasks_all} tasks done, 0 under way")
     assert said[-1].startswith(f"{row.tasks_all - row.tasks_done} tasks still open")
+
+
+def test_what_comes_to_a_job_called_off_goes_back_and_holds_nothing(shop: Shop) -> None:
+    """Of cartons no clock is told, of what others bring no task it no longer holds."""
+    held = shop.record().tasks[0].number
+    shop.office.ask(4, "painter", "the second coat", holds=(held,))
+    call_off(shop)
+    shop.clock.set("2026-03-03", "10:10")
+    came = shop.office.arrived(4, "gray plank", 9)
+    assert came.then == ('The job is called off: send them back, `crewjobs returned 4 "gray plank" N` records it.',)
+    assert shop.office.came(4, "painter").then == ()
