@@ -306,6 +306,6 @@ def test_a_promise_of_a_job_without_rooms_is_told_as_one_not_kept(run, demo_file
     assert "No finish, no rooms yet, so no tasks: job 22 Ida: promised Fri 6 Mar" in " ".join(
         run(*at, "why").out.split()
     )
-    assert [row["holds"] for row in json.loads(run(*at, "waiting", "--json").out)["waits"] if row["job"] == 22] == [
+    assert [row["holds"] for row in json.loads(run(*at, "waiting", "--json").out)["waiting"] if row["job"] == 22] == [
         "the whole job"
     ]
