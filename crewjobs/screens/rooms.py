@@ -51,6 +51,7 @@ class RoomsScreen(CrewScreen):
         Binding("right_square_bracket", "turn(1)", "job after", key_display="]"),
         Binding("g", "other", "job"),
         Binding("r", "record", "record"),
+        Binding("plus", "new", "new job", key_display="+", show=False),
     ]
 
     TURNS = ("turn", "other")
@@ -76,6 +77,12 @@ class RoomsScreen(CrewScreen):
     def _show(self, read: Read) -> None:
         self._jobs, view = read
         self._read = True
+        was = self._view.job if self._view is not None else None
+        gone = was is not None and was not in {row.number for row in self._jobs} and (view is None or view.job != was)
+        if gone and was == self.crew_app.job:  # taken back while it was shown: no other house comes in its place unsaid
+            told, takes = self.status.said, self.status.takes
+            self.status.say(*told, f"There is no job {was} any more: its rooms are closed.", takes=takes)
+            self.crew_app.job = None
         other = view is not None and (self._view is None or self._view.job != view.job)
         found = view is not None and self._view is not None and len(self._view.stages) != len(view.stages)
         self._view = view
@@ -166,6 +173,10 @@ class RoomsScreen(CrewScreen):
 
         if self._view is not None:
             self.app.push_screen(FloorLayoutScreen(self._view.job))
+
+    def action_new(self) -> None:
+        """Write a new job: it is what a house is asked for without one."""
+        self.crew_app.new_job()
 
     def action_turn(self, way: int) -> None:
         """The next job of the list, or the one before."""

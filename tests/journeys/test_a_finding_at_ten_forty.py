@@ -279,8 +279,9 @@ def test_mold_by_its_size(shop: Shop) -> None:
     office.way_on(4, "kitchen", "mold", "specialist", by="Harbor Remediation", because="clearance of 6 March")
     done = office.found(4, "front bedroom", "mold", area="4 ft2")
     assert any("lead decides with the customer" in words for words in done.then)
-    with pytest.raises(Refused, match=r"'treated' stands on task \d+ 'clean, cut out .* which is not ticked"):
+    with pytest.raises(Refused, match=r"'treated' stands on task \d+ 'clean, cut out .* which is not ticked") as no:
         office.way_on(4, "front bedroom", "mold", "treated", by="Ines Varga", because="valve closed, wood at 11 %")
+    assert "--because" not in str(no.value), "in a form it would be taken for a line of the way on, and a tick has none"
     office.tick(4, [shop.number_of("extra-work")], because="agreed by telephone")
     with pytest.raises(Refused, match=r"'treated': it dries until Fri 6 Mar 10:40 \(48 h"):
         office.way_on(4, "front bedroom", "mold", "treated", by="Ines Varga", because="valve closed, wood at 11 %")

@@ -345,6 +345,20 @@ async def test_on_site_knows_the_crew_the_house_and_the_day(office: FakeOffice, 
         assert app.screen.query_one("#field-day", Field).value == "2026-03-03"
 
 
+async def test_a_reading_may_be_of_no_room_though_a_room_is_under_the_hand(
+    office: FakeOffice, make_app: MakeApp
+) -> None:
+    """What the form offers can be picked: none stands in its list, whatever it begins with."""
+    app = make_app(office)
+    async with app.run_test(size=(100, 50)) as pilot:
+        await press(pilot, "4", "r")
+        await choose(pilot, app, "reading")
+        room = app.screen.query_one("#pick-room", Select)
+        assert room.value, "the room under the hand"
+        await fill(pilot, app, "save", {"values": "70F 40%", "room": ""})
+        assert [call for call in office.calls if call[0] == "read_air"] == [("read_air", 101, ("70F", "40%"), {})]
+
+
 async def test_without_a_house_only_people_and_offers(office: FakeOffice, make_app: MakeApp) -> None:
     """Where nothing is selected that has a job, what is asked of a job is not offered."""
     office.wait_rows = ()

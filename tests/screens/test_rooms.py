@@ -7,8 +7,10 @@ from collections.abc import Callable
 import pytest
 from textual.widgets import Button, Input, Static
 
+from crewjobs.domain.errors import Refused
 from crewjobs.screens.answer import Answer
 from crewjobs.screens.app import CrewApp
+from crewjobs.screens.draft.form import DraftForm
 from crewjobs.screens.drawing import width_of
 from crewjobs.screens.record.form import Form
 from crewjobs.screens.rooms import NO_STAGES
@@ -18,6 +20,7 @@ from crewjobs.screens.widgets.key_line import KeyLine
 from crewjobs.screens.widgets.page_title import PageTitle
 from crewjobs.screens.widgets.planning_line import PlanningLine
 from crewjobs.screens.widgets.sheet import Sheet
+from crewjobs.services.moving.rooms_rows import RoomsView
 from tests.screens.conftest import front, press, refused, said, settled
 from tests.screens.fake_office import FakeOffice
 
@@ -241,6 +244,31 @@ async def test_without_a_job_it_says_how_one_is_written_here(office: FakeOffice,
     async with app.run_test(size=(80, 24)) as pilot:
         await press(pilot, "5")
         assert "No jobs yet: + writes one, in a form." in shown(app)
+        await press(pilot, "plus")
+        assert isinstance(app.screen, DraftForm)
+
+
+async def test_a_job_taken_back_while_its_rooms_are_shown_is_told(office: FakeOffice, make_app: MakeApp) -> None:
+    """Another house does not come in its place without a word."""
+    app = make_app(office)
+    rows, rooms = office.jobs(), office.rooms
+    gone = rows[1].number
+    app.job = gone
+
+    def without(job: int) -> RoomsView:
+        if job == gone:
+            raise Refused(f"there is no job {gone}.")
+        return rooms(job)
+
+    async with app.run_test(size=(100, 30)) as pilot:
+        await press(pilot, "5")
+        assert title(app).split()[0] == str(gone)
+        office.jobs = lambda *_, **__: tuple(row for row in rows if row.number != gone)  # type: ignore[method-assign]
+        office.rooms = without  # type: ignore[method-assign]
+        front(app).load()
+        await settled(pilot)
+        assert title(app).split()[0] != str(gone)
+        assert f"There is no job {gone} any more: its rooms are closed." in said(app)
 
 
 async def test_a_refusal_that_has_no_room_says_how_the_rest_is_read(office: FakeOffice, make_app: MakeApp) -> None:

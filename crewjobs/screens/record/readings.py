@@ -18,6 +18,7 @@ if TYPE_CHECKING:
     from crewjobs.domain.units import UnitSystem
 
 _AIR = "air"
+_NO_ROOM = "none: the house, or the only one it can be"
 _KINDS = (
     ("Air of a room", _AIR),
     ("Boards, moisture", "boards"),
@@ -47,8 +48,8 @@ def reading(about: About) -> Form:
             Blank("values", "Values", "air: 70F 40%; else one for each board, hole or dish", check=checks.whatever),
             Pick(
                 "room",
-                "Room (none: the house, or the only one it can be)",
-                tuple((room, room) for room in about.picks.rooms),
+                "Room",
+                ((_NO_ROOM, ""), *((room, room) for room in about.picks.rooms)),
                 about.place,
                 needed=False,
             ),

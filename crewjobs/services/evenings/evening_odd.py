@@ -38,24 +38,33 @@ def odd_words(uow: UnitOfWork, now: datetime, records: Sequence[JobRecord], crew
         number = record.job.number
         days = tuple(one for one in worked_days(record) if one.day <= today)
         tonight = [one for one in days if (one.crew, one.day, one.kind) == (crew, day, HoursKind.WORK)]
-        words += _unsaid(tonight, pace)
-        if number not in pace.told and not any(one.tells_pace for one in days):
-            continue
-        told = with_job(pace, number, days).told.get(number)
-        for odd in told.odd if told is not None else ():
-            if (odd.day.crew, odd.day.day) == (crew, day):
-                again = f"crewjobs evening {quote(crew)} {day.isoformat()} --again"
-                words.append(f"{upper(odd.sentence)} If not, `{again}` takes other times in the place of these.")
+        asked: list[str] = []
+        if number in pace.told or any(one.tells_pace for one in days):
+            told = with_job(pace, number, days).told.get(number)
+            asked = [
+                odd.sentence
+                for odd in (told.odd if told is not None else ())
+                if (odd.day.crew, odd.day.day) == (crew, day)
+            ]
+        words += _unsaid(tonight, pace, asked=bool(asked))
+        for sentence in asked:
+            again = f"crewjobs evening {quote(crew)} {day.isoformat()} --again"
+            words.append(f"{upper(sentence)} If not, `{again}` takes other times in the place of these.")
     return tuple(words)
 
 
-def _unsaid(tonight: Sequence[WorkedDay], pace: Pace) -> Iterator[str]:
-    """Yield what to say of hours in which nothing was ticked, or much less than they are good for: another task was begun."""
+def _unsaid(tonight: Sequence[WorkedDay], pace: Pace, *, asked: bool) -> Iterator[str]:
+    """Yield what to say of hours in which nothing was ticked, or much less than they are good for: another task was begun.
+
+    Hours that are `asked` about as odd already are told once, with one figure.
+    """
     for one in tonight:
         head = f"Job {one.job}: {format_hours(one.labor_min)} of one person"
         how = f"`crewjobs how-far {one.job} TASK HOW-FAR`"
         if not one.done:
             yield f"{head}, and nothing was ticked: say what got done or how far ({how}); else they count with what is ticked next."
+            continue
+        if asked:
             continue
         usual = usual_minutes(pace, one.crew, one.done)
         if LONGER < one.labor_min / usual <= ODD_ANYWAY:

@@ -130,7 +130,7 @@ def check_its_work(record: JobRecord, kind: FoundKind, finding: Finding, way: Wa
     if task is not None and work is not None and way.key == work.way and task.open:
         raise Refused(
             f"{quoted(way.key)} stands on {task_words(task)}, which is not ticked: tick it first "
-            f"(`crewjobs tick {record.job.number} {task.number}`, with --because where somebody else did it)."
+            f"(`crewjobs tick {record.job.number} {task.number}`). Where it is held and somebody else did it, that is the reason of the tick."
         )
 
 

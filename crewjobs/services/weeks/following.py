@@ -224,11 +224,20 @@ def _words(found: Followed, number: int, anyway: WeekPlan | None) -> Iterator[st
 
 
 def _free_words(problem: PlanProblem, before: WeekPlan) -> Iterator[str]:
-    """Yield which crews are done at a house today ahead of their planned end."""
+    """Yield which crews are done at a house today ahead of their planned end: nothing planned for them there today is open."""
     zone = problem.shop.zone
+    today = to_wall(zone, problem.now).date()
+    records = {record.job.number: record for record in problem.jobs}
+    still = {
+        (placed.crew, placed.key.job)
+        for placed in before.placements
+        if to_wall(zone, placed.start).date() <= today <= to_wall(zone, placed.end).date()
+        and placed.key.job in records
+        and any(records[placed.key.job].task(number).open for number in placed.tasks)
+    }
     last = {placed.crew: placed for placed in freed(problem, before) if placed.start <= problem.now}
     for crew, placed in sorted(last.items()):
-        if to_wall(zone, placed.end).date() == to_wall(zone, problem.now).date():
+        if to_wall(zone, placed.end).date() == today and (crew, placed.key.job) not in still:
             yield (
                 f"{crew} is done at job {placed.key.job}, planned to {at_site(zone, placed.end)}: "
                 f"`crewjobs offers {quote(crew)}` says what it could do now."

@@ -16,6 +16,7 @@ from crewjobs.files.evening_text import read_form, read_wait
 from crewjobs.files.history_events import HoursWorked
 from crewjobs.files.history_file import Happened
 from crewjobs.services.demonstration.demo_past import tell
+from crewjobs.services.evenings import evening_odd
 from crewjobs.services.jobs.catalogues import catalogue_of
 from tests.services.conftest import Shop, kept
 from tests.services.evenings.test_evening import TUESDAY, as_done, enter, lines, make_tuesday
@@ -100,6 +101,14 @@ def test_odd_hours_are_asked_about_at_once(tuesday):
     assert question.endswith("`crewjobs evening Birch 2026-03-03 --again` takes other times in the place of these.")
     assert len(tuesday.record().crew_hours) == 1
     assert len(tuesday.office.rates().ask) == 1
+
+
+def test_odd_hours_are_told_once_with_one_figure(tuesday, monkeypatch):
+    """Hours long for what was ticked are asked about as odd, or as of another task: not as both."""
+    monkeypatch.setattr(evening_odd, "ODD_ANYWAY", 1e9)
+    monkeypatch.setattr(evening_odd, "LONGER", 0.0)
+    done = enter(tuesday, all_day(tuesday, stop="13:00", people="1", pause="270"))
+    assert len([one for one in done.then if "of one person where about" in one]) == 1, done.then
 
 
 def test_usual_hours_are_not_asked_about(tuesday):

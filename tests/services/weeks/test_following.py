@@ -190,6 +190,24 @@ def test_work_done_ahead_gives_up_its_place(office: Office) -> None:
     assert not any(tasks & set(p.tasks) for p in plan.placements if p.key.job == job)
 
 
+def test_a_crew_is_not_done_at_a_house_with_more_planned_there_today(office: Office) -> None:
+    """Only the first piece of a visit is done early: the crew goes on with the next, and is not said to be free."""
+    with office._database.reading() as uow:
+        plan = uow.latest_plan()
+    assert plan is not None
+    today = [p for p in plan.placements if p.start.date() == p.end.date() == DEMO_NOW.date()]
+    first = next(
+        p
+        for p in sorted(today, key=lambda p: p.start)
+        if p.end - p.start > timedelta(minutes=45)
+        and any(q.start >= p.end and (q.crew, q.key.job) == (p.crew, p.key.job) for q in today)
+    )
+    office = Office(office._database, FixedClock(first.start + timedelta(minutes=5)), follows=True)
+    done = office.tick(first.key.job, first.tasks, because="it went fast")
+    assert any("gives up its place" in words or "move" in words for words in done.then), done.then
+    assert not any("is done at job" in words for words in done.then)
+
+
 def test_a_pin_of_work_that_has_no_place_is_said_not_to_be_kept(demo_file: Path) -> None:
     """Job 9 waits for its wood: a pin of its work keeps nothing, once for all tasks that are named, with the reason."""
     office = Office(open_database(demo_file, create=False), FixedClock(DEMO_NOW), who="tester", follows=True)
