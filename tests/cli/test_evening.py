@@ -180,3 +180,20 @@ def test_times_again_replace_wrong_ones(typing, tuesday):
     ran = typing(form.format(3), "birch", "today", "--from", "-", "--again", terminal=False)
     assert ran.code == 0, ran.err
     assert [one.people for one in tuesday.record().crew_hours] == [3]
+
+
+def test_the_form_of_a_job_that_ended_that_day_asks_for_its_hours_alone(typing, tuesday):
+    """No task and no finding that would be refused is asked for; filled in, or line by line, the hours are recorded."""
+    tuesday.office.edit(4, tuesday.office.job(4).version, {"state": "done"})
+    form = typing("", "Birch", "tue", "--form", terminal=False).out
+    assert "# Job 4 is done, not booked: only hours are recorded on it." in form
+    assert "[    ]" not in form
+    assert "\nfound" not in form
+    ran = typing(form.replace("Stopped ____", "Stopped 11:00"), "Birch", "tue", "--from", "-", terminal=False)
+    assert ran.code == 0, ran.err
+    assert len(tuesday.record().crew_hours) == 1
+    tuesday.office.undo()
+    ran = typing("7:00\n11:00\n\n\n\n", "Birch")
+    assert ran.code == 0, ran.err
+    assert "only hours are recorded" in " ".join(ran.err.split())
+    assert len(tuesday.record().crew_hours) == 1

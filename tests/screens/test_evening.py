@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable
+from dataclasses import replace
 from pathlib import Path
 
 import pytest
@@ -313,3 +314,24 @@ async def test_what_is_asked_while_the_palette_closes_is_seen(office: FakeOffice
         assert NOT_WRITTEN in str(asked.content)
         await press(pilot, "escape")
         assert not isinstance(app.screen, EveningDialog)
+
+
+async def test_of_a_job_that_ended_the_hours_alone_are_asked(
+    office: FakeOffice, make_app: MakeApp, monkeypatch
+) -> None:
+    """What would be refused has no line; what can be entered is said above, and the times go to the office."""
+    sheet = office.evening_sheet("Birch", fake_rows.MONDAY)
+    over = replace(sheet.houses[0], over="job 101 is done, not booked: only hours are recorded on it.", lines=())
+    monkeypatch.setattr(office, "evening_sheet", lambda *_: replace(sheet, houses=(over,)))
+    app = make_app(office)
+    async with app.run_test(size=PHONE) as pilot:
+        await press(pilot, "4", "h")
+        form = app.screen
+        assert isinstance(form, EveningDialog)
+        assert [field.key for field in form.query(Field)] == [
+            f"h1-{key}" for key in ("start", "stop", "people", "pause", "wait")
+        ]
+        assert any("Job 101 is done" in str(words.content) for words in form.query(Static))
+        await press(pilot, "enter", *"11:00", "ctrl+s")
+        house = HouseEntry(house=1, job=101, stop="11:00")
+        assert office.calls == [("evening", "Birch", fake_rows.MONDAY, EveningEntry(houses=(house,)))]

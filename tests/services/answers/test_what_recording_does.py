@@ -271,3 +271,21 @@ def test_a_visit_moved_to_a_day_off_is_said_not_to_be_kept(demo_file: Path) -> N
     asked = WhatIfAsked(visits=((2, tasks, "Birch", wednesday),), off=(("Birch", "wed"),))
     (said,) = office.what_if(asked).unkept
     assert "pinned day Wed 4 Mar is a day off for Birch" in said
+
+
+def test_a_promise_that_recording_alone_does_not_keep_is_named(demo_file: Path) -> None:
+    """Told to keep its new promise, recorded it stays where it was, which does not: that is said, and what then happens."""
+    office = Office.at(database=demo_file, pretend="2026-03-02 06:30")
+    asked = WhatIfAsked(
+        late=((12, "creek maple", "2026-03-05 10:00"),),
+        off=(("Rowan", "thu"),),
+        works=(("Rowan", "sat", ""),),
+        promises=((12, "2026-03-13"),),
+    )
+    view = office.what_if(asked)
+    assert "keeps its promise of Fri 13 Mar" in view.sentence
+    assert "job 12 ends Tue 17 Mar as before and does not keep its promise of Fri 13 Mar" in view.at_first
+    for command in view.commands:
+        give(office, command)
+    (row,) = (row for row in office.week().promises if row.job == 12)
+    assert (row.finish.date(), row.holds) == (date(2026, 3, 17), False)

@@ -215,3 +215,18 @@ def test_bad_hours_of_a_past_are_refused_too(tuesday, said, sentence):
     with pytest.raises(Refused, match=sentence), tuesday.office._database.unit_of_work(who="past") as uow:
         tell(uow, happened, catalogue_of(uow))
     assert tuesday.path.read_bytes() == before
+
+
+@pytest.mark.parametrize("state", ["done", "called off"])
+def test_hours_of_a_day_whose_job_ended_during_it_are_entered(tuesday, state):
+    """The sheet asks for the hours alone and says what to do for the rest; tasks stay refused, with the way there."""
+    tuesday.office.edit(4, tuesday.office.job(4).version, {"state": state})
+    house = tuesday.office.evening_sheet("Birch").houses[0]
+    assert house.lines == ()
+    assert f"job 4 is {state}, not booked: only hours are recorded on it" in house.over
+    task = next(task.number for task in tuesday.record().tasks if task.open)
+    with pytest.raises(Refused, match="`crewjobs amend 4 --state booked`"):
+        enter(tuesday, HouseEntry(house=1, start="7:00", stop="11:00", tasks=((task, "x"),)))
+    enter(tuesday, HouseEntry(house=1, start="7:00", stop="11:00"))
+    [hours] = tuesday.record().crew_hours
+    assert hours.stop - hours.start == timedelta(hours=4)
