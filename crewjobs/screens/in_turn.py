@@ -80,7 +80,7 @@ class InTurn:
         if event is self._fed:
             self._fed = None
             return False
-        if (self._is_shut() or monotonic() < self._dropping) and getattr(event, "key", "") not in _LEAVES:
+        if self.drops() and getattr(event, "key", "") not in _LEAVES:
             self._dropping = monotonic() + _PAUSE
             return True
         if self._at_work:
@@ -99,6 +99,10 @@ class InTurn:
             self._at_work = True
             work(self._app, self._feed, "keys")
         return waits
+
+    def drops(self) -> bool:
+        """Say whether what is struck now is dropped: it follows at once what was meant for something that is not there."""
+        return self._is_shut() or monotonic() < self._dropping
 
     def drop(self) -> bool:
         """Let go of what is held, and of what follows it at once: it was meant for a page that is not turned to.

@@ -2,8 +2,10 @@
 
 from __future__ import annotations
 
+import asyncio
 import random
 from collections.abc import Callable
+from contextlib import suppress
 from typing import NoReturn
 
 import pytest
@@ -36,13 +38,18 @@ def strike(app: App[None], *keys: str) -> None:
 
 
 async def rest(pilot: Pilot[None]) -> None:
-    """Wait until all is done that a burst began; what it began and made void is no fault."""
+    """Wait until all is done that a burst began, and until a key is no more taken for the rest of it.
+
+    What it began and made void is no fault.
+    """
+    assert isinstance(pilot.app, CrewApp)
     for _ in range(50):
-        try:
+        with suppress(WorkerCancelled):
             await settled(pilot)
-        except WorkerCancelled:
-            continue
-        return
+            if not pilot.app.in_turn.drops():
+                return
+        await asyncio.sleep(0.02)
+    raise AssertionError("It does not come to rest.")
 
 
 async def closed(pilot: Pilot[None], app: CrewApp) -> None:
@@ -51,6 +58,7 @@ async def closed(pilot: Pilot[None], app: CrewApp) -> None:
         if len(app.screen_stack) == 1:
             return
         await press(pilot, "escape")
+        await rest(pilot)
     raise AssertionError(app.screen_stack)
 
 
