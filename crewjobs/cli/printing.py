@@ -16,6 +16,7 @@ from unicodedata import east_asian_width
 
 from crewjobs.domain.errors import Refused
 from crewjobs.domain.units import JOINERS, named
+from crewjobs.domain.wall import hour_words
 from crewjobs.paper.directions import unmarked
 
 NARROWEST = 8
@@ -72,7 +73,7 @@ def day(value: date) -> str:
 
 def moment(value: datetime) -> str:
     """Return a wall time for a column: ``Tue 03 Mar 14:00``."""
-    return f"{day(value.date())} {value:%H:%M}"
+    return f"{day(value.date())} {hour_words(value)}"
 
 
 def terminal_width() -> int:

@@ -48,6 +48,8 @@ def week_text(view: WeekView) -> str:
         lines.append(wrap(view.after, indent="  ", first=""))
     if view.ends:
         lines.append(wrap(f"! {view.ends}", indent="  ", first=""))
+    if view.clocks:
+        lines.append(wrap(f"! {view.clocks}", indent="  ", first=""))
     for day in view.days:
         if day.visits or day.waits or day.off or day.small or day.away:
             lines += ["", *_day(day)]

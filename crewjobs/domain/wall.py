@@ -6,7 +6,7 @@ Waits run by the clock, so 48 h stay 48 h across a change of daylight saving tim
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator
+from collections.abc import Callable, Iterable, Iterator
 from dataclasses import dataclass, replace
 from datetime import UTC, date, datetime, time, timedelta
 from functools import lru_cache
@@ -23,13 +23,86 @@ QUARTER: Final = 15
 """The planner's step in minutes; hours of crews and sites start and end on it."""
 
 
-@lru_cache(maxsize=64)
+class HouseZone(str):
+    """The name of a house's time zone where it is not the shop's: a wall time of it knows whose clock it is told by."""
+
+    __slots__ = ("shop",)
+    shop: str
+
+    def __new__(cls, name: str, shop: str) -> HouseZone:
+        """Return the name of a house's zone, beside that of its shop."""
+        made = super().__new__(cls, name)
+        made.shop = shop
+        return made
+
+    def __reduce__(self) -> tuple[type[HouseZone], tuple[str, str]]:
+        """Return what makes it again: records are copied, and handed to processes that search."""
+        return HouseZone, (str(self), self.shop)
+
+
+class _HouseClock(ZoneInfo):
+    """The clock of a house that keeps a zone of its own."""
+
+    shop: str
+
+    def __reduce__(self) -> tuple[Callable[[str], ZoneInfo], tuple[HouseZone]]:
+        """Return what makes it again, as for the zone's name."""
+        return zone_of, (HouseZone(self.key, self.shop),)
+
+
+def house_zone(name: str, shop: str) -> str:
+    """Return the name of a house's zone, marked as its own where the shop's is another."""
+    return name if name == shop else HouseZone(name, shop)
+
+
+def clock_name(wall: datetime) -> str:
+    """Return whose clock a wall time is told by, such as ``New York time``; empty where the shop's shows the same."""
+    zone = wall.tzinfo
+    if not isinstance(zone, _HouseClock) or wall.utcoffset() == wall.astimezone(zone_of(zone.shop)).utcoffset():
+        return ""
+    return f"{zone.key.rpartition('/')[2].replace('_', ' ')} time"
+
+
+def clock_beside(zone: str, at: datetime) -> str:
+    """Return how a house's own clock stands beside the shop's at an instant: ``New York time, 1 h ahead of the shop's``.
+
+    Empty where the shop's shows the same.
+    """
+    name = clock_name(wall := to_wall(zone, at))
+    if not name or not isinstance(zone, HouseZone):
+        return ""
+    ahead = ((wall.utcoffset() or timedelta()) - (to_wall(zone.shop, at).utcoffset() or timedelta())) // timedelta(
+        minutes=1
+    )
+    hours, minutes = divmod(abs(ahead), 60)
+    by = " ".join(filter(None, (f"{hours} h" if hours else "", f"{minutes} min" if minutes else "")))
+    return f"{name}, {by} {'ahead of' if ahead > 0 else 'behind'} the shop's"
+
+
+def hour_words(wall: datetime) -> str:
+    """Return a wall time's hour as ``14:30``, with whose clock it is where the shop's shows another."""
+    return " ".join(filter(None, (f"{wall:%H:%M}", clock_name(wall))))
+
+
 def zone_of(name: str) -> ZoneInfo:
     """Return the time zone of an IANA name such as ``America/Chicago``.
 
     Raises:
         Refused: there is no such zone.
     """
+    return _house_clock(str(name), name.shop) if isinstance(name, HouseZone) else _zone_named(name)
+
+
+@lru_cache(maxsize=64)
+def _house_clock(name: str, shop: str) -> _HouseClock:
+    _zone_named(name)
+    made = _HouseClock.no_cache(name)
+    made.shop = shop
+    return made
+
+
+@lru_cache(maxsize=64)
+def _zone_named(name: str) -> ZoneInfo:
     try:
         return ZoneInfo(name)
     except (ZoneInfoNotFoundError, ValueError, OSError):

@@ -7,7 +7,7 @@ from datetime import date, datetime
 from shlex import quote
 from typing import Final
 
-from crewjobs.domain.wall import Span
+from crewjobs.domain.wall import Span, hour_words
 
 _READ_BY_A_SHELL: Final = frozenset('"$`\\!')
 """What a shell still reads inside quotation marks."""
@@ -48,8 +48,11 @@ def days_words(first: date, last: date) -> str:
 
 
 def moment_words(moment: datetime, near: date | None = None) -> str:
-    """Return a wall time as ``Tue 3 Mar 14:00``, with its year where that is not the year of `near`."""
-    return f"{day_words(moment.date(), near)} {moment:%H:%M}"
+    """Return a wall time as ``Tue 3 Mar 14:00``, with its year where that is not the year of `near`.
+
+    By a house's own clock it says so where the shop's shows another: ``Tue 3 Mar 14:00 New York time``.
+    """
+    return f"{day_words(moment.date(), near)} {hour_words(moment)}"
 
 
 def listed(words: Sequence[str], most: int = 4, of: str = "") -> str:

@@ -400,7 +400,7 @@ class WeekView:
 
     `warnings` are what the plan does to the people in a house, each with what may be done about it. `ends` is a
     sentence where the week goes on after the plan's end, else empty. `after` is one that says when the next work is planned,
-    where nothing is left of the week that runs, such as on a Saturday. `proposed` is the number of a plan that waits to
+    where nothing is left of the week that runs, such as on a Saturday. `clocks` says which houses of the week keep a clock of their own. `proposed` is the number of a plan that waits to
     be accepted, 0 where none does. `promises` are all there are: a week shows those of `due`.
     """
 
@@ -414,6 +414,7 @@ class WeekView:
     stale: str
     warnings: tuple[str, ...] = ()
     ends: str = ""
+    clocks: str = ""
     after: str = ""
     proposed: int = 0
 

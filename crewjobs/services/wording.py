@@ -22,8 +22,8 @@ from crewjobs.domain.units import (
     quoted,
     span_words,
 )
-from crewjobs.domain.wall import to_wall
-from crewjobs.domain.wording import dated_words, listed, moment_words
+from crewjobs.domain.wall import hour_words, to_wall
+from crewjobs.domain.wording import dated_words, day_words, listed, moment_words
 from crewjobs.engines.estimating.quantities import step_ft2
 from crewjobs.engines.estimating.rolls import HOW_TAKEN_OFF
 
@@ -36,10 +36,15 @@ def at_site(zone: str, instant: datetime, near: date | None = None) -> str:
     return moment_words(to_wall(zone, instant), near)
 
 
+def span_at_site(zone: str, start: datetime, end: datetime) -> str:
+    """Return a stretch of one day in the site's own time, such as ``Thu 5 Mar 09:00-11:00``."""
+    return f"{day_words(to_wall(zone, start).date())} {to_wall(zone, start):%H:%M}-{hour_words(to_wall(zone, end))}"
+
+
 def dated(zone: str, instant: datetime) -> str:
     """Return an instant with its year, for sentences in which the year may be the fault."""
     wall = to_wall(zone, instant)
-    return f"{dated_words(wall.date())} {wall:%H:%M}"
+    return f"{dated_words(wall.date())} {hour_words(wall)}"
 
 
 def task_words(task: Task) -> str:

@@ -16,11 +16,12 @@ from crewjobs.domain.agreed import Money, SmallVisit
 from crewjobs.domain.errors import ChangedMeanwhile, Refused
 from crewjobs.domain.job import LIVE, Job, JobRecord, JobState
 from crewjobs.domain.units import quoted
+from crewjobs.domain.wall import house_zone
 from crewjobs.storage import records
 from crewjobs.storage.changes import list_changes
 from crewjobs.storage.ledger import Ledger, Row, stored
 from crewjobs.storage.mapping import CUSTOMER, JOB, JOB_PARTS, RECORD_PARTS, SITE, Codec
-from crewjobs.storage.shops import read_units
+from crewjobs.storage.shops import read_units, read_zone
 
 _CODECS: Final[dict[str, Codec[Any]]] = {"customer": CUSTOMER, "site": SITE, **JOB_PARTS, **RECORD_PARTS}
 _LIVE = tuple(sorted(state.value for state in LIVE))
@@ -357,10 +358,12 @@ def _read(connection: Connection, which: ColumnElement[bool], without: Collectio
     units = (
         read_units(connection) if any(one.is_sheet for those in parts["materials"].values() for one in those) else "us"
     )
-    found = []
+    found, shop_zone = [], read_zone(connection)
     for row in jobs:
         number = row["number"]
         single = {name: parts[name][number][0] for name in ("customer", "site")}
+        if single["site"].zone != shop_zone:
+            single["site"] = replace(single["site"], zone=house_zone(single["site"].zone, shop_zone))
         job: Job = JOB.value(row, **single, **{name: tuple(parts[name][number]) for name in JOB_PARTS})
         if any(material.is_sheet for material in job.materials):
             job = replace(job, materials=tuple(replace(material, told_in=units) for material in job.materials))

@@ -27,6 +27,11 @@ def read_units(connection: Connection) -> UnitSystem:
     return "metric" if found == "metric" else "us"
 
 
+def read_zone(connection: Connection) -> str:
+    """Return the zone of the shop's clock; UTC while there is no shop."""
+    return connection.execute(select(shop_records.shop.c.zone)).scalar() or "UTC"
+
+
 def read_shop(connection: Connection) -> Shop:
     """Return the shop with its crews and holidays.
 

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import copy
+import pickle
 import shlex
 from datetime import UTC, date, datetime, timedelta
 
@@ -10,7 +12,22 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from crewjobs.domain.errors import Refused
-from crewjobs.domain.wall import DAY, Span, WeekHours, clock, days_from, exists, to_utc, to_wall, wall_minute, zone_of
+from crewjobs.domain.wall import (
+    DAY,
+    Span,
+    WeekHours,
+    clock,
+    clock_beside,
+    clock_name,
+    days_from,
+    exists,
+    hour_words,
+    house_zone,
+    to_utc,
+    to_wall,
+    wall_minute,
+    zone_of,
+)
 from crewjobs.domain.wording import typed
 
 CENTRAL = "America/Chicago"
@@ -151,3 +168,33 @@ def test_a_name_in_a_command_is_one_word(name: str, shown: str) -> None:
     """What is more than a plain word stands in quotation marks, as a shell reads it."""
     assert typed(name) == shown
     assert shlex.split(typed(name)) == [name]
+
+
+def test_a_houses_own_clock_is_named_where_the_shops_shows_another() -> None:
+    """The name goes with the wall time, also into another process; the instant is the same."""
+    own = house_zone("America/New_York", CENTRAL)
+    noon = datetime(2026, 3, 2, 18, tzinfo=UTC)
+    for zone in (own, pickle.loads(pickle.dumps(own)), copy.deepcopy(own)):
+        wall = to_wall(zone, noon)
+        assert (hour_words(wall), clock_name(wall)) == ("13:00 New York time", "New York time")
+        assert clock_beside(zone, noon) == "New York time, 1 h ahead of the shop's"
+        assert hour_words(pickle.loads(pickle.dumps(wall))) == "13:00 New York time"
+        assert wall == noon
+    assert own == "America/New_York"
+    assert hour_words(to_wall("America/New_York", noon)) == "13:00"
+    assert house_zone(CENTRAL, CENTRAL) is CENTRAL
+
+
+@pytest.mark.parametrize(
+    ("zone", "month", "said"),
+    [
+        ("America/Phoenix", 1, "Phoenix time, 1 h behind the shop's"),
+        ("America/Phoenix", 7, "Phoenix time, 2 h behind the shop's"),  # it keeps no daylight saving time
+        ("America/Menominee", 7, ""),
+        ("Asia/Kolkata", 1, "Kolkata time, 11 h 30 min ahead of the shop's"),
+        ("America/Kentucky/Monticello", 1, "Monticello time, 1 h ahead of the shop's"),
+    ],
+)
+def test_how_a_clock_stands_beside_the_shops_by_the_season(zone: str, month: int, said: str) -> None:
+    """Offsets as in the IANA time zone database: central time is UTC-6 in winter and UTC-5 in summer."""
+    assert clock_beside(house_zone(zone, CENTRAL), datetime(2026, month, 15, 12, tzinfo=UTC)) == said

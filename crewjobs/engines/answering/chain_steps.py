@@ -9,7 +9,7 @@ from enum import StrEnum
 from typing import Final
 
 from crewjobs.domain.units import span_words
-from crewjobs.domain.wall import QUARTER, days_from, to_wall
+from crewjobs.domain.wall import QUARTER, days_from, hour_words, to_wall
 from crewjobs.domain.wording import day_words, listed, moment_words
 from crewjobs.engines.answering.chain import Chain, Spot
 from crewjobs.engines.answering.later import NO_CAUSE, Later
@@ -95,7 +95,7 @@ class Teller:
         """Return an instant at the site, its day only where it is another than the one named last."""
         wall = to_wall(self._zone, instant)
         if wall.date() == self._day:
-            return f"{wall:%H:%M}"
+            return hour_words(wall)
         self._day = wall.date()
         return moment_words(wall, self._today)
 

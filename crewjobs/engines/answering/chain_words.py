@@ -9,7 +9,7 @@ from datetime import date, datetime, timedelta
 from typing import Final
 
 from crewjobs.domain.units import span_words
-from crewjobs.domain.wall import QUARTER, to_wall
+from crewjobs.domain.wall import QUARTER, hour_words, to_wall
 from crewjobs.domain.wording import day_words, moment_words
 from crewjobs.engines.answering.chain import Chain
 from crewjobs.engines.answering.chain_steps import SHORT_MIN, Step, StepKind, Teller
@@ -75,7 +75,7 @@ def told(chain: Chain, floor: Floor, zone: str) -> Told:
         last = links[-1]
         if last.kind is StepKind.WORK and last.until is not None and chain.end - last.until >= QUARTER_HOUR:
             ends, until = to_wall(zone, chain.end), to_wall(zone, last.until)
-            when = f"{ends:%H:%M}" if ends.date() == until.date() else moment_words(ends, today)
+            when = hour_words(ends) if ends.date() == until.date() else moment_words(ends, today)
             links[-1] = replace(last, words=f"{last.words}, the rest to {when}")
         return tuple(links)
 
@@ -162,7 +162,7 @@ def _acclimated(due: Step, step: Step, zone: str, today: date) -> Step:
     if not said and due.until is not None and step.since is not None and step.since - due.until >= LEAST_LINK:
         wall = to_wall(zone, step.since)
         day = "" if wall.date() == to_wall(zone, due.until).date() else f"{day_words(wall.date(), today)} "
-        carried = f", carried in by {day}{wall:%H:%M}"
+        carried = f", carried in by {day}{hour_words(wall)}"
     return replace(step, words=f"{due.words}{carried} and {hours}", since=due.until or step.since)
 
 

@@ -7,7 +7,7 @@ from dataclasses import dataclass, replace
 
 from crewjobs.domain.plan import BlockKey, LeftOut, Pin, Placement, Unkept
 from crewjobs.domain.wall import to_wall
-from crewjobs.domain.wording import day_words
+from crewjobs.domain.wording import moment_words
 from crewjobs.engines.planning.calm import CALM_DAYS, staying
 from crewjobs.engines.planning.choosing import Chooser, Found
 from crewjobs.engines.planning.jobwork import SPARE_DAYS, Floor, JobWork
@@ -419,7 +419,7 @@ class Board:
                 if booking is None:
                     continue  # it is left out, with its own why
                 wall = to_wall(zone, self.floor.axis.at(booking.start))
-                instead = f"{booking.crew} does it {day_words(wall.date())} {wall:%H:%M}"
+                instead = f"{booking.crew} does it {moment_words(wall)}"
                 yield from (Unkept(pin=pin, why=why, instead=instead) for pin in self._missed_by(key, booking))
 
     def _wish_of(self, number: int) -> int:

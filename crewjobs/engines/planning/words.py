@@ -7,7 +7,7 @@ from datetime import datetime, timedelta
 
 from crewjobs.domain.crew import Skill
 from crewjobs.domain.tasks import Phase
-from crewjobs.domain.wall import to_wall
+from crewjobs.domain.wall import hour_words, to_wall
 from crewjobs.domain.wording import moment_words
 from crewjobs.engines.planning.problem import Block, Earliest
 
@@ -34,7 +34,7 @@ SKILL_WORDS = {
 def moment(zone: str, instant: datetime, near: datetime) -> str:
     """Return an instant in a zone: ``Thu 11:00`` within six days of `near`, else ``Thu 12 Mar 11:00``, of another year with it."""
     wall = to_wall(zone, instant)
-    return f"{wall:%a %H:%M}" if abs(instant - near) < NEAR else moment_words(wall, near)
+    return f"{wall:%a} {hour_words(wall)}" if abs(instant - near) < NEAR else moment_words(wall, near)
 
 
 def fact_words(fact: Earliest, zone: str, near: datetime) -> str:

@@ -86,6 +86,8 @@ def _notes(view: WeekView, width: int) -> list[Line]:
         lines += paragraph(f"{view.after} ] goes there.", width - 3, "accent", "")
     if view.ends:
         lines += paragraph(view.ends, width - 3, "warn", "! ")
+    if view.clocks:
+        lines += paragraph(view.clocks, width - 3, "warn", "! ")
     return lines
 
 

@@ -9,6 +9,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 from datetime import UTC, date, datetime, timedelta
+from typing import Final
 
 from crewjobs.domain.calendar import EventKind
 from crewjobs.domain.job import JobRecord, JobState
@@ -16,6 +17,7 @@ from crewjobs.domain.tasks import Task
 from crewjobs.domain.wall import days_from, to_utc, to_wall
 from crewjobs.domain.wording import listed, upper
 from crewjobs.services.calendars.calendar_waits import Dated, deliveries, ready_instants, walked_on
+from crewjobs.services.findings.hanging import ALL_HANGS, PART_HANGS, TO_CREW, hanging, hangs_words
 from crewjobs.services.pages.notice_work import coming_words, with_words
 from crewjobs.services.weeks.visits import QUARTER_HOUR, Planned, Stretch, work_words
 
@@ -23,6 +25,7 @@ MOST_LINES = 40
 """So many tasks are listed in an event; the day plan has them all."""
 EPOCH = datetime(1970, 1, 1, tzinfo=UTC)
 CHANGES = "By the plan in force; the shop says when a day changes."
+HANGS: Final = frozenset({ALL_HANGS, PART_HANGS})
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -62,7 +65,8 @@ def planned_events(found: Planned, now: datetime, visited: Sequence[JobRecord] =
     `visited`, in whatever state.
     """
     stretches = tuple(_stretches(found, now))
-    events = [*(_visit(found, stretch) for stretch in stretches)]
+    hung = {number: hanging(record, now) for number, record in found.records.items()}
+    events = [*(_visit(found, stretch, hung[stretch.record.job.number]) for stretch in stretches)]
     for record in found.records.values():
         if record.job.state is JobState.BOOKED:
             mine = [stretch for stretch in stretches if stretch.record.job.number == record.job.number]
@@ -120,13 +124,21 @@ def _both(one: PlannedEvent, other: PlannedEvent) -> PlannedEvent:
         one,
         tasks=tuple(sorted({*one.tasks, *other.tasks})),
         end=max(one.end, other.end),
-        to_house=replace(one.to_house, lines=(work, *one.to_house.lines[1:])),
+        to_house=replace(one.to_house, lines=(work, *_hang_both(one, other), CHANGES)),
     )
 
 
-def _visit(found: Planned, stretch: Stretch) -> PlannedEvent:
+def _hang_both(one: PlannedEvent, other: PlannedEvent) -> Iterator[str]:
+    """Yield that what two crews come for hangs on what was found, or part of it."""
+    said = {HANGS & set(event.to_house.lines) for event in (one, other)}
+    if any(said):
+        yield ALL_HANGS if said == {frozenset({ALL_HANGS})} else PART_HANGS
+
+
+def _visit(found: Planned, stretch: Stretch, hung: frozenset[int]) -> PlannedEvent:
     job, tasks = stretch.record.job, stretch.tasks
-    work = work_words(tasks)
+    work, hangs = work_words(tasks), hangs_words(tasks, hung)
+    only = (hangs,) if hangs else ()
     return PlannedEvent(
         job=job.number,
         kind=EventKind.VISIT,
@@ -139,9 +151,9 @@ def _visit(found: Planned, stretch: Stretch) -> PlannedEvent:
         to_crew=Said(
             summary=f"Job {job.number} {job.title}: {work}",
             address=job.site.address,
-            lines=tuple(_task_lines(tasks)),
+            lines=(*(TO_CREW[one] for one in only), *_task_lines(tasks)),
         ),
-        to_house=Said(summary=f"{found.shop.name} at the house", lines=(upper(coming_words(tasks)), CHANGES)),
+        to_house=Said(summary=f"{found.shop.name} at the house", lines=(upper(coming_words(tasks)), *only, CHANGES)),
     )
 
 

@@ -18,6 +18,7 @@ from crewjobs.engines.readiness.goods import goods_clock, latest_word
 from crewjobs.engines.readiness.holds import is_carry_in
 from crewjobs.engines.readiness.shut import in_place, nobody_in
 from crewjobs.services.clock import DAY_END_MIN
+from crewjobs.services.findings.hanging import ALL_HANGS, TO_CREW, hanging
 from crewjobs.services.weeks.gone_by import still_ahead, unsure
 from crewjobs.services.weeks.usable import places, usable_from, working
 from crewjobs.services.weeks.visits import Planned
@@ -112,7 +113,7 @@ def ready_instants(found: Planned, record: JobRecord, now: datetime) -> Iterator
 def walked_on(found: Planned, record: JobRecord, now: datetime) -> Iterator[Dated]:
     """Yield when a place may be walked on as its notice says, where no wait that is told ends then: a floor that has no cure."""
     times = still_ahead(found.task_minutes(record), record, now)
-    ends, shut = _ends(found, record, now), nobody_in(record, now)
+    ends, shut, hung = _ends(found, record, now), nobody_in(record, now), hanging(record, now)
     for name, tasks, _ in places(record):
         if in_place(record, name, shut):
             continue
@@ -121,7 +122,9 @@ def walked_on(found: Planned, record: JobRecord, now: datetime) -> Iterator[Date
         numbers = {task.number for task in laying}
         told = any(end == walk and number in numbers for (number, _), end in ends.items())
         if walk is not None and walk > now and not told:
-            yield _ready(f"walk on {name}", f"Floor laid: may be walked on ({name})", walk, (BY_THE_CLOCK,))
+            yield _ready(
+                f"walk on {name}", f"Floor laid: may be walked on ({name})", walk, (BY_THE_CLOCK,), bool(hung & numbers)
+            )
 
 
 def _lying(record: JobRecord, now: datetime) -> Iterator[Dated]:
@@ -140,13 +143,16 @@ def _acclimated(record: JobRecord, material: str, at: datetime) -> Dated:
 
 
 def _planned_ends(found: Planned, record: JobRecord, now: datetime) -> Iterator[Dated]:
+    hung = hanging(record, now)
     for (number, name), end in _ends(found, record, now).items():
         before = record.task(number)
         if name == ACCLIMATING:
             yield _acclimated(record, before.where, end)
         elif not is_carry_in(before):
             what = upper(name.partition(" (")[0])
-            yield _ready(f"{number} {name}", f"{what}: hours over ({before.where})", end, (BY_THE_CLOCK,))
+            yield _ready(
+                f"{number} {name}", f"{what}: hours over ({before.where})", end, (BY_THE_CLOCK,), number in hung
+            )
 
 
 def _ends(found: Planned, record: JobRecord, now: datetime) -> dict[tuple[int, str], datetime]:
@@ -173,5 +179,9 @@ def _ends(found: Planned, record: JobRecord, now: datetime) -> dict[tuple[int, s
     return ends
 
 
-def _ready(name: str, summary: str, at: datetime, check: tuple[str, ...]) -> Dated:
-    return Dated(kind=EventKind.READY, name=name, at=at, summary=summary, to_crew=check, to_house=check)
+def _ready(name: str, summary: str, at: datetime, check: tuple[str, ...], hangs: bool = False) -> Dated:
+    only = (ALL_HANGS,) if hangs else ()
+    crew = tuple(TO_CREW[one] for one in only)
+    return Dated(
+        kind=EventKind.READY, name=name, at=at, summary=summary, to_crew=(*check, *crew), to_house=(*check, *only)
+    )

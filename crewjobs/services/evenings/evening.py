@@ -11,7 +11,7 @@ from crewjobs.domain.errors import OnHold, Refused
 from crewjobs.domain.evening import EveningEntry, Finding, latest
 from crewjobs.domain.job import JobRecord
 from crewjobs.domain.tasks import Catalogue, ScopeKind, Task
-from crewjobs.domain.wall import to_wall, wall_minute
+from crewjobs.domain.wall import hour_words, to_wall, wall_minute
 from crewjobs.domain.wording import day_words, listed, typed, upper
 from crewjobs.engines.readiness.holds import holds
 from crewjobs.services.evenings.evening_read import Said, TypedHouse, read_houses
@@ -285,7 +285,7 @@ def _odd(found: CrewDay, house: TypedHouse, record: JobRecord) -> Iterator[str]:
         first = min((span.start for span in open_), default=24 * 60)
         last = max((span.end for span in open_), default=0)
         if wall_minute(start) < first or wall_minute(stop) > last or stop.date() != start.date():
-            yield f"{house.label}: {start:%H:%M} to {stop:%H:%M} is outside the site's hours; recorded, since it happened."
+            yield f"{house.label}: {start:%H:%M} to {hour_words(stop)} is outside the site's hours; recorded, since it happened."
     if start.date() in record.job.blocked or start.date() in found.shop.holidays:
         yield f"{house.label}: {day_words(start.date())} was a day nobody was to work there; recorded, since it happened."
     if hours.minutes > LONG_DAY_MIN:

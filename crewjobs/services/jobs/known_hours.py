@@ -11,7 +11,7 @@ from crewjobs.domain.evening import CrewHours, Finding
 from crewjobs.domain.job import JobRecord
 from crewjobs.domain.tasks import Catalogue, Phase
 from crewjobs.domain.units import format_hours
-from crewjobs.domain.wall import to_wall
+from crewjobs.domain.wall import hour_words, to_wall
 from crewjobs.domain.wording import day_words
 from crewjobs.engines.estimating.spread import spread_hours
 from crewjobs.services.evenings.far_words import far_words
@@ -68,7 +68,7 @@ def times_words(hours: CrewHours, zone: str) -> str:
     why = f" ({hours.wait_why})" if hours.wait_why else ""
     wait = f", {hours.wait_min} min of it waiting{why}" if hours.wait_min else ""
     work = " at work" if hours.wait_min else ""
-    return f"{start:%H:%M}–{stop:%H:%M}{pause}{wait}, {people}: {format_hours(hours.labor)} of one person{work}"
+    return f"{start:%H:%M}–{hour_words(stop)}{pause}{wait}, {people}: {format_hours(hours.labor)} of one person{work}"
 
 
 def spent_hours(record: JobRecord) -> tuple[dict[Phase, float], float]:

@@ -7,7 +7,7 @@ from datetime import datetime
 from itertools import groupby
 
 from crewjobs.domain.job import JobRecord
-from crewjobs.domain.wall import WeekHours
+from crewjobs.domain.wall import WeekHours, clock_beside, clock_name, to_wall
 from crewjobs.domain.wording import day_words, listed
 from crewjobs.services.weeks.cut_off import setting_on_the_way
 from crewjobs.services.weeks.toilets import none_to_use, outages, resets, toilet_rooms
@@ -23,10 +23,14 @@ def site_facts(record: JobRecord, now: datetime) -> Iterator[tuple[str, str]]:
     site = record.job.site
     built = f"built {site.year_built}" if site.year_built else "year built unknown, counts as old"
     yield "House", f"{built}; {'occupied' if site.occupied else 'empty'}; {site.grade} grade"
+    name = clock_name(to_wall(site.zone, now))
+    if clock := clock_beside(site.zone, now):
+        yield "Clock there", f"{clock}; hours without a name are the shop's, a moment typed for this job is {name}"
+    own = f" ({name})" if name else ""
     if site.hours is not None:
-        yield "Site hours", _site_hours(site.hours, site.elevator)
+        yield "Site hours", _site_hours(site.hours, site.elevator) + own
     elif site.elevator is not None:
-        yield "Elevator", week_hours(site.elevator)
+        yield "Elevator", week_hours(site.elevator) + own
     if record.job.blocked:
         days = listed([day_words(day) for day in sorted(record.job.blocked)], most=6)
         yield "Nobody may work there", f"on {days}"

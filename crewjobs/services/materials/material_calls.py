@@ -20,7 +20,7 @@ from crewjobs.engines.readiness.material_holds import NO_AIR
 from crewjobs.services.jobs.heights import looked_at
 from crewjobs.services.laying.needed import needed
 from crewjobs.services.waiting.goods_waits import ASK_DEPOSIT, UNPAID, supplier_called, unchecked
-from crewjobs.services.wording import at_site, counted_of, told_of
+from crewjobs.services.wording import at_site, counted_of, span_at_site, told_of
 
 
 def material_call(record: JobRecord, clock: MaterialClock, now: datetime, units: UnitSystem) -> str:
@@ -154,7 +154,7 @@ def next_words(record: JobRecord, at: datetime) -> str:
     if slot is None:
         return f"{who} on no day of the next two months"
     zone = record.job.site.zone
-    return f"{who} next {at_site(zone, slot.start)}-{to_wall(zone, slot.end):%H:%M}"
+    return f"{who} next {span_at_site(zone, slot.start, slot.end)}"
 
 
 def carry_sentences(record: JobRecord, moment: datetime, *, in_rooms: bool) -> Iterator[str]:

@@ -20,7 +20,7 @@ from crewjobs.domain.job import LIVE, JobRecord
 from crewjobs.domain.material import Method
 from crewjobs.domain.tasks import Phase, ScopeKind, Task
 from crewjobs.domain.units import UnitSystem
-from crewjobs.domain.wall import QUARTER, days_from, to_wall, wall_minute
+from crewjobs.domain.wall import QUARTER, clock_name, days_from, to_wall, wall_minute
 from crewjobs.domain.wording import day_words, listed, moment_words, upper
 from crewjobs.engines.readiness.holds import is_carry_in
 from crewjobs.engines.readiness.house import house, is_looking, work_begun
@@ -29,10 +29,10 @@ from crewjobs.engines.readiness.shut import nobody_in
 from crewjobs.paper.notice import CustomerNotice, NoticeDay, ToClear
 from crewjobs.services.asked.telling import finish_day, last_told
 from crewjobs.services.calendars.calendar_waits import deliveries
+from crewjobs.services.findings.hanging import ALL_HANGS, FOUND_THERE, IF_SETTLED, found_in, hanging, hangs_words
 from crewjobs.services.jobs.known import HAND_OVER, WALK_BEFORE
 from crewjobs.services.jobs.site_facts import week_hours
 from crewjobs.services.jobs.walks import punch_open
-from crewjobs.services.pages.hanging import ALL_HANGS, FOUND_THERE, IF_SETTLED, found_in, hanging, hangs_words
 from crewjobs.services.pages.notice_fixtures import fixtures_out, toilets_out
 from crewjobs.services.pages.notice_late import without_overdue
 from crewjobs.services.pages.notice_no_day import (
@@ -156,7 +156,7 @@ def notice(uow: UnitOfWork, now: datetime, job: int, *, paper: str = "") -> Cust
         comes=() if over else tuple(_comes(record, now)),
         changes=(_tells(shop),) if little or finished else tuple(_changes(record, shop, now)),
         cautions=tuple(_cautions(record, now)),
-        house=() if little or finished else tuple(_house(record)),
+        house=() if little or finished else tuple(_house(record, now)),
     )
 
 
@@ -475,8 +475,10 @@ def _cautions(record: JobRecord, now: datetime) -> Iterator[str]:
         yield "Adhesive is spread: its label says about flames, pilot lights and airing; ask us for it."
 
 
-def _house(record: JobRecord) -> Iterator[str]:
+def _house(record: JobRecord, now: datetime) -> Iterator[str]:
     site = record.job.site
+    if name := clock_name(to_wall(site.zone, now)):
+        yield f"All hours on this page are {name}"
     if site.pets:
         yield "Please keep your pets out of the rooms we work in"
     yield "We unload close to the door: please keep a place free for the truck"

@@ -13,6 +13,7 @@ from crewjobs.domain.wall import to_wall
 from crewjobs.domain.wording import listed, moment_words
 from crewjobs.engines.readiness.shut import behind_shut, in_place, nobody_in
 from crewjobs.paper.notice import FixtureOut
+from crewjobs.services.findings.hanging import IF_SETTLED, hanging
 from crewjobs.services.jobs.known import (
     APPLIANCES_OUT,
     GAS_APPLIANCES_OUT,
@@ -20,7 +21,6 @@ from crewjobs.services.jobs.known import (
     TOILET_BACK,
     TOILET_OUT,
 )
-from crewjobs.services.pages.hanging import IF_SETTLED, hanging
 from crewjobs.services.pages.notice_no_day import NO_DAY, NOT_KNOWN
 from crewjobs.services.weeks.cut_off import Cut
 from crewjobs.services.weeks.lead_closed import behind_closed, closings

@@ -16,7 +16,7 @@ from crewjobs.domain.wall import to_wall
 from crewjobs.domain.wording import moment_words
 from crewjobs.engines.readiness.shut import behind_shut, in_place, nobody_in
 from crewjobs.paper.notice import OutOfUse
-from crewjobs.services.pages.hanging import DAYS_HANG, FOUND_THERE, found_in, hanging
+from crewjobs.services.findings.hanging import DAYS_HANG, FOUND_THERE, found_in, hanging
 from crewjobs.services.pages.notice_no_day import NO_DAY, NOT_KNOWN
 from crewjobs.services.weeks.cut_off import Cut, laying_of
 from crewjobs.services.weeks.usable import Times, end_of, on_stairs, places, start_of, usable_from, working

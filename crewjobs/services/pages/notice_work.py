@@ -9,8 +9,8 @@ from crewjobs.domain.tasks import Phase, ScopeKind, Task
 from crewjobs.domain.wording import listed
 from crewjobs.engines.readiness.holds import is_carry_in
 from crewjobs.paper.notice import NoticeDay
+from crewjobs.services.findings.hanging import PART_HANGS
 from crewjobs.services.jobs.known import HAND_OVER, WALK_BEFORE
-from crewjobs.services.pages.hanging import PART_HANGS
 from crewjobs.services.weeks.visits import place_words
 
 EXTRA_WORK: Final = "extra-work"

@@ -12,7 +12,7 @@ from crewjobs.domain.job import JobRecord
 from crewjobs.domain.tasks import Catalogue, Driver, Phase, Task
 from crewjobs.domain.units import UnitSystem
 from crewjobs.domain.wall import Span as Hours
-from crewjobs.domain.wall import to_wall
+from crewjobs.domain.wall import hour_words, to_wall
 from crewjobs.domain.wording import listed, moment_words, upper
 from crewjobs.engines.planning.layout import TaskTime
 from crewjobs.engines.readiness.clocks import counted_by_lots, material_clock
@@ -457,9 +457,9 @@ def _stands(record: JobRecord, task: Task) -> str:
     said = []
     for minutes, name in ends.items():
         end = to_wall(zone, task.done_at + timedelta(minutes=minutes))
-        until = f"{end:%H:%M}" if end.date() == start.date() else moment_words(end)
+        until = hour_words(end) if end.date() == start.date() else moment_words(end)
         said.append(f"{name}, until {until} by the clock")
-    return f"started {start:%H:%M}, {'; '.join(said)}"
+    return f"started {hour_words(start)}, {'; '.join(said)}"
 
 
 def _hold(record: JobRecord, task: Task, piece: TaskTime, now: datetime, units: UnitSystem) -> str:

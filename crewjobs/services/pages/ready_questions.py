@@ -17,7 +17,7 @@ from crewjobs.engines.readiness.house import items_of, work_begun
 from crewjobs.engines.readiness.shut import left_off, nobody_in
 from crewjobs.paper.house_ready import ReadyQuestion, ReadyQuestions
 from crewjobs.paper.notice import NoticeDay
-from crewjobs.services.pages.hanging import ALL_HANGS, IF_SETTLED, hanging
+from crewjobs.services.findings.hanging import ALL_HANGS, IF_SETTLED, hanging
 from crewjobs.services.pages.notice import (
     comes_before,
     days_of,

@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 
 from crewjobs.domain.crew import Crew, Shop
 from crewjobs.domain.job import JobRecord, JobState
-from crewjobs.domain.wall import days_from, to_wall
+from crewjobs.domain.wall import days_from, hour_words, to_wall
 from crewjobs.domain.wording import day_words, moment_words
 from crewjobs.engines.planning.roster import present, with_parts
 from crewjobs.paper.directions import whole
@@ -73,7 +73,7 @@ def week_sheet(uow: UnitOfWork, now: datetime, day: date | None, *, paper: str =
         not_planned=tuple(NotPlanned(job=row.job, name=row.title, why=on_paper(row.why)) for row in view.left_out),
         promises=tuple(_promises(view)),
         warnings=view.warnings,
-        notes=tuple(on_paper(one) for one in ("" if found else NO_PLAN, view.stale, view.ends) if one),
+        notes=tuple(on_paper(one) for one in ("" if found else NO_PLAN, view.stale, view.ends, view.clocks) if one),
     )
 
 
@@ -89,7 +89,7 @@ def _comes(records: Mapping[int, JobRecord], now: datetime) -> dict[date, list[s
         if record.job.state is JobState.BOOKED:
             for one in deliveries(record, now):
                 at = to_wall(record.job.site.zone, one.at)
-                when = "" if one.all_day else f"{at:%H:%M} "
+                when = "" if one.all_day else f"{hour_words(at)} "
                 comes.setdefault(at.date(), []).append(
                     (at, f"{when}job {record.job.number} {one.summary.removesuffix(' due')}")
                 )

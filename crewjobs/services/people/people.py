@@ -10,7 +10,7 @@ from typing import TYPE_CHECKING, Final
 from crewjobs.domain.agreed import SmallVisit, VisitKind
 from crewjobs.domain.crew import Shop
 from crewjobs.domain.job import JobRecord
-from crewjobs.domain.wall import WeekHours, days_from, to_utc, to_wall
+from crewjobs.domain.wall import WeekHours, days_from, hour_words, to_utc, to_wall
 from crewjobs.engines.planning.stays import Stay
 from crewjobs.services.people.away import find_worker, is_lead
 from crewjobs.services.weeks.visits import Planned
@@ -110,7 +110,9 @@ def outside(shop: Shop, person: Person, zone: str, visit: SmallVisit) -> str:
     end = visit.start + timedelta(minutes=visit.minutes)
     if any(a <= visit.start and end <= b for a, b in house_windows(person.hours, shop.zone, day)):
         return ""
-    return f"{to_wall(zone, visit.start):%H:%M} is outside the hours of {person.name} that day: agree it with them."
+    return (
+        f"{hour_words(to_wall(zone, visit.start))} is outside the hours of {person.name} that day: agree it with them."
+    )
 
 
 def _lead(shop: Shop) -> Person:

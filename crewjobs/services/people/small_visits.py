@@ -11,8 +11,8 @@ from crewjobs.domain.agreed import SmallVisit, VisitKind
 from crewjobs.domain.errors import Refused
 from crewjobs.domain.job import JobRecord, JobState
 from crewjobs.domain.units import quoted
-from crewjobs.domain.wall import to_wall
-from crewjobs.domain.wording import day_words, listed, moment_words, typed, upper
+from crewjobs.domain.wall import hour_words, to_wall
+from crewjobs.domain.wording import day_words, listed, typed, upper
 from crewjobs.engines.planning.stays import Stay, clash, drive_between, first_free
 from crewjobs.engines.readiness.holds import is_carry_in
 from crewjobs.services.clock import read_ahead, read_moment
@@ -28,7 +28,7 @@ from crewjobs.services.people.people import (
 )
 from crewjobs.services.rows import Done, VisitProposal
 from crewjobs.services.weeks.visits import planned
-from crewjobs.services.wording import at_site, dated, read_line, task_words
+from crewjobs.services.wording import at_site, dated, read_line, span_at_site, task_words
 
 if TYPE_CHECKING:
     from crewjobs.storage.unit_of_work import UnitOfWork
@@ -270,9 +270,9 @@ def check_house(record: JobRecord, visit: SmallVisit) -> None:
     if any(opens <= stay.start and stay.end <= closes for opens, closes in open_at):
         return
     what = "the elevator's hours" if elevator else "site hours"
-    there = listed([f"{to_wall(zone, a):%H:%M}-{to_wall(zone, b):%H:%M}" for a, b in open_at]) or "closed"
+    there = listed([f"{to_wall(zone, a):%H:%M}-{hour_words(to_wall(zone, b))}" for a, b in open_at]) or "closed"
     raise Refused(
-        f"job {job.number}: {at_site(zone, stay.start)} to {to_wall(zone, stay.end):%H:%M} is a slot outside {what} "
+        f"job {job.number}: {span_at_site(zone, stay.start, stay.end)} is a slot outside {what} "
         f"({day_words(day)}: {there})."
     )
 
@@ -286,7 +286,7 @@ def _check_night(record: JobRecord, visit: SmallVisit) -> None:
     late = end.date() > start.date() or (end.hour, end.minute) > (LATEST_H, 0)
     if start.hour < EARLIEST_H or late:
         raise Refused(
-            f"{moment_words(start)} to {end:%H:%M} lies outside {EARLIEST_H}:00 to {LATEST_H}:00: "
+            f"{day_words(start.date())} {start:%H:%M} to {hour_words(end)} lies outside {EARLIEST_H}:00 to {LATEST_H}:00: "
             "if that is agreed with the house, say why with --because."
         )
 
@@ -312,7 +312,7 @@ def _check_person(uow: UnitOfWork, person: Person, record: JobRecord, visit: Sma
 def _elsewhere(person: Person, taken: Stay, wanted: Stay, zone: str) -> str:
     drive = drive_between(taken, wanted)
     road = f", {round(drive.total_seconds() / 60)} min of drive apart" if drive else ""
-    return f"{person.name} is at job {taken.job} {at_site(zone, taken.start)} to {to_wall(zone, taken.end):%H:%M}{road}"
+    return f"{person.name} is at job {taken.job} {span_at_site(zone, taken.start, taken.end)}{road}"
 
 
 def _check_twice(record: JobRecord, visit: SmallVisit) -> None:

@@ -11,7 +11,7 @@ from crewjobs.domain.crew import Away
 from crewjobs.domain.house_ready import ASK_AHEAD_DAYS, WaitingOn
 from crewjobs.domain.job import JobRecord, JobState
 from crewjobs.domain.plan import WeekPlan
-from crewjobs.domain.wall import days_from, to_utc, to_wall
+from crewjobs.domain.wall import clock_beside, days_from, to_utc, to_wall
 from crewjobs.domain.wording import day_words, listed, moment_words, upper
 from crewjobs.engines.planning.buffers import spare
 from crewjobs.engines.planning.spare import Spare
@@ -96,9 +96,19 @@ def week(uow: UnitOfWork, now: datetime, day: date | None, stale: StaleKept | No
         stale=(stale or StaleKept()).words(uow, found, now),
         warnings=(*toilet_warnings(found, now, monday), *stair_warnings(found, now, monday)),
         ends=_ends(found, monday),
+        clocks=" ".join(_other_clocks(found, monday)),
         after=_after(found, monday, now),
         proposed=uow.proposed_number(),
     )
+
+
+def _other_clocks(found: Planned, monday: date) -> Iterator[str]:
+    """Yield of each house worked at in a week that its clock is another than the shop's, by which the week is told."""
+    days = [found.day(crew.name, day) for crew in found.shop.crews for day in days_from(monday, 7)]
+    records = {stretch.record.job.number: stretch.record for stretches in days for stretch in stretches}
+    for number, record in sorted(records.items()):
+        if clock := clock_beside(record.job.site.zone, to_utc(found.shop.zone, monday, 0)):
+            yield f"Job {number} {record.job.title}: the house keeps {clock}; hours here without a name are the shop's."
 
 
 def _ends(found: Planned, monday: date) -> str:

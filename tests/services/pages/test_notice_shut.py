@@ -9,15 +9,15 @@ import pytest
 from crewjobs.domain.calendar import EventKind
 from crewjobs.domain.found import DOOR_SHUT, NOBODY_IN, TURNED_OFF
 from crewjobs.domain.house_ready import ReadyItem
-from crewjobs.domain.wall import to_utc
+from crewjobs.domain.wall import to_utc, to_wall
 from crewjobs.files.catalogue import finding_kinds
 from crewjobs.paper.house_ready import KEEP, KEEP_THE_REST
 from crewjobs.paper.notice import OutOfUse
 from crewjobs.services.asked.house_ready import Answers
-from crewjobs.services.calendars.calendar_events import planned_events
+from crewjobs.services.calendars.calendar_events import HANGS, planned_events, to_house
 from crewjobs.services.clock import DEMO_NOW, FixedClock
+from crewjobs.services.findings.hanging import ALL_HANGS, DAYS_HANG, FOUND_THERE, PART_HANGS, TO_CREW
 from crewjobs.services.office import Office
-from crewjobs.services.pages.hanging import DAYS_HANG, FOUND_THERE
 from crewjobs.services.pages.notice_rooms import SETTLED, SHUT
 from crewjobs.services.pages.ready_asked import LEAVE_OFF
 from crewjobs.services.weeks.visits import planned
@@ -315,3 +315,25 @@ def test_what_shuts_a_room_is_what_the_catalogue_says_to_do_first():
     assert {key for key, off in TURNED_OFF.items() if ReadyItem.POWER in off} == power
     assert all(ReadyItem.AIR in off for off in TURNED_OFF.values())
     assert {key for key, words in first.items() if "door shut" in words} == DOOR_SHUT
+
+
+def test_the_calendars_say_the_same_if_as_the_notice(demo_file):
+    """Each coming that hangs on what was found has its if in the house's calendar and in the crew's; the others have none."""
+    office = at(demo_file)
+    office.found(6, "small bedroom", "suspect asbestos")
+    with office._database.reading() as uow:
+        events = [one for one in planned_events(planned(uow), DEMO_NOW) if one.job == 6]
+    visits = to_house([one for one in events if one.kind is EventKind.VISIT])
+    told_days = {day.day: day.hangs for day in office.notice(6).days if day.hangs}
+    hung = {to_wall(ZONE, one.start).date(): one.to_house.lines[1] for one in visits if len(one.to_house.lines) > 2}
+    assert hung == told_days
+    assert PART_HANGS in hung.values()
+    with office._database.reading() as uow:
+        others = [one for one in planned_events(planned(uow), DEMO_NOW) if one.job != 6]
+    assert not [one for one in others if HANGS & set(one.to_house.lines)]
+    crews = [TO_CREW[said] for said in (ALL_HANGS, PART_HANGS)]
+    for one in events:
+        if one.kind is EventKind.VISIT:
+            assert any(line in crews for line in one.to_crew.lines) is (len(one.to_house.lines) > 2)
+    ready = [one for one in events if one.kind is EventKind.READY and "small bedroom" in one.to_house.summary]
+    assert all(ALL_HANGS in one.to_house.lines for one in ready)

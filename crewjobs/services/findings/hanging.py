@@ -19,8 +19,13 @@ from crewjobs.engines.readiness.house import is_looking
 
 IF_SETTLED: Final = "if what was found in your house is settled by then"
 ALL_HANGS: Final = f"Only {IF_SETTLED}."
-DAYS_HANG: Final = f"These days hold only {IF_SETTLED}."
 PART_HANGS: Final = f"Part of it only {IF_SETTLED}."
+TO_CREW: Final = {
+    ALL_HANGS: "Only if what was found in the house is settled by then.",
+    PART_HANGS: "Part of it only if what was found in the house is settled by then.",
+}
+"""What a crew is told of such a day, by what its house is."""
+DAYS_HANG: Final = f"These days hold only {IF_SETTLED}."
 FOUND_THERE: Final = "Something was found there that is to be settled first."
 """Of a room whose work is held, to its customer: not what it is, which is for others to say."""
 
