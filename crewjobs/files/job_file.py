@@ -30,7 +30,9 @@ from crewjobs.domain.job import (
 )
 from crewjobs.domain.layable import faults_of_laying
 from crewjobs.domain.material import FloorKind, Material, OrderLine
+from crewjobs.domain.units import quoted
 from crewjobs.domain.wall import zone_of
+from crewjobs.domain.wording import listed
 from crewjobs.domain.work import ExtraWork
 from crewjobs.files.faults import Fault, Misread, goods_label
 from crewjobs.files.job_keys import Ordered, job_converter, unit_faults
@@ -169,7 +171,12 @@ class _Job:
             stages=stages,
             starts=started(self.starts, self.room),
         )
-        faults = [*faults_of_laying(job)]
+        faults = [
+            *_capitals_alone("room", [room.name for room in job.rooms]),
+            *_capitals_alone("stairs", [flight.name for flight in job.stairs]),
+            *_capitals_alone("material", [material.name for material in job.materials]),
+            *faults_of_laying(job),
+        ]
         if faults:
             raise Refused(faults)
         return job
@@ -228,6 +235,9 @@ def _faults_between(raw: Mapping[str, Any], zone: str) -> Iterator[str]:
             if isinstance(where := item.get("where", HOUSE), str)
         ],
     )
+    yield from _capitals_alone("room", [name for name, _ in floored("room")])
+    yield from _capitals_alone("stairs", [name for name, _ in floored("stairs")])
+    yield from _capitals_alone("material", [item["name"] for item in named("material")])
     yield from unit_faults(raw)
     with times_of(zone):
         yield from _faults_of_readable(raw, tables("room"), tables("opening"))
@@ -268,3 +278,15 @@ def _faults_of_readable(
             yield from (f"key 'stages': {sentence}" for sentence in fault.sentences)
         else:
             yield from stage_faults(stages, known)
+
+
+def _capitals_alone(what: str, names: Sequence[str]) -> Iterator[str]:
+    """Yield a sentence for names that differ in their capitals alone: whoever types one of them is told of the other."""
+    spelled: dict[str, list[str]] = {}
+    for name in dict.fromkeys(names):
+        spelled.setdefault(" ".join(name.casefold().split()), []).append(name)
+    for same in spelled.values():
+        if len(same) > 1:
+            yield (
+                f"{what} {listed([quoted(name) for name in same])} are one name (capitals do not matter): give each its own."
+            )

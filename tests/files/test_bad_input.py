@@ -89,6 +89,7 @@ def faults_of(text: str) -> tuple[str, ...]:
         ("number = 4", "number = 4\nnumber = 5", "line 3, 'number = 5': this key or table is there twice"),
         ("number = 4", "number = -4", "key 'number': '-4' is not between 1"),
         ("number = 4", "number = 0", "key 'number': '0' is not between 1"),
+        ("[[material]]", '[[room]]\nname = "Living"\nlength = "9 ft"\nwidth = "8 ft"\n\n[[material]]', "room 'living' and 'Living' are one name (capitals do not matter): give each its own."),
         ("number = 4", "number 4", "line 2, 'number 4': this is not TOML"),
         ("[customer]\nname", "[[customer]]\nname", "key 'customer': a list is not a table"),
         ("[[material]]", "[material]", "material: a table is not a list"),
