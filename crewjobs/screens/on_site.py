@@ -6,7 +6,7 @@ from collections.abc import Callable, Iterable, Sequence
 from dataclasses import replace
 from datetime import date, timedelta
 from functools import partial
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Final
 
 from textual.binding import Binding
 
@@ -35,6 +35,10 @@ if TYPE_CHECKING:
     from textual.widget import Widget
 
     from crewjobs.screens.record.about import About
+
+
+_DAY_COLUMNS: Final = 17
+"""Of the longest day's name, ``Wed 30 Sep, today``: ‹ and › stay under the thumb whichever day is between them."""
 
 
 class OnSiteScreen(CrewScreen):
@@ -120,6 +124,9 @@ class OnSiteScreen(CrewScreen):
     def _show(self, view: SiteDay) -> None:
         fresh = self._view is None or (view.crew, view.day) != (self._view.crew, self._view.day)
         was_left = self._view is not None and not fresh and has_next(self._view)
+        let_go = (
+            self._view is not None and not fresh and not was_left and has_next(view)
+        )  # what held all of it is settled
         ticked = self._view is not None and not fresh and (self._ticked(view) or (was_left and not has_next(view)))
         again, self._undone = self._undone, False
         self._view = view
@@ -128,7 +135,7 @@ class OnSiteScreen(CrewScreen):
         left = next_task(view, self.sheet.selected if ticked else None) or first_open(view)
         nearest = left if has_next(view) else None
         goal: Target = ("task", nearest.job, nearest.number) if nearest else EVENING
-        select = goal if view.houses and (fresh or ticked or again) else None
+        select = goal if view.houses and (fresh or ticked or again or let_go) else None
         self._title(view)
         self.sheet.show(self._draw, select, with_head=fresh)
 
@@ -159,7 +166,7 @@ class OnSiteScreen(CrewScreen):
         title.left = (Piece(view.crew, "strong", "crew"), Piece(" ▾  ", "key", "crew"))
         title.right = (
             Piece(" ‹ ", "key", "before"),
-            Piece(f"{day(view.day)}{today}", "strong", "today"),
+            Piece(f"{day(view.day)}{today}".center(_DAY_COLUMNS), "strong", "today"),
             Piece(" › ", "key", "after"),
         )
         left, line = view.unticked, self.query_one("#unticked", PageTitle)

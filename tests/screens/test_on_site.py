@@ -413,6 +413,44 @@ async def test_a_tick_is_taken_back_from_its_row_after_asking(office: FakeOffice
         assert "is not done after all" in said(app)
 
 
+async def test_once_what_held_all_of_it_is_settled_the_hand_is_on_the_next_task(
+    office: FakeOffice, make_app: MakeApp
+) -> None:
+    """A finding had taken what was left out of the day; with its way on the hand does not stay on what is ticked."""
+    seen, settled_now = office.site_day, False
+
+    def site_day(crew: str, day: date | None = None) -> SiteDay:
+        view = seen(crew, day)
+        (house,) = view.houses
+        done, left = house.tasks
+        left = left if settled_now else replace(left, hold="not settled", taken="no place in the plan")
+        return replace(view, houses=(replace(house, tasks=(replace(done, state="done"), left)),))
+
+    office.site_day = site_day  # type: ignore[method-assign]
+    app = make_app(office)
+    async with app.run_test(size=PHONE) as pilot:
+        await press(pilot, "4")
+        front(app).sheet.select(("task", 101, 4))
+        settled_now = True
+        front(app).read_anew()
+        await settled(pilot)
+        assert front(app).sheet.selected == ("task", 101, 5)
+
+
+async def test_the_arrows_stand_still_whichever_day_is_between_them(office: FakeOffice, make_app: MakeApp) -> None:
+    """A thumb that goes on from day to day taps on one place."""
+    app = make_app(office)
+    async with app.run_test(size=PHONE) as pilot:
+        await press(pilot, "4")
+        title = front(app).query_one("#whose", PageTitle)
+        places = set()
+        for _ in range(9):
+            (line,) = title.draw(40)
+            places.add(tuple("".join(piece.text for piece in line).index(arrow) for arrow in "‹›"))
+            await press(pilot, "right_square_bracket")
+        assert len(places) == 1
+
+
 async def test_a_day_gone_by_asks_when_each_task_was_done(office: FakeOffice, make_app: MakeApp) -> None:
     """The end that the plan of that day had for it is proposed, its beginning for a start; another day is as ever."""
     office.now = lambda: fake_rows.NOW + timedelta(days=1)
