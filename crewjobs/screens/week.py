@@ -11,13 +11,14 @@ from typing import TYPE_CHECKING
 from textual.binding import Binding
 
 from crewjobs.screens.base import NO_SHOP
-from crewjobs.screens.drawing import Line, Target, heading, paragraph
+from crewjobs.screens.drawing import Line, Piece, Target, paragraph
 from crewjobs.screens.odds import OddsScreen
 from crewjobs.screens.outcome import Outcome, work
 from crewjobs.screens.widgets.headline import Headline
+from crewjobs.screens.widgets.page_title import PageTitle
 from crewjobs.screens.widgets.sheet import Sheet
 from crewjobs.screens.widgets.week_table import draw_small, draw_week
-from crewjobs.screens.words import between, dated, day
+from crewjobs.screens.words import between, dated, day, instant
 from crewjobs.services.rows import Done, Visit, WeekView
 
 if TYPE_CHECKING:
@@ -69,6 +70,7 @@ class WeekScreen(OddsScreen):
 
     def body(self) -> Iterable[Widget]:
         """One sheet that is walked in all directions."""
+        yield PageTitle()
         yield Sheet(id="week", sideways=True)
 
     def load(self) -> None:
@@ -87,6 +89,7 @@ class WeekScreen(OddsScreen):
         elif turned and view.days:  # another week is read from its beginning, wherever one was in the one before
             select = ("day", view.days[0].day)
         self._to_today = False
+        self._title(view)
         self.sheet.show(self._draw, select, on_top=True)
         if self._chosen is not None:
             (target, visit), self._chosen = self._chosen, None
@@ -95,6 +98,20 @@ class WeekScreen(OddsScreen):
             self.look_at_odds()
         else:
             self.no_odds()
+
+    def _title(self, view: WeekView) -> None:
+        title = self.query_one(PageTitle)
+        title.display = bool(self.crew_app.shop)
+        title.left = (Piece(f"Week of {dated(view.monday)}", "strong", "today"),)
+        made = f", made {instant(view.made_at)}" if view.made_at is not None else ""
+        title.aside = (Piece(f"  plan {view.plan_number}{made}", "muted"),) if view.plan_number else ()
+        title.right = (Piece(" ‹ ", "key", "before"), Piece("week", "muted", "today"), Piece(" › ", "key", "after"))
+
+    def on_page_title_clicked(self, event: PageTitle.Clicked) -> None:
+        """Another week by tap."""
+        {"before": lambda: self.action_turn(-7), "after": lambda: self.action_turn(7), "today": self.action_today}[
+            str(event.target)
+        ]()
 
     def odds_changed(self) -> None:
         """Chances beside the promises."""
@@ -108,8 +125,7 @@ class WeekScreen(OddsScreen):
         if not self.crew_app.shop:
             return [[], *paragraph(NO_SHOP, width - 2, "", " ")]
         if not view.plan_number:
-            title = f"Week of {dated(view.monday)}"
-            return [heading(title, width), [], *paragraph(_NO_PLAN, width - 2, "", " "), *draw_small(view, width)]
+            return [[], *paragraph(_NO_PLAN, width - 2, "", " "), *draw_small(view, width)]
         return draw_week(view, width, self.query_one(Headline).now, self.odds, self.odds_note)
 
     def selected_day(self) -> date | None:

@@ -14,6 +14,7 @@ from textual.worker import WorkerCancelled
 
 from crewjobs.screens.app import CrewApp
 from crewjobs.screens.base import CrewScreen
+from crewjobs.screens.widgets.page_title import PageTitle
 from crewjobs.screens.widgets.refusal import Sentences
 from crewjobs.screens.widgets.sheet import Sheet
 from tests import quick_screens
@@ -69,6 +70,11 @@ def front(app: CrewApp) -> CrewScreen:
     """The screen in front."""
     assert app.front is not None
     return app.front
+
+
+def title_of(app: CrewApp) -> str:
+    """What the screen in front says on the left of the line above its sheet."""
+    return "".join(piece.text for piece in front(app).query_one(PageTitle).left)
 
 
 def said(app: CrewApp) -> str:

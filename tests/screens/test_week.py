@@ -15,11 +15,12 @@ from crewjobs.screens.app import CrewApp
 from crewjobs.screens.choose import Choose
 from crewjobs.screens.visit import VisitDialog
 from crewjobs.screens.widgets.headline import Headline
+from crewjobs.screens.widgets.page_title import PageTitle
 from crewjobs.screens.widgets.planning_line import PlanningLine
 from crewjobs.screens.widgets.sheet import Sheet
 from crewjobs.services.rows import WeekView
 from tests.screens import fake_rows
-from tests.screens.conftest import front, press, said, settled
+from tests.screens.conftest import front, press, said, settled, title_of
 from tests.screens.fake_office import FakeOffice
 
 MakeApp = Callable[[FakeOffice], CrewApp]
@@ -125,11 +126,26 @@ async def test_week_turns_and_comes_back(office: FakeOffice, make_app: MakeApp) 
     app = make_app(office)
     async with app.run_test(size=(120, 36)) as pilot:
         await press(pilot, "2", "right_square_bracket")
-        assert "Week of Mon 9 Mar 2026" in front(app).sheet.text
+        assert title_of(app) == "Week of Mon 9 Mar 2026"
         await press(pilot, "left_square_bracket", "left_square_bracket")
-        assert "Week of Mon 23 Feb 2026" in front(app).sheet.text
+        assert title_of(app) == "Week of Mon 23 Feb 2026"
         await press(pilot, "t")
-        assert "Week of Mon 2 Mar 2026" in front(app).sheet.text
+        assert title_of(app) == "Week of Mon 2 Mar 2026"
+
+
+@pytest.mark.parametrize("size", [(40, 20), (80, 24)])
+async def test_weeks_are_turned_by_a_tap(size: tuple[int, int], office: FakeOffice, make_app: MakeApp) -> None:
+    """‹ and › stand above the week at any width, and what lies between them leads back to the week that runs."""
+    app = make_app(office)
+    async with app.run_test(size=size) as pilot:
+        await press(pilot, "2")
+        title = front(app).query_one(PageTitle)
+        for arrow, week in (("›", "9 Mar"), ("›", "16 Mar"), ("week", "2 Mar"), ("‹", "23 Feb")):
+            (line,) = title.draw(size[0])
+            at = "".join(piece.text for piece in line).rindex(arrow)
+            await pilot.click(title, offset=(at, 0))
+            await settled(pilot)
+            assert title_of(app) == f"Week of Mon {week} 2026"
 
 
 async def test_day_plans_say_where_they_are(office: FakeOffice, make_app: MakeApp) -> None:

@@ -5,14 +5,15 @@ from __future__ import annotations
 from textual.message import Message
 from textual.reactive import reactive
 
-from crewjobs.screens.drawing import Line, Piece, Target, row
+from crewjobs.screens.drawing import Line, Piece, Target, row, width_of
 from crewjobs.screens.widgets.drawn import Drawn
 
 
 class PageTitle(Drawn):
-    """Pieces on the left and on the right; those with a target can be clicked."""
+    """Pieces on the left and on the right; those with a target can be clicked. Those `aside` stand where there is room."""
 
     left: reactive[tuple[Piece, ...]] = reactive(())
+    aside: reactive[tuple[Piece, ...]] = reactive(())
     right: reactive[tuple[Piece, ...]] = reactive(())
 
     class Clicked(Message):
@@ -24,7 +25,11 @@ class PageTitle(Drawn):
 
     def draw(self, width: int) -> list[Line]:
         """Always one line."""
-        return [row([Piece(" "), *self.left], [*self.right, Piece(" ")] if self.right else [], width)]
+        right = [*self.right, Piece(" ")] if self.right else []
+        left = [Piece(" "), *self.left]
+        if width_of([*left, *self.aside, *right]) < width:
+            left += self.aside
+        return [row(left, right, width)]
 
     def clicked(self, target: Target) -> None:
         """Tell the screen."""

@@ -13,7 +13,7 @@ from typing import NamedTuple
 
 from crewjobs.domain.wording import chance_words, listed
 from crewjobs.screens.drawing import Line, Piece, Target, beside, cell_len, filled, fit, heading, paragraph
-from crewjobs.screens.words import between, clock, dated, day, instant
+from crewjobs.screens.words import between, clock, day, instant
 from crewjobs.services.odds.odds_rows import OddsRow, OddsView
 from crewjobs.services.rows import PromiseRow, Visit, WaitSpan, WeekDay, WeekView
 
@@ -33,7 +33,7 @@ def draw_week(
 ) -> list[Line]:
     """The whole sheet of the week, with the chance beside each promise as far as it is known."""
     today = now.date() if now else None
-    lines = _head(view, width, notes=not _within(view, today))
+    lines = [] if _within(view, today) else [[Piece(" "), *line] for line in _notes(view, width)]
     rail = _RAIL if width >= _DAY + len(view.crews) * (_CREW + _GAP) + _RAIL + _GAP else 0
     room = width - 1 - _DAY - rail - (_GAP if rail else 0)
     columns = (room // len(view.crews)) - _GAP if view.crews else 0
@@ -65,14 +65,6 @@ def _within(view: WeekView, today: date | None) -> bool:
 def _with_today(lines: list[Line], today: date) -> list[Line]:
     """Lines that stand above today and belong to it, so that they come into sight with it."""
     return [[Piece(" ", "mark", ("day", today)), *line] for line in lines]
-
-
-def _head(view: WeekView, width: int, *, notes: bool) -> list[Line]:
-    title = f"Week of {dated(view.monday)}"
-    note = f"plan {view.plan_number}"
-    if view.made_at is not None:
-        note += f", made {instant(view.made_at)}"
-    return [heading(title, width, note), *([[Piece(" "), *line] for line in _notes(view, width)] if notes else [])]
 
 
 def _notes(view: WeekView, width: int) -> list[Line]:
