@@ -123,11 +123,17 @@ def latest_touching(connection: Connection, table: str, key: str, *, since: int,
 
 
 def later_rows(connection: Connection, table: str, key: str, since: int) -> Sequence[dict[str, Any] | None]:
-    """Return what a row was made by each change after one, as the log wrote it."""
-    query = select(change_row.c.after).where(
-        change_row.c.table_name == table, change_row.c.key == key, change_row.c.change > since
+    """Return what a row was made by each change after one that stands, as the log wrote it."""
+    query = (
+        select(change.c.number, change.c.caused_by, change_row.c.after)
+        .join(change_row, change_row.c.change == change.c.number)
+        .where(change_row.c.table_name == table, change_row.c.key == key, change.c.number > since)
     )
-    return connection.execute(query).scalars().all()
+    rows = connection.execute(query).all()
+    if not rows:
+        return ()
+    back = Takebacks(connection)
+    return [after for number, caused_by, after in rows if back.undone_by(number, caused_by) is None]
 
 
 def write_change(

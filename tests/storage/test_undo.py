@@ -270,6 +270,26 @@ def test_a_job_is_not_taken_away_over_a_phone_entered_since(database):
         undo(database, added)
 
 
+@pytest.mark.parametrize("again", [0, 1])
+def test_under_a_phone_that_was_taken_back_older_changes_are_reached(database, again):
+    """What undo says it would take back next it takes back, also the job itself; so after the phone is put back and taken back once more."""
+    added = add(database)
+    change(database, tick(1))
+    phone = replace(job(database).job.customer, phone="555-0142")
+    change(database, lambda before: replace(before, job=replace(before.job, customer=phone)), "phone entered")
+    taken = undo(database)
+    for _ in range(again):
+        undo(database, taken.change)
+        with pytest.raises(Refused, match="came after it"):
+            undo(database, added)
+        taken = undo(database)
+    undo(database)
+    assert job(database).task(1).done_at is None
+    assert undo(database).undone == added
+    with database.reading() as uow:
+        assert uow.job_numbers() == ()
+
+
 def test_a_job_with_a_phone_taken_back_comes_again_without_it(database):
     """All of it is there again but what the log never held, and that is told; a job without any comes again whole."""
     wanted = house()
