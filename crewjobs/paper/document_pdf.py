@@ -8,7 +8,7 @@ from typing import Final
 from crewjobs.drawing.columns import cut_to, display_width
 from crewjobs.paper import wording as say
 from crewjobs.paper.document import Block, Cell, Document, Entries, Entry, Line, Picture, Say, Section, Table
-from crewjobs.paper.payload import Json, missing_note, shower
+from crewjobs.paper.payload import Json, missing_note, missing_sent, missing_told, shower
 from crewjobs.paper.pdf import missing_characters, typeset
 
 Show = Callable[[str], str]
@@ -32,6 +32,14 @@ def document_pdf(page: Document) -> bytes:
     return typeset("document", lambda: _payload(page), page.printed_at)
 
 
+def not_printed(page: Document) -> str:
+    """Return what who prints a page that is sent is told of characters its PDF cannot show; empty where it shows all.
+
+    Of the shop's own pages nothing: they say it themselves, under their head. Raises Refused as `document_pdf`.
+    """
+    return missing_told(missing_characters(page)) if page.message else ""
+
+
 def _payload(page: Document) -> dict[str, Json]:
     missing = missing_characters(page)
     show = shower(missing)
@@ -50,7 +58,8 @@ def _payload(page: Document) -> dict[str, Json]:
         "aside": show(cut_to(aside, _ASIDE_COLUMNS)),
         "in_full": [show(text) for text in full],
         "under": [show(say.visible(line)) for line in page.under],
-        "missing": "" if page.message else missing_note(missing),  # what to install is nothing to its customer
+        "missing": "" if page.message else missing_note(missing),
+        "missing_sent": missing_sent(missing) if page.message else "",
         "blocks": blocks,
         "foot": show(cut_to(foot, _FOOT_COLUMNS)),
         "printed": say.stamp(page.printed_at),

@@ -4,6 +4,7 @@ import re
 import unicodedata
 from collections.abc import Callable, Iterable, Sequence
 
+from crewjobs.domain.wording import listed
 from crewjobs.drawing.columns import cut_to, display_width
 from crewjobs.paper import fonts
 from crewjobs.paper import wording as say
@@ -40,6 +41,8 @@ _SURELY_FITS = 550
 # The same for what is carried and stands beside a drawing, with what a line may leave empty at its end.
 _STAGE_FITS, _LINE = 1200, 20
 _SHORT_VISIT = 3
+# So many missing characters are named to who prints a page.
+_NAMED = 8
 # Columns of a row of planks that fits half a page's width, and from how many rows on two columns save a page.
 _HALF_ROW, _WORTH_HALVING = 48, 8
 # Columns that surely fit on one line of the head, the foot and the bar.
@@ -154,16 +157,28 @@ def _in_full(plan: DayPlan, show: Printed) -> list[Json]:
 
 def missing_note(missing: Sequence[str]) -> str:
     """Return what a page of the shop's own says of characters it cannot print; empty where there are none."""
+    return f"{_REPLACED} marks {_why_missing(missing)}" if missing else ""
+
+
+def missing_sent(missing: Sequence[str]) -> str:
+    """Return what a page that is sent says of them: what could be installed is nothing to its customer."""
+    return f"{_REPLACED}: {_characters(len(missing))} not shown" if missing else ""
+
+
+def missing_told(missing: Sequence[str]) -> str:
+    """Return what who prints a page that is sent is told of them, with the characters themselves; empty where there are none."""
     if not missing:
         return ""
+    return f"The PDF has an empty box for {listed(missing, most=_NAMED)}: {_why_missing(missing)}"
+
+
+def _why_missing(missing: Sequence[str]) -> str:
     count, shown = _characters(len(missing)), "The text and HTML pages show them"
     brought = 0 if fonts.cjk_folder() is not None else sum(map(_in_the_extra, missing))
     if not brought:
-        return f"{_REPLACED} marks {count} that no typeface of the program has. {shown}."
+        return f"{count} that no typeface of the program has. {shown}."
     some = "them" if brought == len(missing) else f"{brought} of them"
-    return (
-        f"{_REPLACED} marks {count} this page's typefaces do not have. {shown}; the extra crewjobs[cjk] brings {some}."
-    )
+    return f"{count} this page's typefaces do not have. {shown}; the extra crewjobs[cjk] brings {some}."
 
 
 def _characters(count: int) -> str:
