@@ -84,6 +84,8 @@ def payload(plan: DayPlan, missing: Sequence[str]) -> dict[str, Json]:
         "load": _load(plan.load, show, narrow),
         "no_load": say.NO_LOAD,
         "one_person": plan.one_person,
+        "tells_none": plan.tells_none,
+        "gone": plan.gone,
         "truck_title": say.TRUCK,
         "truck": _all(plan.truck_list, show),
         "waits_title": say.WAITS,
@@ -94,7 +96,7 @@ def payload(plan: DayPlan, missing: Sequence[str]) -> dict[str, Json]:
         "no_cautions": say.NO_CAUTIONS,
         "who_decides": say.WHO_DECIDES,
         "houses": [_house(house, plan.entry_notes(house.number), show, narrow) for house in plan.houses],
-        "no_houses": say.NO_HOUSES,
+        "no_houses": say.no_houses(plan),
         "no_tasks": say.NO_TASKS,
         "moved_title": say.MOVED_ANYWAY,
         "floor_title": say.FLOOR_NOTES,
@@ -195,11 +197,14 @@ def _starts(plan: DayPlan, show: Printed) -> list[Json]:
     found: list[Json] = []
     if plan.start is not None or plan.start_place:
         at = say.clock(plan.start) if plan.start is not None else ""
-        found.append({"label": "Start", "clock": at, "rest": show(say.visible(plan.start_place)) or " "})
+        found.append(
+            {"label": say.start_word(plan, say.START), "clock": at, "rest": show(say.visible(plan.start_place)) or " "}
+        )
     if plan.lunch is not None:
-        found.append({"label": "Lunch", "clock": say.between(plan.lunch.start, plan.lunch.end), "rest": ""})
+        times = say.between(plan.lunch.start, plan.lunch.end)
+        found.append({"label": say.start_word(plan, say.LUNCH), "clock": times, "rest": ""})
     if plan.back_by is not None:
-        found.append({"label": "Back by", "clock": say.clock(plan.back_by), "rest": ""})
+        found.append({"label": say.start_word(plan, say.BACK_BY), "clock": say.clock(plan.back_by), "rest": ""})
     return found
 
 
