@@ -1,6 +1,5 @@
 """What the page template is given: a plan as nested lists of finished strings, ready for JSON."""
 
-import re
 import unicodedata
 from collections.abc import Callable, Iterable, Sequence
 
@@ -12,6 +11,7 @@ from crewjobs.paper.daybar import Bar, DayBar, day_bar
 from crewjobs.paper.directions import isolated, whole
 from crewjobs.paper.drawn import WHOLE_DEPTH, WHOLE_WIDTH, drawn_payload
 from crewjobs.paper.lanes import stretches
+from crewjobs.paper.measures import kept_whole
 from crewjobs.paper.model import (
     Caution,
     CutRow,
@@ -108,23 +108,16 @@ def payload(plan: DayPlan, missing: Sequence[str]) -> dict[str, Json]:
     }
 
 
-_IN_MEASURE = re.compile(
-    "(?<=[0-9]['\u2032]) (?=[0-9¼½¾⅓⅔⅛⅜⅝⅞])|(?<=[0-9]) (?=[¼½¾⅓⅔⅛⅜⅝⅞]|[0-9]{1,2}/[0-9]{1,2}(?![0-9]))"
-)
-"""The spaces within a measure: 1' 3 3/8" has two."""
-
-
 def shower(missing: Sequence[str], long_word: int = _LONG_WORD) -> Printed:
     """Return what replaces what cannot be printed, sets names read from right to left apart, and lets long words break.
 
-    A measure does not break between its feet, inches and fraction: the first part alone reads as a measure.
-    In narrow columns it may: in one piece it would not fit.
+    A measure does not break (`measures`). In narrow columns it may: in one piece it would not fit.
     """
     table = {ord(char): _REPLACED for char in missing}
 
     def show(text: str) -> str:
         there = text.translate(table)
-        whole_measures = _IN_MEASURE.sub("\u00a0", there) if long_word >= _LONG_WORD else there
+        whole_measures = kept_whole(there) if long_word >= _LONG_WORD else there
         words = isolated(whole_measures).split(" ")
         return " ".join(_BREAK_HERE.join(word) if display_width(word) > long_word else word for word in words)
 
