@@ -58,6 +58,8 @@ def put_out(args: Namespace, office: Office, page: Page, then: str = "", behind:
         *(office.write_page(page, folder) if folder else ()),
     ]
     warn(behind)
+    if any(path.suffix.lower() == ".pdf" for path in written):
+        warn(office.not_printed(page))
     if written:
         lines = [
             *written_lines(written, known),

@@ -25,6 +25,8 @@ HATCHES: Final[dict[Fill, str]] = {
     Fill.PIECE: " ",
     Fill.WHOLE: " ",
     Fill.CUT: "▒",
+    Fill.CUT_ALONE: "▒",
+    Fill.CUT_ONWARD: "▒",
 }
 """What a place is filled with."""
 SCALES: Final = (4, 5, 6, 7, 8, 9, 10, 12, 14, 16, 18, 20, 24, 28, 32, 40, 48, 64, 96, 128, 192, 256, 384, 512)

@@ -25,6 +25,8 @@ class Fill(StrEnum):
     PIECE = "a piece, by its letter"
     WHOLE = "whole"
     CUT = "cut, with its plank's number"
+    CUT_ALONE = "cut"
+    CUT_ONWARD = "cut, with the row its rest goes to"
 
 
 class Says(StrEnum):

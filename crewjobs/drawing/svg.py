@@ -19,6 +19,8 @@ _HATCHED: Final = {
     Fill.CURES: "crossed",
     Fill.PIECE: "cut",
     Fill.CUT: "cut",
+    Fill.CUT_ALONE: "cut",
+    Fill.CUT_ONWARD: "cut",
     Fill.LATER: "dotted",
     Fill.LAID: "lined",
 }

@@ -36,7 +36,7 @@ def _under(plan: DayPlan) -> Iterator[str]:
 
 def _blocks(plan: DayPlan) -> Iterator[Block]:
     yield from section("The day", entries(*_day(plan)))
-    always = not plan.one_person
+    always = plan.tells_none
     yield from section(say.LOAD, tuple(_load(plan)), say.NO_LOAD if always else "")
     if plan.truck_list:
         yield from section(say.TRUCK, (Say(text=" · ".join(plan.truck_list)),))
@@ -51,7 +51,7 @@ def _blocks(plan: DayPlan) -> Iterator[Block]:
     for house in plan.houses:
         yield from _house(house, plan.entry_notes(house.number))
     if not plan.houses:
-        yield Say(text=say.NO_HOUSES)
+        yield Say(text=say.no_houses(plan))
 
 
 def _day(plan: DayPlan) -> list[Entry]:

@@ -102,7 +102,8 @@ Block = Section | Say | Entries | Table | Picture
 class Document:
     """A page: its title and, at the right, its day; lines under the head; blocks; two lines at the foot.
 
-    `message`: it is sent, so its text is set narrow. `printed_at` is the shop's wall clock.
+    `message`: it is sent, so its text is set narrow. `printed_at` is the shop's wall clock. `running` is the head from the second
+    page on, what names the page first, since its end is cut where it finds no room; where it is empty the title is.
     """
 
     title: str
@@ -115,6 +116,7 @@ class Document:
     paper: PaperSize
     landscape: bool = False
     message: bool = False
+    running: str = ""
 
 
 def section(title: str, blocks: Sequence[Block], none: str = "") -> tuple[Block, ...]:

@@ -15,6 +15,7 @@ from crewjobs.drawing.svg import drawing_svg
 from crewjobs.paper import wording as say
 from crewjobs.paper.directions import parts, unmarked
 from crewjobs.paper.document import Block, Document, Entries, Entry, Line, Picture, Say, Section, Table
+from crewjobs.paper.measures import kept_whole
 
 _POLICY: Final = "default-src 'none'; style-src 'unsafe-inline'; img-src data:; base-uri 'none'; form-action 'none'"
 _STYLE: Final = """
@@ -85,9 +86,9 @@ def document_html(page: Document) -> str:
 
 
 def _text(text: str) -> str:
-    """Return user text escaped, each part read from right to left set apart from what stands beside it."""
+    """Return user text escaped, measures unbroken, each part read from right to left set apart from what stands beside it."""
     cut = parts(say.visible(text))
-    return "".join(f"<bdi>{escape(part)}</bdi>" if apart else escape(part) for part, apart in cut)
+    return "".join(f"<bdi>{escape(part)}</bdi>" if apart else escape(kept_whole(part)) for part, apart in cut)
 
 
 def _bare(text: str) -> str:

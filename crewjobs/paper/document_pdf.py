@@ -8,13 +8,14 @@ from typing import Final
 from crewjobs.drawing.columns import cut_to, display_width
 from crewjobs.paper import wording as say
 from crewjobs.paper.document import Block, Cell, Document, Entries, Entry, Line, Picture, Say, Section, Table
-from crewjobs.paper.payload import Json, missing_note, shower
+from crewjobs.paper.payload import Json, missing_note, missing_sent, missing_told, shower
 from crewjobs.paper.pdf import missing_characters, typeset
 
 Show = Callable[[str], str]
-_TITLE_COLUMNS, _RUNNING_COLUMNS, _ASIDE_COLUMNS = 52, 34, 30
-_FOOT_COLUMNS, _NEWER_COLUMNS, _HEAD_COLUMNS = 70, 90, 24
-"""Columns that fit in the head, the running head, the foot and a table's head; longer ones stand in full below."""
+_ASIDE_COLUMNS, _FOOT_COLUMNS, _NEWER_COLUMNS, _HEAD_COLUMNS = 30, 70, 90, 24
+"""Columns that fit at the right of the head, in the foot and in a table's head; longer ones stand in full below."""
+_MOST_COLUMNS, _LEAST_COLUMNS, _STEP = 120, 12, 3
+"""More columns than fit across a page, fewer than fit beside anything at its right, and by how many a head is cut shorter."""
 _SURELY_FITS: Final = 900
 """So many columns of text surely fit on a page: such an item is kept in one piece."""
 _CELL_LINES, _ACROSS = 26, 100
@@ -31,6 +32,14 @@ def document_pdf(page: Document) -> bytes:
     return typeset("document", lambda: _payload(page), page.printed_at)
 
 
+def not_printed(page: Document) -> str:
+    """Return what who prints a page that is sent is told of characters its PDF cannot show; empty where it shows all.
+
+    Of the shop's own pages nothing: they say it themselves, under their head. Raises Refused as `document_pdf`.
+    """
+    return missing_told(missing_characters(page)) if page.message else ""
+
+
 def _payload(page: Document) -> dict[str, Json]:
     missing = missing_characters(page)
     show = shower(missing)
@@ -38,23 +47,30 @@ def _payload(page: Document) -> dict[str, Json]:
     blocks: list[Json] = [
         _block(block, show, missing, place) for place, block in enumerate(page.blocks) if not isinstance(block, Picture)
     ]
-    rooms = ((title, _TITLE_COLUMNS), (aside, _ASIDE_COLUMNS), (foot, _FOOT_COLUMNS), (newer, _NEWER_COLUMNS))
+    rooms = ((aside, _ASIDE_COLUMNS), (foot, _FOOT_COLUMNS), (newer, _NEWER_COLUMNS))
     full = [text for text, room in rooms if display_width(text) > room]
     return {
         "title": show(title),
         "paper": "us-letter" if page.paper == "letter" else "a4",
         "landscape": page.landscape,
-        "head": show(cut_to(title, _TITLE_COLUMNS)),
-        "short": show(cut_to(title, _RUNNING_COLUMNS)),
+        "head": [show(text) for text in _ever_shorter(title)],
+        "running": [show(text) for text in _ever_shorter(say.visible(page.running) or title)],
         "aside": show(cut_to(aside, _ASIDE_COLUMNS)),
         "in_full": [show(text) for text in full],
         "under": [show(say.visible(line)) for line in page.under],
-        "missing": "" if page.message else missing_note(missing),  # what to install is nothing to its customer
+        "missing": "" if page.message else missing_note(missing),
+        "missing_sent": missing_sent(missing) if page.message else "",
         "blocks": blocks,
         "foot": show(cut_to(foot, _FOOT_COLUMNS)),
         "printed": say.stamp(page.printed_at),
         "newer": show(cut_to(newer, _NEWER_COLUMNS)),
     }
+
+
+def _ever_shorter(text: str) -> list[str]:
+    """Return a head in full, then cut ever shorter: the page takes the first it has room for."""
+    most = min(_MOST_COLUMNS, display_width(text) - 1)
+    return [text, *(cut_to(text, columns) for columns in range(most, _LEAST_COLUMNS, -_STEP))]
 
 
 def _block(block: Block, show: Show, missing: Sequence[str], place: int) -> Json:

@@ -30,8 +30,10 @@ _NAMES = {
     Fill.PIECE: "piece",
     Fill.WHOLE: "whole",
     Fill.CUT: "cut",
+    Fill.CUT_ALONE: "cut",
+    Fill.CUT_ONWARD: "cut",
 }
-_PLANKS = frozenset({Fill.WHOLE, Fill.CUT, Fill.LAID, Fill.LATER})
+_PLANKS = frozenset({Fill.WHOLE, Fill.CUT, Fill.CUT_ALONE, Fill.CUT_ONWARD, Fill.LAID, Fill.LATER})
 """What a box is where it is a plank and not a piece of furniture."""
 
 

@@ -88,6 +88,7 @@ def record_document(page: JobRecordPage) -> Document:
         newer=f"facts as recorded by {say.visible(page.shop_name)} {say.visible(page.shop_phone)}".strip(),
         printed_at=page.sheet.printed_at,
         paper=page.paper,
+        running=f"Job {page.job}, {whole(page.customer)}: {page.title}",
     )
 
 

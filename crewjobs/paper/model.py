@@ -323,6 +323,16 @@ class DayPlan:
             raise ValueError(f"An entry note of crew {self.crew_name} is for a house that is not on the page.")
 
     @property
+    def gone(self) -> bool:
+        """Whether the day was over when this was printed: what it tells is what had been planned, and what is recorded."""
+        return self.day < self.sheet.printed_at.date()
+
+    @property
+    def tells_none(self) -> bool:
+        """Whether a list without a line is told as such: who has the day before them must know that nothing is missing."""
+        return not (self.one_person or self.gone)
+
+    @property
     def lead_copy(self) -> bool:
         """Whether this is the lead's copy, the only one with entry notes."""
         return self.lead_only is not None

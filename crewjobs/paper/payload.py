@@ -1,9 +1,9 @@
 """What the page template is given: a plan as nested lists of finished strings, ready for JSON."""
 
-import re
 import unicodedata
 from collections.abc import Callable, Iterable, Sequence
 
+from crewjobs.domain.wording import listed
 from crewjobs.drawing.columns import cut_to, display_width
 from crewjobs.paper import fonts
 from crewjobs.paper import wording as say
@@ -11,6 +11,7 @@ from crewjobs.paper.daybar import Bar, DayBar, day_bar
 from crewjobs.paper.directions import isolated, whole
 from crewjobs.paper.drawn import WHOLE_DEPTH, WHOLE_WIDTH, drawn_payload
 from crewjobs.paper.lanes import stretches
+from crewjobs.paper.measures import kept_whole
 from crewjobs.paper.model import (
     Caution,
     CutRow,
@@ -40,6 +41,8 @@ _SURELY_FITS = 550
 # The same for what is carried and stands beside a drawing, with what a line may leave empty at its end.
 _STAGE_FITS, _LINE = 1200, 20
 _SHORT_VISIT = 3
+# So many missing characters are named to who prints a page.
+_NAMED = 8
 # Columns of a row of planks that fits half a page's width, and from how many rows on two columns save a page.
 _HALF_ROW, _WORTH_HALVING = 48, 8
 # Columns that surely fit on one line of the head, the foot and the bar.
@@ -81,6 +84,8 @@ def payload(plan: DayPlan, missing: Sequence[str]) -> dict[str, Json]:
         "load": _load(plan.load, show, narrow),
         "no_load": say.NO_LOAD,
         "one_person": plan.one_person,
+        "tells_none": plan.tells_none,
+        "gone": plan.gone,
         "truck_title": say.TRUCK,
         "truck": _all(plan.truck_list, show),
         "waits_title": say.WAITS,
@@ -91,7 +96,7 @@ def payload(plan: DayPlan, missing: Sequence[str]) -> dict[str, Json]:
         "no_cautions": say.NO_CAUTIONS,
         "who_decides": say.WHO_DECIDES,
         "houses": [_house(house, plan.entry_notes(house.number), show, narrow) for house in plan.houses],
-        "no_houses": say.NO_HOUSES,
+        "no_houses": say.no_houses(plan),
         "no_tasks": say.NO_TASKS,
         "moved_title": say.MOVED_ANYWAY,
         "floor_title": say.FLOOR_NOTES,
@@ -103,23 +108,16 @@ def payload(plan: DayPlan, missing: Sequence[str]) -> dict[str, Json]:
     }
 
 
-_IN_MEASURE = re.compile(
-    "(?<=[0-9]['\u2032]) (?=[0-9¼½¾⅓⅔⅛⅜⅝⅞])|(?<=[0-9]) (?=[¼½¾⅓⅔⅛⅜⅝⅞]|[0-9]{1,2}/[0-9]{1,2}(?![0-9]))"
-)
-"""The spaces within a measure: 1' 3 3/8" has two."""
-
-
 def shower(missing: Sequence[str], long_word: int = _LONG_WORD) -> Printed:
     """Return what replaces what cannot be printed, sets names read from right to left apart, and lets long words break.
 
-    A measure does not break between its feet, inches and fraction: the first part alone reads as a measure.
-    In narrow columns it may: in one piece it would not fit.
+    A measure does not break (`measures`). In narrow columns it may: in one piece it would not fit.
     """
     table = {ord(char): _REPLACED for char in missing}
 
     def show(text: str) -> str:
         there = text.translate(table)
-        whole_measures = _IN_MEASURE.sub("\u00a0", there) if long_word >= _LONG_WORD else there
+        whole_measures = kept_whole(there) if long_word >= _LONG_WORD else there
         words = isolated(whole_measures).split(" ")
         return " ".join(_BREAK_HERE.join(word) if display_width(word) > long_word else word for word in words)
 
@@ -154,16 +152,28 @@ def _in_full(plan: DayPlan, show: Printed) -> list[Json]:
 
 def missing_note(missing: Sequence[str]) -> str:
     """Return what a page of the shop's own says of characters it cannot print; empty where there are none."""
+    return f"{_REPLACED} marks {_why_missing(missing)}" if missing else ""
+
+
+def missing_sent(missing: Sequence[str]) -> str:
+    """Return what a page that is sent says of them: what could be installed is nothing to its customer."""
+    return f"{_REPLACED}: {_characters(len(missing))} not shown" if missing else ""
+
+
+def missing_told(missing: Sequence[str]) -> str:
+    """Return what who prints a page that is sent is told of them, with the characters themselves; empty where there are none."""
     if not missing:
         return ""
+    return f"The PDF has an empty box for {listed(missing, most=_NAMED)}: {_why_missing(missing)}"
+
+
+def _why_missing(missing: Sequence[str]) -> str:
     count, shown = _characters(len(missing)), "The text and HTML pages show them"
     brought = 0 if fonts.cjk_folder() is not None else sum(map(_in_the_extra, missing))
     if not brought:
-        return f"{_REPLACED} marks {count} that no typeface of the program has. {shown}."
+        return f"{count} that no typeface of the program has. {shown}."
     some = "them" if brought == len(missing) else f"{brought} of them"
-    return (
-        f"{_REPLACED} marks {count} this page's typefaces do not have. {shown}; the extra crewjobs[cjk] brings {some}."
-    )
+    return f"{count} this page's typefaces do not have. {shown}; the extra crewjobs[cjk] brings {some}."
 
 
 def _characters(count: int) -> str:
@@ -180,11 +190,14 @@ def _starts(plan: DayPlan, show: Printed) -> list[Json]:
     found: list[Json] = []
     if plan.start is not None or plan.start_place:
         at = say.clock(plan.start) if plan.start is not None else ""
-        found.append({"label": "Start", "clock": at, "rest": show(say.visible(plan.start_place)) or " "})
+        found.append(
+            {"label": say.start_word(plan, say.START), "clock": at, "rest": show(say.visible(plan.start_place)) or " "}
+        )
     if plan.lunch is not None:
-        found.append({"label": "Lunch", "clock": say.between(plan.lunch.start, plan.lunch.end), "rest": ""})
+        times = say.between(plan.lunch.start, plan.lunch.end)
+        found.append({"label": say.start_word(plan, say.LUNCH), "clock": times, "rest": ""})
     if plan.back_by is not None:
-        found.append({"label": "Back by", "clock": say.clock(plan.back_by), "rest": ""})
+        found.append({"label": say.start_word(plan, say.BACK_BY), "clock": say.clock(plan.back_by), "rest": ""})
     return found
 
 

@@ -27,17 +27,17 @@ def day_plan_text(plan: DayPlan, width: int = 78) -> str:
     page = _Page(width)
     _head(page, plan)
     _day(page, plan)
-    if plan.load or not plan.one_person:
+    if plan.load or plan.tells_none:
         _load(page, plan)
-    if plan.waits or not plan.one_person:
+    if plan.waits or plan.tells_none:
         _waits(page, plan)
-    if plan.cautions or not plan.one_person:
+    if plan.cautions or plan.tells_none:
         _cautions(page, plan)
     for house in plan.houses:
         _house(page, house, plan.entry_notes(house.number))
     if not plan.houses:
         page.gap()
-        page.say(say.NO_HOUSES)
+        page.say(say.no_houses(plan))
     page.gap()
     page.rule("-")
     page.say(f"{say.sheet_name(plan)} · printed {say.stamp(plan.sheet.printed_at)}")

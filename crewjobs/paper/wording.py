@@ -40,6 +40,7 @@ KIND_TAGS: dict[TaskKind, str] = {
     "reading": "READING",
 }
 DONE_TAG = "DONE"
+START, LUNCH, BACK_BY = "Start", "Lunch", "Back by"
 LEAD_COPY = "Lead's copy, with entry notes: keep it on you."
 LOAD = "Load before leaving"
 TRUCK = "On the truck every day"
@@ -207,18 +208,30 @@ def person_line(person: Person) -> str:
     return f"{visible(person.name)} ({inside})".strip()
 
 
+def start_word(plan: DayPlan, word: str) -> str:
+    """Start, Lunch or Back by; of a day gone by Planned start and so on."""
+    return f"Planned {word[:1].lower()}{word[1:]}" if plan.gone else word
+
+
 def start_lines(plan: DayPlan) -> list[str]:
     """Start, lunch and back-by, each with its word; nothing for what is not given."""
     lines = []
     if plan.start is not None:
-        lines.append(f"Start {clock(plan.start)} {visible(plan.start_place)}".strip())
+        lines.append(f"{start_word(plan, START)} {clock(plan.start)} {visible(plan.start_place)}".strip())
     elif plan.start_place:
-        lines.append(f"Start {visible(plan.start_place)}")
+        lines.append(f"{start_word(plan, START)} {visible(plan.start_place)}")
     if plan.lunch is not None:
-        lines.append(f"Lunch {between(plan.lunch.start, plan.lunch.end)}")
+        lines.append(f"{start_word(plan, LUNCH)} {between(plan.lunch.start, plan.lunch.end)}")
     if plan.back_by is not None:
-        lines.append(f"Back by {clock(plan.back_by)}")
+        lines.append(f"{start_word(plan, BACK_BY)} {clock(plan.back_by)}")
     return lines
+
+
+def no_houses(plan: DayPlan) -> str:
+    """What stands where a page has no house; of a day gone by what is in the plan of it now."""
+    if not plan.gone:
+        return NO_HOUSES
+    return "No visit of this day is left to be made." if plan.one_person else "The plan has no house on this day."
 
 
 def customer_line(house: House) -> str:

@@ -5,12 +5,13 @@ from collections.abc import Iterator
 from crewjobs.drawing.columns import char_width as char_width
 from crewjobs.drawing.columns import display_width as display_width
 from crewjobs.paper.directions import with_its_number
+from crewjobs.paper.measures import NO_BREAK, kept_whole
 
 
 def wrap(text: str, width: int, *, first: str = "", rest: str = "") -> list[str]:
     """`text` in lines of at most `width` columns, led by `first`, then by `rest`.
 
-    Breaks at spaces, inside a word only where the word alone is too wide; not before a number in
+    Breaks at spaces, inside a word only where the word alone is too wide; not within a measure, nor before a number in
     what was typed as one and is read from right to left: alone on a line it numbers nothing. Needs at
     least two columns beside the lead: one wide character. Always gives one line or more.
     """
@@ -25,13 +26,14 @@ def wrap(text: str, width: int, *, first: str = "", rest: str = "") -> list[str]
             line = joined
     lines.append(line)
     return [
-        f"{first if place == 0 else rest}{line}".replace("\u00a0", " ").rstrip() for place, line in enumerate(lines)
+        f"{first if place == 0 else rest}{line}".replace(NO_BREAK, " ").rstrip() for place, line in enumerate(lines)
     ]
 
 
 def _pieces(text: str, room: int) -> Iterator[str]:
-    """Words, those wider than the room cut to fit."""
-    for word in with_its_number(" ".join(text.split())).split(" ") if text.strip() else ():
+    """Words, those wider than the room cut to fit; what would be kept whole is cut at its spaces first."""
+    words = kept_whole(with_its_number(" ".join(text.split()))).split(" ") if text.strip() else []
+    for word in [part for one in words for part in (one.split(NO_BREAK) if display_width(one) > room else [one])]:
         piece, used = "", 0
         for char in word:
             size = char_width(char)

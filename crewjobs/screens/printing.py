@@ -87,7 +87,12 @@ async def write_page(screen: CrewScreen, kind: str, number: int) -> None:
     office, folder = screen.crew_app.office, screen.crew_app.folder
     if office is not None:
         what = f"{dict(PAGES)[kind]}, job {number}"
-        await _written(screen, what, lambda: office.job_pages(kind, number, folder))
+        await _written(
+            screen,
+            what,
+            lambda: office.job_pages(kind, number, folder),
+            lambda: office.job_not_printed(kind, number),
+        )
 
 
 def write_week_on(screen: CrewScreen) -> None:
@@ -109,15 +114,19 @@ def _here(screen: CrewScreen) -> CrewScreen:
     return screen.crew_app.front or screen
 
 
-async def _written(screen: CrewScreen, what: str, pages: Callable[[], tuple[Path, ...]]) -> None:
+async def _written(
+    screen: CrewScreen, what: str, pages: Callable[[], tuple[Path, ...]], missing: Callable[[], str] = str
+) -> None:
     screen.status.busy = f"Writing {what[0].lower()}{what[1:]}"
-    outcome = await outcome_of(pages)
+    outcome = await outcome_of(lambda: (pages(), missing()))
     screen.status.busy = ""
     if outcome.value is None:
         _here(screen).refusal.say(outcome.sentences)
     else:
         folder = screen.crew_app.folder.absolute()
-        _here(screen).status.say(f"{what} in {folder}:", ", ".join(path.name for path in outcome.value), lasts=True)
+        paths, lacks = outcome.value
+        names = ", ".join(path.name for path in paths)
+        _here(screen).status.say(f"{what} in {folder}:", names, *filter(None, (lacks,)), lasts=True)
 
 
 async def write(screen: CrewScreen, chosen: date, crew: str = "") -> None:

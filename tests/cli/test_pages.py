@@ -7,6 +7,7 @@ import json
 import pytest
 
 from tests.cli.test_refusals import refused
+from tests.services.conftest import JOB
 
 PAGES = {
     "week-sheet": ["week-sheet"],
@@ -122,3 +123,17 @@ def test_a_days_pages_that_stood_there_are_said_to_be_replaced(run, database, tm
     for word in ("Wrote", "Replaced"):
         ran = run("day-plan", "tomorrow", "--out", tmp_path / "days", "--db", database)
         assert {line.split()[0] for line in ran.out.splitlines()} == {word}
+
+
+def test_who_prints_a_customers_page_is_told_what_it_cannot_show(run, database, tmp_path):
+    """On standard error, as what is behind; of a page without such letters, and of text and HTML, nothing is said."""
+    out = tmp_path / "n"
+    assert run("--db", database, "notice", 4, "--out", out).err == ""
+    job = tmp_path / "den.toml"
+    job.write_text(JOB.replace('name = "Teo Halloran"', 'name = "Teo Halloran 🐕"'), encoding="utf-8")
+    assert run("--db", database, "load", "--replace", job).code == 0
+    for page in ("notice", "house-ready"):
+        told = run("--db", database, page, 4, "--out", out)
+        assert told.err.startswith("crewjobs: The PDF has an empty box for 🐕: 1 character ")
+        assert "empty box" not in told.out
+    assert run("--db", database, "notice", 4, "--html", out / "n.html").err == ""

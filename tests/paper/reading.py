@@ -13,8 +13,9 @@ from PIL import ImageOps
 
 from crewjobs.paper.model import DayPlan
 
-# Values that choose a layout and are not printed as such; a drawing cuts names that stand in full beside it.
-_NOT_PRINTED = {"paper", "group", "kind", "drawing", "drawn_rows"}
+# Values that choose a layout and are not printed as such; a drawing cuts names that stand in full beside it, and the head of
+# later pages is made of what the first says in full.
+_NOT_PRINTED = {"paper", "group", "kind", "drawing", "drawn_rows", "running"}
 
 
 OTHER_SCRIPTS = frozenset(

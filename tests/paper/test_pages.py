@@ -325,3 +325,29 @@ def test_a_row_that_runs_over_a_page_is_named_on_each() -> None:
         page.extract_text() for page in reading.pages(document_pdf(page_samples.document(page_samples.week())))
     )
     assert "continued" not in plain
+
+
+def _running_head(document: Document) -> str:
+    """What stands in the second page's head."""
+    page = reading.pages(document_pdf(document))[1]
+    return page.within_bbox((0, 30, page.width, 60)).extract_text()
+
+
+@pytest.mark.parametrize("size", SIZES)
+def test_a_record_is_named_by_number_and_customer_on_every_page(size: PaperSize) -> None:
+    """Its title is told beside them as far as the page has room; where its end is missing that is shown."""
+    record = replace(page_samples.record(size, work=60), job=1204, customer="Hollis Adeyemi-Roth", state="closed")
+    fits = "Family room and entry on slab, new base"
+    assert fits in _running_head(page_samples.document(replace(record, title=fits)))
+    head = _running_head(page_samples.document(replace(record, title=f"{fits}, {'and the hall ' * 12}")))
+    assert f"Job 1204, Hollis Adeyemi-Roth: {fits}" in head
+    assert "…" in head
+
+
+def test_a_title_that_finds_no_room_in_the_head_stands_below_it_in_full() -> None:
+    """One that the head has room for is said once."""
+    for title, times in (("Family room and entry on slab, with new base and shoe", 1), ("W" * 70, 2)):
+        first = reading.pages(document_pdf(page_samples.document(replace(page_samples.record(), title=title))))[0]
+        told = reading.squeezed(first.extract_text())
+        assert told.count(f"Job4:{reading.squeezed(title)[:20]}") == times
+        assert reading.squeezed(title) in told

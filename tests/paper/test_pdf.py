@@ -15,7 +15,7 @@ from crewjobs.domain.errors import Refused
 from crewjobs.paper import fonts
 from crewjobs.paper.day_plan_document import day_plan_document
 from crewjobs.paper.document import Document
-from crewjobs.paper.document_pdf import _payload, document_pdf
+from crewjobs.paper.document_pdf import _payload, document_pdf, not_printed
 from crewjobs.paper.model import Caution, DayPlan, HouseFact, PaperSize
 from crewjobs.paper.payload import missing_note
 from crewjobs.paper.pdf import day_plan_pdf, missing_characters
@@ -235,8 +235,9 @@ def test_an_emoji_is_in_no_typeface_whatever_is_installed(monkeypatch: pytest.Mo
         assert "cjk" not in missing_note(("王",))
 
 
-def test_a_customers_page_has_the_mark_alone() -> None:
-    """What of the program could be installed is nothing to them; the shop's own pages say how many characters are missing."""
+def test_a_customers_page_tells_of_its_marks_in_the_foot_alone(monkeypatch: pytest.MonkeyPatch) -> None:
+    """What of the program could be installed is nothing to them: who prints it is told; the shop's own pages say it themselves."""
+    monkeypatch.setattr(fonts, "cjk_folder", lambda: None)
     page = Document(
         title="Your floor 🏠",
         aside="",
@@ -248,8 +249,16 @@ def test_a_customers_page_has_the_mark_alone() -> None:
         paper="letter",
     )
     assert "1 character" in str(_payload(page)["missing"])
-    sent = _payload(replace(page, message=True))
+    assert _payload(page)["missing_sent"] == not_printed(page) == ""
+    message = replace(page, message=True)
+    sent = _payload(message)
     assert (sent["missing"], sent["title"]) == ("", "Your floor \ufffd")
+    assert sent["missing_sent"] == "\ufffd: 1 character not shown"
+    assert "1characternotshown" in reading.squeezed(reading.pdf_text(document_pdf(message)))
+    assert not_printed(message) == (
+        "The PDF has an empty box for 🏠: 1 character that no typeface of the program has. The text and HTML pages show them."
+    )
+    assert not_printed(replace(message, title="Your floor")) == ""
 
 
 def test_page_says_that_characters_are_missing() -> None:

@@ -90,6 +90,7 @@ class FakeOffice:
         self.staged = {101}
         self.bare = {107}
         self.laid_out = {101}
+        self.missing = ""
 
     # Reads
 
@@ -720,6 +721,9 @@ class FakeOffice:
         if kind == "house-ready":
             raise Refused(f"work has begun at job {job}: nothing is asked any more.")
         return tuple(folder / f"{kind}-job-{job}.{ending}" for ending in ("pdf", "txt", "html"))
+
+    def job_not_printed(self, kind: str, job: int) -> str:
+        return self.missing if kind == "notice" else ""
 
     def week_pages(self, day: date, folder: Path) -> tuple[Path, ...]:
         self.calls.append(("week_pages", day))

@@ -40,6 +40,18 @@ async def test_a_page_of_the_job_is_written(office: FakeOffice, make_app: MakeAp
         assert "notice-job-101.pdf, notice-job-101.txt, notice-job-101.html" in said(app)
 
 
+async def test_what_a_notice_cannot_show_is_told_with_where_it_is(office: FakeOffice, make_app: MakeApp) -> None:
+    """The page itself leaves: who printed it hears of its empty boxes on the screen, and of a page without any nothing."""
+    office.missing = "The PDF has an empty box for 🐕: 1 character that no typeface of the program has."
+    app = make_app(office)
+    async with app.run_test(size=(80, 24)) as pilot:
+        await _choose(app, pilot, "notice")
+        assert office.missing in front(app).status.said
+        await press(pilot, "escape")
+        await _choose(app, pilot, "job-record")
+        assert "empty box" not in said(app)
+
+
 async def test_pages_printed_while_a_plan_is_looked_for_stay_told(office: FakeOffice, make_app: MakeApp) -> None:
     """The search ends after the print: both stand on the screen, and n has both, each as told, the newest first."""
     app = make_app(office)

@@ -38,10 +38,10 @@ Ring = tuple[Vector, ...]
 
 @dataclass(frozen=True, slots=True)
 class _Part:
-    """A piece by its corners; `cut` ones are hatched."""
+    """A piece by its corners and what it is: a whole one, or one of the kinds of cut ones, by what its words tell."""
 
     ring: Ring
-    cut: bool
+    fill: Fill
     words: str = ""
 
 
@@ -61,9 +61,9 @@ def drawn_diagonal(house: HouseFloor, layout: Layout, field: int) -> Drawing:
         if run.field == field:
             for piece in run.pieces:
                 left, right = pieces[piece.number].left, pieces[piece.number].right
-                cut = piece.kind is not Kind.FULL
-                words = (piece.offcut or str(piece.plank)) if cut else ""
-                parts.append(_Part(_turned(rows, left, right, run.row), cut, words))
+                fill = Fill.WHOLE if piece.kind is Kind.FULL else Fill.CUT
+                words = (piece.offcut or str(piece.plank)) if fill is Fill.CUT else ""
+                parts.append(_Part(_turned(rows, left, right, run.row), fill, words))
                 starts[run.row] = min(left, starts.get(run.row, left))
     return _drawn(house.fields[field].field, house.floor.problem.product.gap, parts, _numbers(rows, starts), width)
 
@@ -72,6 +72,11 @@ def drawn_mixed(floor: MixedFloor, field: int) -> Drawing:
     """Return a field of racked boards: straight rows in their frame, diagonal ones as they lie in the house."""
     house, layout = floor.house, floor.layout
     rows, parts, starts = house.floor.fields[field], list[_Part](), dict[int, int]()
+    cut = (
+        Fill.CUT_ONWARD
+        if layout.starts.keys() & {number for number, _ in house.floor.runs_of(field)}
+        else Fill.CUT_ALONE
+    )
     for number, run in house.floor.runs_of(field):
         left = run.left
         for place, length in enumerate(layout.pieces[number]):
@@ -81,7 +86,8 @@ def drawn_mixed(floor: MixedFloor, field: int) -> Drawing:
             onward = layout.starts.get(number) if last else None
             words = str(house.floor.problem.runs[onward].row + 1) if onward is not None else ""
             ring = _turned if house.turned else _straight
-            parts.append(_Part(ring(rows, left, left + length, run.row), rest or last or closing, words))
+            fill = cut if rest or last or closing else Fill.WHOLE
+            parts.append(_Part(ring(rows, left, left + length, run.row), fill, words))
             left += length
         starts[run.row] = min(run.left, starts.get(run.row, run.left))
     gap, width = house.floor.problem.product.gap, house.floor.problem.product.width
@@ -100,7 +106,7 @@ def drawn_tiles(field: TiledField, gap: int, width: int, length: int) -> Drawing
         corners = ((x, y), (x + length, y), (x + length, y + width), (x, y + width))
         return tuple(turned_back(point) if field.turned else field.frame.back(point) for point in corners)
 
-    parts = [_Part(ring(cell.x, cell.y), not cell.whole) for cell in field.layout.cells]
+    parts = [_Part(ring(cell.x, cell.y), _told_alone(whole=cell.whole)) for cell in field.layout.cells]
     return _drawn(field.house.field, gap, parts, [], width)
 
 
@@ -111,8 +117,13 @@ def drawn_herringbone(field: HerringboneField, gap: int) -> Drawing:
     low, high = (pick(point[axis] for point in outline) for pick in (min, max))
     reach = 8 * INCH
     ends = [(low - reach, at), (high + reach, at)] if axis == 0 else [(at, low - reach), (at, high + reach)]
-    parts = [_Part(ring, not whole) for ring, whole in field.layout.rings]
+    parts = [_Part(ring, _told_alone(whole=whole)) for ring, whole in field.layout.rings]
     return _drawn(field.house.field, gap, parts, [], INCH * _LINE, [(ends[0], ends[1])])
+
+
+def _told_alone(*, whole: bool) -> Fill:
+    """Return what a tile or a piece of a herringbone is: cut ones have no number."""
+    return Fill.WHOLE if whole else Fill.CUT_ALONE
 
 
 def _turned(rows: FieldRows, left: int, right: int, row: int) -> Ring:
@@ -197,7 +208,7 @@ def _drawn(
 
 def _painted(shape: Any, part: _Part, at: Any, line: int) -> Iterable[Shape]:
     ring = [at(point) for point in shape.exterior.coords[:-1]]
-    yield Polygon(tile=0, corners=tuple(ring), fill=Fill.CUT if part.cut else Fill.WHOLE)
+    yield Polygon(tile=0, corners=tuple(ring), fill=part.fill)
     yield from (
         Line(tile=0, start=one, end=other, joint=True)
         for one, other in zip(ring, (*ring[1:], ring[0]), strict=True)

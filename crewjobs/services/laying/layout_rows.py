@@ -153,11 +153,14 @@ class LayoutsView:
 
 
 def _drawn(piece: PieceRow) -> LaidPiece:
+    source = piece.offcut or (str(piece.plank) if piece.plank else "")  # boards of random lengths have none
     if not piece.now:
         fill = Fill.LAID if piece.laid else Fill.LATER
+    elif piece.kind == "whole":
+        fill = Fill.WHOLE
     else:
-        fill = Fill.WHOLE if piece.kind == "whole" else Fill.CUT
-    mark = (piece.offcut or (str(piece.plank) if piece.plank else "")) if fill is Fill.CUT else ""
+        fill = Fill.CUT if source else Fill.CUT_ALONE
+    mark = source if fill is Fill.CUT else ""
     return LaidPiece(start=piece.left_in, end=piece.left_in + piece.length_in, fill=fill, mark=mark)
 
 

@@ -107,12 +107,29 @@ class Papers(OfficeBase):
         self._keep_printed([page])
         return written
 
+    def not_printed(self, page: Page) -> str:
+        """Return what who prints a page for a customer is told of characters its PDF cannot show; empty where it shows all."""
+        from crewjobs.services.pages import printed
+
+        return printed.not_printed(page)
+
     def job_pages(self, kind: str, job: int, folder: Path) -> tuple[Path, ...]:
         """Write a page of one job, by the name of its command, into a folder.
 
         Raises:
             Refused: there is no such page, no such job, or the page says why it has nothing to say.
         """
+        return self.write_page(self._page_of(kind, job), folder)
+
+    def job_not_printed(self, kind: str, job: int) -> str:
+        """Return of a page of one job, by the name of its command, what `not_printed` does.
+
+        Raises:
+            Refused: as `job_pages`.
+        """
+        return self.not_printed(self._page_of(kind, job))
+
+    def _page_of(self, kind: str, job: int) -> Page:
         makers: dict[str, Callable[[int], Page]] = {
             "notice": self.notice,
             "house-ready": self.ready_questions,
@@ -121,7 +138,7 @@ class Papers(OfficeBase):
         }
         if kind not in makers:
             raise Refused(f"{quoted(kind)} is no page of a job: it is one of {listed(PAGES_OF_A_JOB, most=9)}.")
-        return self.write_page(makers[kind](job), folder)
+        return makers[kind](job)
 
     def week_pages(self, day: date, folder: Path) -> tuple[Path, ...]:
         """Write the sheet of the week that holds a day into a folder."""

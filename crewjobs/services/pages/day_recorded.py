@@ -1,16 +1,19 @@
-"""What is recorded of a crew's day gone by of which the plan has nothing: hours at houses, what was ticked there."""
+"""What is recorded of a crew's day gone by: hours at houses, what was ticked there; on its page, what of it was planned."""
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Container, Iterator, Sequence
 from datetime import date, datetime, timedelta
 from typing import TYPE_CHECKING, Final
 
+from crewjobs.domain.crew import Crew
 from crewjobs.domain.job import JobRecord
 from crewjobs.domain.tasks import Task
 from crewjobs.domain.wall import to_utc, to_wall
 from crewjobs.domain.wording import counted, day_words, listed
 from crewjobs.services.jobs.known_hours import times_words
+from crewjobs.services.weeks.days_done import DaysDone
+from crewjobs.services.weeks.visits import Planned, Stretch
 from crewjobs.services.wording import task_words
 
 if TYPE_CHECKING:
@@ -34,12 +37,69 @@ def recorded_words(uow: UnitOfWork, crew: str, day: date, today: date, zone: str
     return (f"{plan}{':' if known else f', and nothing is recorded of {crew} that day.'}", *known, *others)
 
 
-def _at_job(record: JobRecord, crew: str, day: date) -> Iterator[str]:
-    """Yield a crew's hours at a job on a day, and what was ticked for that day there."""
+def page_words(
+    uow: UnitOfWork, found: Planned, days: DaysDone, crew: Crew, stretches: Sequence[Stretch], day: date, now: datetime
+) -> tuple[str, ...]:
+    """Return what a crew's page of a day gone by tells first: whether it is as planned, how much was ticked, hours; nothing of another day.
+
+    `stretches` are the crew's of the day (`DaysDone.day`).
+    """
+    today = to_wall(found.shop.zone, now).date()
+    if day >= today:
+        return ()
+    records = {one.record.job.number: one.record for one in stretches}
+    planned = {(one.record.job.number, task.number) for one in stretches for task in one.tasks}
+    for record, piece in days.taken(crew.name, day):
+        records[record.job.number] = record
+        planned.add((record.job.number, piece.task))
+    if not planned:
+        off = f"{crew.name} was off." if day in found.shop.holidays or not crew.comes(day) else ""
+        return tuple(filter(None, (off, *recorded_words(uow, crew.name, day, today, found.shop.zone))))
+    here = {job: frozenset(task for of, task in planned if of == job) for job in records}
+    ticked = sum(task.number in here[job] for job, record in records.items() for task in _done(record, day))
+    records = {record.job.number: record for record in (*uow.live_jobs(), *uow.worked_jobs())} | records
+    known = [
+        words
+        for job, record in sorted(records.items())
+        for words in _at_job(record, crew.name, day, but=here.get(job, frozenset()))
+    ]
+    if not known and crew.sub is None:
+        known = [f"No hours of {crew.name} are recorded for it."]
+    return (
+        _as_planned(found, day, some=bool(stretches)),
+        _ticked_of(ticked, len(planned), crew.name, sorted(here)),
+        *known,
+    )
+
+
+def made_since(found: Planned, day: date) -> bool:
+    """Return whether the plan in force was made when a day was over: it has the times of what was done that day no more."""
+    return found.plan.made_at >= to_utc(found.shop.zone, day + timedelta(days=1), 0)
+
+
+def _as_planned(found: Planned, day: date, *, some: bool) -> str:
+    if not made_since(found, day):
+        return "This day has gone by: all but the ticks stands here as it was planned."
+    stands = ": what was ticked stands where the day's plan had it, the rest here as it was planned" if some else ""
+    return f"This day has gone by, and the plan was made anew since{stands}."
+
+
+def _ticked_of(ticked: int, planned: int, crew: str, jobs: Sequence[int]) -> str:
+    at = f"{crew} at {'job' if len(jobs) == 1 else 'jobs'} {listed([str(job) for job in jobs], most=_NAMED)}"
+    if not ticked:
+        only = "The task" if planned == 1 else f"None of the {planned} tasks"
+        return f"{only} planned for {at} was {'not ' if planned == 1 else ''}ticked for it."
+    return f"Ticked for it: {ticked} of {counted(planned, 'task')} planned for {at}."
+
+
+def _at_job(record: JobRecord, crew: str, day: date, but: Container[int] = ()) -> Iterator[str]:
+    """Yield a crew's hours at a job on a day, and what was ticked for that day there, `but` tasks told elsewhere."""
     hours = [one for one in record.crew_hours if one.crew == crew and _on(record, one.start) == day]
     there = {one.crew for one in record.crew_hours if _on(record, one.start) == day}
     done = [
-        task for task in _done(record, day) if task.crew == crew or (not task.crew and bool(hours) and len(there) == 1)
+        task
+        for task in _done(record, day)
+        if task.number not in but and (task.crew == crew or (not task.crew and bool(hours) and len(there) == 1))
     ]
     told = [f"{crew} {times_words(one, record.job.site.zone)}" for one in hours]
     told += [f"ticked: {listed([task_words(task) for task in done], most=_NAMED, of='tasks')}"] if done else []

@@ -51,6 +51,7 @@ from crewjobs.services.jobs.known import (
 from crewjobs.services.jobs.site_facts import site_facts
 from crewjobs.services.materials.lots import lot_notes
 from crewjobs.services.pages.behind import before_its_day
+from crewjobs.services.pages.day_recorded import made_since
 from crewjobs.services.pages.page_agreed import agreed_facts
 from crewjobs.services.pages.page_layouts import layouts_on, rows_of, stale_layouts
 from crewjobs.services.pages.page_load import load_items
@@ -83,15 +84,22 @@ def build_day_plan(
     *,
     lead_copy: bool,
     paper: str,
+    recorded: Sequence[str] = (),
 ) -> DayPlan:
-    """Return what a crew's page for a day says: its `stretches` of the day, with those that are done (`day_with_done`)."""
+    """Return what a crew's page for a day says: its `stretches` of the day, with those that are done (`day_with_done`).
+
+    `recorded` is what the page of a day gone by tells first (`page_words`). Of one whose plan was made anew since, when the crew was
+    to leave and be back, what it was to load and how long to stay is not known: what is done has its place alone.
+    """
     shop = found.shop
     there = found.present(crew.name, day)
     marks = initials([worker.name for worker in there])
     lunch = _lunch(crew.hours.on(day))
-    drives = tuple(_drives(found, stretches, lunch))
+    gone = day < to_wall(shop.zone, now).date()
+    anew = gone and made_since(found, day)
+    drives = () if anew else tuple(_drives(found, stretches, lunch))
     lunch = _after_drive(found, lunch, drives, stretches)
-    if lunch and not (drives and drives[0].start <= lunch.start and lunch.end <= drives[-1].end):
+    if anew or (lunch and not (drives and drives[0].start <= lunch.start and lunch.end <= drives[-1].end)):
         lunch = None  # the crew is not out over lunch
     return DayPlan(
         shop_name=shop.name,
@@ -113,13 +121,16 @@ def build_day_plan(
         back_by=drives[-1].end if drives else None,
         lunch=lunch,
         drives=drives,
-        notes=tuple(_day_notes(found, crew, day, stretches, lunch)),
-        load=load_items(stretches, catalogue, shop.units, crew.truck, last_at(found, stretches, catalogue, now)),
-        truck_list=crew.truck,
+        notes=(*recorded, *_day_notes(found, crew, day, stretches, lunch, gone=gone)),
+        load=()
+        if anew
+        else load_items(stretches, catalogue, shop.units, crew.truck, last_at(found, stretches, catalogue, now)),
+        truck_list=crew.truck if stretches or not gone else (),
         waits=waits_today(found, stretches, day, now),
         cautions=_cautions(stretches, catalogue, now),
         houses=tuple(
-            _house(found, stretch, number, catalogue, marks, lunch, now) for number, stretch in enumerate(stretches, 1)
+            _house(found, stretch, number, catalogue, marks, lunch, now, anew=anew)
+            for number, stretch in enumerate(stretches, 1)
         ),
         lead_only=_lead_only(stretches) if lead_copy else None,
     )
@@ -200,12 +211,15 @@ def _lunch(hours: Sequence[Hours]) -> Span | None:
 
 
 def _day_notes(
-    found: Planned, crew: Crew, day: date, stretches: Sequence[Stretch], lunch: Span | None
+    found: Planned, crew: Crew, day: date, stretches: Sequence[Stretch], lunch: Span | None, *, gone: bool
 ) -> Iterator[str]:
+    """Yield who is out and what else is to be known of a day; what is to be done about it not of one gone by."""
     if (words := single_day_words(crew, day)) and day not in found.shop.holidays:
         yield words
     yield from away_words(found.shop, found.away, crew.name, day)
     yield from _small_visits(found, crew, day)
+    if gone:
+        return
     if not stretches:
         off = day in found.shop.holidays or not crew.comes(day)
         yield f"{crew.name} is off today." if off else "Nothing is planned for this crew today."
@@ -271,6 +285,8 @@ def _house(
     marks: Sequence[str],
     lunch: Span | None,
     now: datetime,
+    *,
+    anew: bool,
 ) -> House:
     job = stretch.record.job
     agreed = agreed_facts(stretch.record, stretch.tasks, found.shop.units, now)
@@ -284,7 +300,7 @@ def _house(
         work=_work(stretch),
         arrive=_wall(found, stretch.start),
         leave=_wall(found, stretch.end),
-        hours=_hours(found, stretch, len(marks), lunch),
+        hours="" if anew else _hours(found, stretch, len(marks), lunch),
         facts=(
             *_trucks(found, stretch, now),
             *(HouseFact(label=label, text=text) for label, text in site_facts(stretch.record, now)),

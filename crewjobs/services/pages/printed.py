@@ -59,6 +59,13 @@ def page_text(page: Page, width: int | None = None) -> str:
     return document_text(document_of(page), width)
 
 
+def not_printed(page: Page) -> str:
+    """Return what who prints a page for a customer is told of characters its PDF cannot show; empty where it shows all."""
+    from crewjobs.paper.document_pdf import not_printed as of_document
+
+    return of_document(document_of(page)) if can_typeset() else ""
+
+
 def write_page(page: Page, folder: Path) -> tuple[Path, ...]:
     """Write a page as PDF (where the machine can typeset), text and HTML into a folder; return the files.
 

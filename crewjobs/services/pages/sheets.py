@@ -17,11 +17,12 @@ from crewjobs.domain.tasks import Catalogue
 from crewjobs.domain.wall import to_utc
 from crewjobs.engines.planning.roster import present, with_parts
 from crewjobs.paper.model import DayPlan
+from crewjobs.services.pages.day_recorded import page_words
 from crewjobs.services.pages.page import build_day_plan
 from crewjobs.services.pages.revisions import numbered
 from crewjobs.services.pages.visit_page import visit_page, who_visits
 from crewjobs.services.people.people import find_person
-from crewjobs.services.weeks.days_done import day_with_done
+from crewjobs.services.weeks.days_done import DaysDone
 from crewjobs.services.weeks.visits import Planned, planned
 from crewjobs.services.wording import no_crew
 
@@ -55,12 +56,16 @@ def _crew_pages(
 ) -> tuple[DayPlan, ...]:
     found = replace(found, small=uow.small_visits(to_utc(found.shop.zone, day, 0)))
     crews = [crew_named(found, crew)] if crew else [one for one in found.shop.crews if not one.only or day in one.only]
-    return tuple(
-        build_day_plan(
-            found, catalogue, c, day_with_done(uow, found, c.name, day, now), day, now, lead_copy=lead_copy, paper=paper
+    days, made = DaysDone(uow, found, day, day, now), []
+    for one in crews:
+        stretches = days.day(one.name, day)
+        recorded = page_words(uow, found, days, one, stretches, day, now)
+        made.append(
+            build_day_plan(
+                found, catalogue, one, stretches, day, now, lead_copy=lead_copy, paper=paper, recorded=recorded
+            )
         )
-        for c in crews
-    )
+    return tuple(made)
 
 
 def pages(

@@ -115,7 +115,7 @@ def visit_page(
         start_place=drives[0].what.partition(" to ")[0].lower() if drives else "",
         back_by=drives[-1].end if drives else None,
         drives=drives,
-        notes=tuple(_notes(uow, found, person, calls, day)),
+        notes=(*_gone(shop, calls, day, now), *_notes(uow, found, person, calls, day)),
         load=tuple(_load(calls)),
         cautions=_cautions(calls, catalogue, now),
         houses=tuple(_house(shop, call, number, catalogue, now) for number, call in enumerate(calls, start=1)),
@@ -186,6 +186,14 @@ def _drives(shop: Shop, calls: Sequence[Call], crew: Sequence[Stay]) -> Iterator
 
 def _wall(shop: Shop, instant: datetime) -> time:
     return to_wall(shop.zone, instant).time().replace(tzinfo=None)
+
+
+def _gone(shop: Shop, calls: Sequence[Call], day: date, now: datetime) -> tuple[str, ...]:
+    """Return what the page of a day gone by tells first: what was made that day is not on it."""
+    if not calls or day >= to_wall(shop.zone, now).date():
+        return ()
+    is_are = "this visit is" if len(calls) == 1 else "these visits are"
+    return (f"This day has gone by: {is_are} not recorded as made; times are as they were planned.",)
 
 
 def _notes(uow: UnitOfWork, found: Planned | None, person: Somebody, calls: Sequence[Call], day: date) -> Iterator[str]:

@@ -174,7 +174,7 @@ def test_openings_say_where_they_lead_and_never_north() -> None:
 
 def test_states_differ_without_color() -> None:
     """Every state that a section can have is another character."""
-    states = [fill for fill in Fill if fill not in (Fill.PIECE, Fill.WHOLE, Fill.CUT)]
+    states = [fill for fill in Fill if fill not in (Fill.PIECE, Fill.WHOLE, Fill.CUT, Fill.CUT_ALONE, Fill.CUT_ONWARD)]
     assert len({HATCHES[fill] for fill in states}) == len(states)
 
 

@@ -7,6 +7,8 @@ from math import ceil
 import pytest
 
 from crewjobs.domain.errors import Refused
+from crewjobs.drawing.laid_rows import key_of
+from crewjobs.drawing.shapes import Says, Words
 from tests.services.conftest import JOB, Shop, kept, load_den
 
 SECONDS = 0.5
@@ -55,6 +57,27 @@ def test_boards_of_random_lengths_are_racked_row_by_row(den: Shop) -> None:
     assert sum(one.count for one in row.boards) == row.planks == view.planks
     assert [one.length for one in row.boards] == ["1' 6\"", "2' 6\"", "4'", "6'"]
     assert "an estimate by the shares given: what is in the cartons decides" in row.sentence
+
+
+@pytest.mark.parametrize(
+    ("material", "cut"),
+    [
+        (PLANK, "cut, with its plank's number"),
+        (f'{PLANK}\npattern = "diagonal"', "cut, with its plank's number"),
+        (OAK, "cut, with the row its rest goes to"),
+        (TILE, "cut"),
+        (BONE, "cut"),
+    ],
+)
+def test_the_key_of_a_drawing_tells_the_numbers_that_are_in_it(den: Shop, material: str, cut: str) -> None:
+    """Tiles and herringbones have none; of random lengths a number is a row's. Rows in characters have planks' numbers or none."""
+    _lay(den, material)
+    view = den.office.layout(4, "den", seconds=SECONDS)
+    assert [fill for fill in view.drawing.fills if fill.value.startswith("cut")] == [cut]
+    in_pieces = [one for one in view.drawing.shapes if isinstance(one, Words) and one.says is Says.LETTER]
+    assert bool(in_pieces) == ("with" in cut)
+    if view.rows:
+        assert key_of(view.drawn_rows) == f"▒ {cut if 'plank' in cut else 'cut'}"
 
 
 def test_a_length_that_runs_short_is_told(den: Shop) -> None:
