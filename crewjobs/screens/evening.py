@@ -25,6 +25,7 @@ if TYPE_CHECKING:
     from textual.widget import Widget
 
     from crewjobs.screens.base import CrewScreen
+    from crewjobs.screens.face import OfficeFace
 
 _FINISHED = ("done", "not needed")
 _LINES = {"started": "start", "stopped": "stop", "people": "people", "break": "pause", "waited": "wait"}
@@ -170,4 +171,10 @@ class EveningDialog(KeptDialog[Done]):
     def pressed(self, _name: str) -> None:
         """Send it all."""
         crew, day, entry = self._sheet.crew, self._sheet.day, self.entry()
-        self.save(lambda office: office.evening(crew, day, entry))
+        app = self.crew_app
+
+        def record(office: OfficeFace) -> Done:
+            app.look_at_shop(office)  # the crew may have got another name while its sheet was typed
+            return office.evening(app.called(crew), day, entry)
+
+        self.save(record)

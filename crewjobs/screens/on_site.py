@@ -100,13 +100,21 @@ class OnSiteScreen(CrewScreen):
             else:
                 self.waits_for_the_records()
             return
-        if self._crew not in crews:
+        app = self.crew_app
+        self._crew = app.called(self._crew)
+        if not self._crew:
             self._begin(crews)
+        elif self._crew not in crews:  # no other crew's day comes into its place of itself: Enter would tick its work
+            self._view = None
+            self._title_alone(self._crew)
+            self.sheet.show(self._draw)
+            self.call_after_refresh(self._is_drawn)
+            return
         crew, chosen = self._crew, self._day
         if self._view is not None and (crew, chosen) != self._asked_of:
             self.turns_to_another()
         self._asked_of = crew, chosen
-        self.ask(lambda office: office.site_day(crew, chosen), self._show)
+        self.ask(lambda office: office.site_day(app.called(crew), chosen), self._show)
 
     def _begin(self, crews: tuple[str, ...]) -> None:
         """With the crew, day and time one was at, else with the first crew today."""
@@ -129,6 +137,9 @@ class OnSiteScreen(CrewScreen):
         )  # what held all of it is settled
         ticked = self._view is not None and not fresh and (self._ticked(view) or (was_left and not has_next(view)))
         again, self._undone = self._undone, False
+        if view.crew != self._crew and view.crew == self.crew_app.called(self._crew):
+            self.status.say(f"There is no crew {self._crew} any more: in its place is {view.crew}.")
+            self._crew = view.crew
         self._view = view
         if self.is_current:
             self._note()
@@ -159,6 +170,11 @@ class OnSiteScreen(CrewScreen):
         here = next((task for task in rows if ("task", task.job, task.number) == target), None)
         return here.state == "done" if here is not None else isinstance(target, tuple)
 
+    def _title_alone(self, crew: str) -> None:
+        title = self.query_one("#whose", PageTitle)
+        title.left, title.right = (Piece(crew, "strong", "crew"), Piece(" ▾  ", "key", "crew")), ()
+        self.query_one("#unticked", PageTitle).display = False
+
     def _title(self, view: SiteDay) -> None:
         now = self.query_one(Headline).now
         today = ", today" if now is not None and view.day == now.date() else ""
@@ -177,6 +193,9 @@ class OnSiteScreen(CrewScreen):
 
     def _draw(self, width: int, selected: Target | None) -> list[Line]:
         view = self._view
+        if view is None and self._crew and self.crew_app.crews and self._crew not in self.crew_app.crews:
+            gone = f"There is no crew {self._crew} any more. g chooses whose day is shown."
+            return [[], *paragraph(gone, width - 2, "", " ")]
         if view is None:
             return [[], *paragraph(NO_SHOP, width - 2, "", " ")]
         lines: list[Line] = []

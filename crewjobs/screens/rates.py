@@ -80,9 +80,12 @@ class RatesScreen(CrewScreen):
     def _show_rates(self, view: RatesView) -> None:
         self._rates = view
         names = [one.crew for one in view.crews]
+        was, self._crew = self._crew, self.crew_app.called(self._crew)
         if self._crew not in names:
             known = (one.crew for one in view.crews if one.rows)
             self._crew = next(known, names[0] if names else "")
+            if was and self._crew:
+                self.status.say(f"There is no crew {was} any more: these are the rates of {self._crew}.")
         self._show_sheet()
 
     def _show_lately(self, view: LatelyView) -> None:

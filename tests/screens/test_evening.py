@@ -58,6 +58,21 @@ async def test_the_sheet_is_typed_in_its_order(office: FakeOffice, make_app: Mak
         assert "Evening of Birch." in said(app)
 
 
+async def test_the_sheet_of_a_crew_that_was_renamed_meanwhile_is_that_crews(
+    office: FakeOffice, make_app: MakeApp
+) -> None:
+    """Typed while another program gave the crew another name, it is recorded all the same."""
+    crews, number = office.crews(), 1
+    office.crews = lambda: crews  # type: ignore[method-assign]
+    office.last_change = lambda: number  # type: ignore[method-assign]
+    app = make_app(office)
+    async with app.run_test(size=(40, 20)) as pilot:
+        await press(pilot, "4", "h", *"7:00")
+        crews, number = ("Zeder", *crews[1:]), 2
+        await press(pilot, "ctrl+s")
+        assert office.calls[-1][:2] == ("evening", "Zeder")
+
+
 @pytest.mark.parametrize("size", [PHONE, (120, 36)])
 async def test_a_tap_ticks_a_task_and_takes_it_back(
     office: FakeOffice, make_app: MakeApp, size: tuple[int, int]

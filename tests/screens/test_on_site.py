@@ -28,7 +28,7 @@ from crewjobs.screens.words import day as day_words
 from crewjobs.services.history import UndoNext
 from crewjobs.services.rows import Done, SiteDay, SiteHouse, SiteTask, SiteUnticked
 from tests.screens import fake_rows
-from tests.screens.conftest import front, press, refused, said, settled
+from tests.screens.conftest import front, press, refused, said, settled, title_of
 from tests.screens.fake_office import FakeOffice
 
 MakeApp = Callable[[FakeOffice], CrewApp]
@@ -686,3 +686,67 @@ async def test_nothing_acts_on_a_page_that_cannot_be_shown(
         assert front(app).sheet.text.strip()
         await press(pilot, "enter")
         assert office.last_change() > before
+
+
+class Renaming:
+    """An office in which another program gives the crew that is looked at another name, or takes it out."""
+
+    def __init__(self, office: FakeOffice) -> None:
+        self.crews, self.number, self._seen = office.crews(), 1, office.site_day
+        office.crews = lambda: self.crews  # type: ignore[method-assign]
+        office.last_change = lambda: self.number  # type: ignore[method-assign]
+        office.site_day = self.site_day  # type: ignore[method-assign]
+
+    def site_day(self, crew: str, day: date | None = None) -> SiteDay:
+        """Whoever is at the place of Cedar has its day; one that is not there is refused."""
+        if crew not in self.crews:
+            raise Refused(f"there is no crew '{crew}'.")
+        return replace(self._seen("Birch", day), crew=crew)
+
+    def name(self, *crews: str) -> None:
+        """Have the shop have these crews, seen by whoever looks."""
+        self.crews, self.number = crews, self.number + 1
+
+
+async def test_the_day_of_a_crew_that_is_renamed_stays_that_crews(office: FakeOffice, make_app: MakeApp) -> None:
+    """Not the first crew's comes into its place: Enter would tick work that others do."""
+    shop = Renaming(office)
+    first, other, *rest = shop.crews
+    app = make_app(office)
+    async with app.run_test(size=PHONE) as pilot:
+        await press(pilot, "4", "right_square_bracket")
+        front(app)._pick(other)  # type: ignore[attr-defined]
+        await settled(pilot)
+        for new in ("Zeder", other):
+            shop.name(first, new, *rest)
+            front(app).read_anew()
+            await settled(pilot)
+            assert title_of(app).startswith(new)
+            assert f"in its place is {new}" in said(app)
+            assert not refused(app)
+        await press(pilot, "h")
+        assert app.crew == other
+
+
+async def test_no_other_crews_day_comes_into_the_place_of_one_that_is_no_more(
+    office: FakeOffice, make_app: MakeApp
+) -> None:
+    """The page is empty and says so, nothing is ticked, until another crew is chosen."""
+    shop = Renaming(office)
+    first, other, *rest = shop.crews
+    app = make_app(office)
+    async with app.run_test(size=PHONE) as pilot:
+        await press(pilot, "4")
+        front(app)._pick(other)  # type: ignore[attr-defined]
+        await settled(pilot)
+        shop.name(first, *rest)
+        for _ in range(2):
+            front(app).read_anew()
+            await settled(pilot)
+        await press(pilot, "escape", "enter", "P", "s")
+        await press(pilot, "escape")
+        assert office.calls == []
+        assert f"There is no crew {other} any more" in front(app).sheet.text.replace("\n", " ")
+        assert title_of(app).startswith(other)
+        await press(pilot, "g", "enter")
+        assert title_of(app).startswith(first)
