@@ -103,7 +103,7 @@ async def _go_back(app: CrewApp) -> None:
     place = outcome.value[0] if outcome.value is not None else None
     if place is None:
         return
-    app.crew = place.crew if place.crew in app.crews else ""
+    app.crew = place.crew  # where there is none of that name any more, no other crew's day is shown in its place
     app.job, app.ticks_from = place.job, place.ticks_from
     with contextlib.suppress(ValueError):
         app.site_day = date.fromisoformat(place.day).isoformat()

@@ -104,7 +104,7 @@ class OnSiteScreen(CrewScreen):
         self._crew = app.called(self._crew)
         if not self._crew:
             self._begin(crews)
-        elif self._crew not in crews:  # no other crew's day comes into its place of itself: Enter would tick its work
+        if self._crew not in crews:  # no other crew's day comes into its place of itself: Enter would tick its work
             self._view = None
             self._title_alone(self._crew)
             self.sheet.show(self._draw)
@@ -119,7 +119,7 @@ class OnSiteScreen(CrewScreen):
     def _begin(self, crews: tuple[str, ...]) -> None:
         """With the crew, day and time one was at, else with the first crew today."""
         app = self.crew_app
-        self._crew = app.crew if app.crew in crews else crews[0]
+        self._crew = app.crew or crews[0]
         self._day = date.fromisoformat(app.site_day) if app.site_day else None
         self._at = app.ticks_from
 

@@ -750,3 +750,15 @@ async def test_no_other_crews_day_comes_into_the_place_of_one_that_is_no_more(
         assert title_of(app).startswith(other)
         await press(pilot, "g", "enter")
         assert title_of(app).startswith(first)
+
+
+async def test_screens_opened_again_show_no_other_crews_day_for_one_that_is_no_more(
+    office: FakeOffice, make_app: MakeApp
+) -> None:
+    """The crew whose day was left has another name, or is gone: whose day is shown is chosen anew."""
+    app = make_app(office)
+    async with app.run_test(size=PHONE) as pilot:
+        app.crew = "Xeder"
+        await press(pilot, "4", "enter")
+        assert "There is no crew Xeder any more" in front(app).sheet.text.replace("\n", " ")
+        assert office.calls == []
