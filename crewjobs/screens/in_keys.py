@@ -83,6 +83,7 @@ _LOADED_BACK: Final = re.compile(
 )
 _OF_A_FINDING: Final = re.compile(r"^(?:A way on|Way on|How much of it|Where it is of)\b|opens nothing without|--way\b")
 """What sentences about a finding have in them: their options are lines of its forms."""
+_FURNITURE: Final = re.compile(r"say what stands there, such as `crewjobs furniture \d+ [^`]*'([^'`]*)'`")
 _COMMAND: Final = re.compile(r"`crewjobs ([a-z-]+)([^`]*)`")
 
 
@@ -91,6 +92,7 @@ def in_keys(sentence: str) -> str:
     for of_file, of_form in OF_THE_FORM:
         sentence = sentence.replace(of_file, of_form)
     sentence = _LOADED_BACK.sub(r"e on job \1 adds rooms and material", sentence)
+    sentence = _FURNITURE.sub(r"e in Rooms says what stands there, such as \1", sentence)
     of_a_finding = _OF_A_FINDING.search(sentence) is not None
     sentence = _COMMAND.sub(_key, sentence) if "`crewjobs " in sentence else sentence
     return in_the_forms_words(sentence) if of_a_finding else sentence

@@ -25,6 +25,10 @@ from crewjobs.services.weeks.toilets import NO_TOILET
         ("`crewjobs moves 4` finds which first", "p in Rooms finds which first"),
         ("`crewjobs moves 4` shows what is carried where", "Enter in Rooms shows what is carried where"),
         ("see `crewjobs heights 4`", "see `crewjobs heights 4`"),
+        (
+            "so there are no stages: say what stands there, such as `crewjobs furniture 3 'big room' 'usual bedroom, 2 bookcase'`.",
+            "so there are no stages: e in Rooms says what stands there, such as usual bedroom, 2 bookcase.",
+        ),
         ("crewjobs plan", "crewjobs plan"),
         ("a number: say --dates serial if it is, or write", f"a number: {OF_THE_FORM[1][1]}, or write"),
         (
