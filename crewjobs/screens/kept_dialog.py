@@ -2,17 +2,22 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
+from dataclasses import replace
 from functools import partial
 from typing import TYPE_CHECKING, Final, Generic, TypeVar
 
 from crewjobs.screens.dialog import Dialog
 from crewjobs.screens.outcome import outcome_of, work
+from crewjobs.services.forms.kept import NOT_SENT
 
 if TYPE_CHECKING:
     from textual.await_complete import AwaitComplete
     from textual.timer import Timer
 
+    from crewjobs.screens.face import OfficeFace
     from crewjobs.services.forms.kept import KeptForm
+    from crewjobs.services.rows import Done
 
 R = TypeVar("R")
 
@@ -25,6 +30,11 @@ _TELLS: Final = 15.0
 def taken_up_words(kept: KeptForm) -> str:
     """Say that a form is one of before, and from when."""
     since = f"Kept from {kept.since}: taken" if kept.since else "Taken"
+    if kept.recorded:
+        return (
+            f"{since} up as it was typed when the screens ended, while it was being recorded. Recorded since then: "
+            f"{'; '.join(kept.recorded)}. Where that is this one, leave it with Esc: it is written already."
+        )
     return f"{since} up as it was typed when the screens ended. Nothing of this is written yet."
 
 
@@ -33,6 +43,7 @@ class KeptDialog(Dialog[R], Generic[R]):
 
     _keeping: Timer | None = None
     _is_left = _told = False
+    _sent_after = NOT_SENT
 
     def kept(self) -> KeptForm | None:
         """Return what is typed, with what opens the form again; None where that is nothing."""
@@ -46,11 +57,15 @@ class KeptDialog(Dialog[R], Generic[R]):
             self._keeping = self.set_timer(_PAUSE, self._keep_later)
 
     def _keep_later(self) -> None:
-        forms, form = self.crew_app.forms, self.kept()
+        forms, form = self.crew_app.forms, self._as_it_stands()
         if forms is not None and form is not None:
 
+            def still() -> KeptForm | None:
+                overtaken = self._saving and form.sent_after != self._sent_after
+                return None if self._is_left or overtaken else form
+
             async def keep() -> None:
-                kept = await outcome_of(partial(forms.keep, lambda: None if self._is_left else form))
+                kept = await outcome_of(partial(forms.keep, still))
                 if kept.value and not self._told and not self._is_left:
                     # Above the form, which stays where the hand is: nothing scrolls away from who types.
                     self.notify(kept.value, severity="warning", timeout=_TELLS, markup=False)
@@ -61,9 +76,26 @@ class KeptDialog(Dialog[R], Generic[R]):
 
     def keep_now(self) -> None:
         """The terminal is gone: keep it before all ends."""
-        forms, form = self.crew_app.forms, self.kept()
+        forms, form = self.crew_app.forms, self._as_it_stands()
         if forms is not None and form is not None and not self._is_left:
             forms.keep(lambda: form)
+
+    def _as_it_stands(self) -> KeptForm | None:
+        form = self.kept()
+        return replace(form, sent_after=self._sent_after) if form is not None and self._saving else form
+
+    def save(self, call: Callable[[OfficeFace], Done], meanwhile: str = "") -> None:
+        """Record it, keeping before that what it follows on: where its answer is lost, it is not recorded twice unseen."""
+        forms, form = self.crew_app.forms, self.kept()
+
+        def recorded(office: OfficeFace) -> Done:
+            if forms is not None and form is not None:
+                self._sent_after = office.last_change()
+                sent = replace(form, sent_after=self._sent_after)
+                forms.keep(lambda: None if self._is_left else sent)
+            return call(office)
+
+        super().save(recorded, meanwhile)
 
     def dismiss(self, result: R | None = None) -> AwaitComplete:
         """Made, or left: nothing of it is kept."""

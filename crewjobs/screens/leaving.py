@@ -18,6 +18,7 @@ from functools import partial
 from typing import TYPE_CHECKING, Final
 
 from crewjobs.screens.outcome import outcome_of, work
+from crewjobs.services.forms.kept import NOT_SENT
 
 if TYPE_CHECKING:
     from datetime import datetime
@@ -28,6 +29,8 @@ if TYPE_CHECKING:
 
 _WRITING_SECONDS: Final = 10.0
 """How long a change that is being written is waited for."""
+_SINCE: Final = 5
+"""So many changes are told of those since a form's recording was begun."""
 _CLOSING_SECONDS: Final = 3.0
 """How long the screens may take to close on a terminal that is gone."""
 
@@ -87,7 +90,12 @@ async def left_form(app: CrewApp) -> KeptForm | None:
     forms, office = app.forms, app.office
     if forms is None:
         return None
-    return (await outcome_of(lambda: forms.left(office.now().tzinfo if office is not None else None))).value
+    kept = (await outcome_of(lambda: forms.left(office.now().tzinfo if office is not None else None))).value
+    if kept is None or office is None or kept.sent_after == NOT_SENT:
+        return kept
+    changes = (await outcome_of(lambda: office.changes(_SINCE))).value or ()
+    since = tuple(row.what for row in changes if row.number > kept.sent_after and not row.undone)
+    return replace(kept, recorded=since)
 
 
 async def _go_back(app: CrewApp) -> None:

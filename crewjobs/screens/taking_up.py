@@ -4,11 +4,21 @@ from __future__ import annotations
 
 from contextlib import suppress
 from datetime import date
-from typing import TYPE_CHECKING
+from functools import partial
+from typing import TYPE_CHECKING, Final
+
+from crewjobs.screens.outcome import Outcome, outcome_of, work
 
 if TYPE_CHECKING:
+    from crewjobs.screens.app import CrewApp
     from crewjobs.screens.base import CrewScreen
+    from crewjobs.screens.face import OfficeFace
     from crewjobs.services.forms.kept import KeptForm
+    from crewjobs.services.rows import Done
+
+_SMALL: Final = ("record", "furniture", "row lies", "arrived")
+"""Forms of few lines about a house, a crew or a day."""
+_OF_ROOMS: Final = ("furniture", "row lies")
 
 
 def take_up(screen: CrewScreen, kept: KeptForm) -> None:
@@ -16,9 +26,15 @@ def take_up(screen: CrewScreen, kept: KeptForm) -> None:
     from crewjobs.screens.draft.jobs import ask_new_job, ask_shop, ask_whole_job
     from crewjobs.screens.evening import ask_evening
 
+    number = kept.about.get("job", "")
+    if kept.form in _SMALL:
+        job = int(number) if number.isdecimal() else None
+        # Not the screen's work: a page whose job is gone closes meanwhile.
+        work(screen.crew_app, partial(_take_up_small, screen.crew_app, kept, job), "taken up", opens=True)
+        return
     match kept.form:
-        case "job" if kept.about.get("job", "").isdecimal():
-            ask_whole_job(screen, int(kept.about["job"]), kept)
+        case "job" if number.isdecimal():
+            ask_whole_job(screen, int(number), kept)
         case "job":
             ask_new_job(screen, kept.title, kept)
         case "shop":
@@ -26,3 +42,51 @@ def take_up(screen: CrewScreen, kept: KeptForm) -> None:
         case "evening":
             with suppress(ValueError):
                 ask_evening(screen, kept.about.get("crew", ""), date.fromisoformat(kept.about.get("day", "")), kept)
+
+
+async def _take_up_small(app: CrewApp, kept: KeptForm, number: int | None) -> None:
+    """Open it, unless its job is gone since: then that is said."""
+    office = app.office
+    if office is None:
+        return
+    outcome = await outcome_of(lambda: _rooms_of(office, number, asked=kept.form in _OF_ROOMS))
+    front = app.front
+    if front is None:
+        return
+    rooms = outcome.value
+    if rooms is None:
+        why = outcome.sentences
+        if any(f"there is no job {number}" in one.casefold() for one in why):
+            why = (f"There is no job {number} any more: what was typed ({kept.title}) is not taken up.",)
+        front.status.say(*why)
+        return
+    from crewjobs.screens.arrived import ask_arrived
+    from crewjobs.screens.record.furniture import furniture
+    from crewjobs.screens.record.menu import ask_again
+    from crewjobs.screens.record.row_lies import row_lies
+
+    def told(done: Done | None) -> None:
+        if done is not None:
+            front.told(Outcome(value=done))
+
+    match kept.form:
+        case "record":
+            ask_again(front, kept)
+        case "arrived" if number is not None:
+            ask_arrived(front, number, kept.about.get("material", ""), kept)
+        case "furniture" if number is not None and rooms:
+            front.app.push_screen(furniture(number, rooms, kept), told)
+        case "row lies" if number is not None and kept.about.get("room", "") in rooms:
+            front.app.push_screen(row_lies(number, kept.about["room"], kept), told)
+
+
+def _rooms_of(office: OfficeFace, number: int | None, *, asked: bool) -> tuple[str, ...]:
+    """Return the names of a job's rooms where they are asked; none of no job.
+
+    Raises:
+        Refused: there is no such job.
+    """
+    if number is None:
+        return ()
+    office.job(number)
+    return tuple(room.name for room in office.rooms(number).rooms) if asked else ()

@@ -180,9 +180,9 @@ async def _asking_on(screen: CrewScreen, number: int, title: str) -> None:
             ask_whole_job(screen, number, at=("house", "site.toilet_meanwhile"), then=lambda: told(None))
         elif name == "ready":
             from crewjobs.screens.record.about import About
-            from crewjobs.screens.record.house import house_ready
+            from crewjobs.screens.record.menu import form_of
 
-            screen.app.push_screen(house_ready(About(job=number, crews=screen.crew_app.crews)), told)
+            screen.app.push_screen(form_of("ready", About(job=number, crews=screen.crew_app.crews)), told)
 
     def told(done: Done | None) -> None:
         if done is not None:

@@ -5,19 +5,21 @@ from __future__ import annotations
 from collections.abc import Callable, Iterable, Mapping, Sequence
 from dataclasses import dataclass, field
 from functools import partial
-from typing import TYPE_CHECKING, TypeAlias
+from typing import TYPE_CHECKING, Self, TypeAlias
 
-from textual.widgets import Select, Static
+from textual.widgets import Input, Select, Static
 
 from crewjobs.domain.errors import Refused
 from crewjobs.screens.dialog import Dialog, Mark, mark_of
 from crewjobs.screens.face import OfficeFace
+from crewjobs.screens.kept_dialog import KeptDialog, taken_up_words
 from crewjobs.screens.outcome import outcome_of, work
 from crewjobs.screens.record import checks
 from crewjobs.screens.record.at_lines import Mended, at_its_line
 from crewjobs.screens.widgets.choice import Choice
 from crewjobs.screens.widgets.field import Field, count_in, whole
 from crewjobs.screens.widgets.yes_no import YesNo
+from crewjobs.services.forms.kept import KeptForm
 from crewjobs.services.rows import Done
 
 if TYPE_CHECKING:
@@ -147,7 +149,7 @@ class Press:
     """What is said while it records, where that takes seconds."""
 
 
-class Form(Dialog[Done]):
+class Form(KeptDialog[Done]):
     """Closes with what was recorded; refused, it says why, at the lines where it can, and keeps what was typed.
 
     `check` says what is wrong with lines that hang on each other, each sentence behind its line's key: ``hours: …``.
@@ -174,11 +176,57 @@ class Form(Dialog[Done]):
         self._said_of: dict[str, object] = {}
         """Of each choice what was picked when a fault was said at it last."""
         self._presses = {press.name: press for press in presses}
+        self._opens: tuple[str, Mapping[str, str]] | None = None
+        self._taken: KeptForm | None = None
+
+    def keeps(self, form: str, about: Mapping[str, str], taken: KeptForm | None = None) -> Self:
+        """Have what is typed kept under what opens it again; `taken` is what was kept of it before. Returns the form."""
+        self._opens, self._taken = (form, about), taken
+        return self
 
     def on_mount(self) -> None:
-        """Put the hand on the line where one begins."""
+        """Put the hand on the line where one begins, and what was typed before into the lines."""
         if self._at:
             self.query_one(f"#field-{self._at} Input").focus()
+        if self._taken is not None:
+            self.say(taken_up_words(self._taken), *self._write(self._taken.texts))
+        for box in self.query(YesNo):
+            self.watch(box, "value", self.keep_soon, init=False)
+
+    def _write(self, texts: Mapping[str, str]) -> Iterable[str]:
+        """Write what was typed; say of what was picked and is no more to be picked."""
+        for part in self._parts:
+            match part:
+                case Blank():
+                    self.query_one(f"#field-{part.key} Input", Input).value = texts.get(part.key, part.value)
+                case Box():
+                    self.query_one(f"#box-{part.key}", YesNo).value = bool(texts.get(_of_box(part)))
+                case Pick():
+                    values, words = dict(part.options), texts.get(part.key, "")
+                    if words in values:
+                        self.query_one(f"#pick-{part.key}", Select).value = values[words]
+                    elif words:
+                        yield f"{part.label}: '{words}' is no more to be picked; pick it anew."
+
+    def on_input_changed(self, _event: Input.Changed) -> None:
+        """Keep it a moment later."""
+        self.keep_soon()
+
+    def kept(self) -> KeptForm | None:
+        """What is typed, by line; of a choice its words, since what they stand for may be another by then."""
+        if self._opens is None or not self.typed():
+            return None
+        form, about = self._opens
+        filled, texts = self._filled(), dict[str, str]()
+        for part in self._parts:
+            match part:
+                case Blank():
+                    texts[part.key] = filled[part.key]
+                case Box():
+                    texts[_of_box(part)] = "yes" if filled.yes(part.key) else ""
+                case Pick():
+                    texts[part.key] = next((words for words, value in part.options if value == filled[part.key]), "")
+        return KeptForm(form=form, title=self._title, about=about, texts=texts)
 
     def title_text(self) -> str:
         """What is recorded, of which job."""
@@ -277,6 +325,7 @@ class Form(Dialog[Done]):
 
     def on_select_changed(self, event: Select.Changed) -> None:
         """Another one is picked: what was said of the one before is not so of it."""
+        self.keep_soon()
         name = event.select.id or ""
         if event.value == self._said_of.get(name):
             return  # the word of a choice that was made before the fault was said
@@ -342,6 +391,11 @@ class Form(Dialog[Done]):
                     value = self.query_one(f"#pick-{part.key}", Select).value
                     texts[part.key] = value if isinstance(value, str) else ""
         return Filled(texts, boxes)
+
+
+def _of_box(box: Box) -> str:
+    """Return what a box is kept by: a line may have its key."""
+    return f"box {box.key}"
 
 
 def _noted(note: Static, fault: str) -> None:

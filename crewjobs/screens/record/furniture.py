@@ -8,10 +8,11 @@ from crewjobs.domain.errors import Refused
 from crewjobs.screens.face import OfficeFace
 from crewjobs.screens.record import checks
 from crewjobs.screens.record.form import Blank, Filled, Form, Note, Pick, Press
+from crewjobs.services.forms.kept import KeptForm
 from crewjobs.services.rows import Done
 
 
-def furniture(job: int, rooms: Sequence[str]) -> Form:
+def furniture(job: int, rooms: Sequence[str], kept: KeptForm | None = None) -> Form:
     """One room of a job, and its furniture as one says it."""
     return Form(
         f"Furniture, job {job}",
@@ -37,7 +38,7 @@ def furniture(job: int, rooms: Sequence[str]) -> Form:
                 ),
             ),
         ),
-    )
+    ).keeps("furniture", {"job": str(job)}, kept)
 
 
 def _furnish(office: OfficeFace, job: int, filled: Filled) -> Done:

@@ -3,7 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator
+from contextlib import suppress
 from dataclasses import dataclass, replace
+from datetime import date
 from functools import partial
 from typing import TYPE_CHECKING
 
@@ -14,6 +16,7 @@ from crewjobs.services.rows import Done, OfferRow
 if TYPE_CHECKING:
     from crewjobs.screens.base import CrewScreen
     from crewjobs.screens.record.form import Form
+    from crewjobs.services.forms.kept import KeptForm
 
 
 @dataclass(frozen=True, slots=True)
@@ -113,7 +116,41 @@ def ask_finding(screen: CrewScreen, about: About) -> None:
     _ask(screen, about, next(entry for entry in _entries() if entry.name == "found"))
 
 
-def _ask(screen: CrewScreen, about: About, entry: _Entry) -> None:
+def form_of(name: str, about: About) -> Form:
+    """Return the form of an entry; what is typed in it is kept while it is open."""
+    return _form(next(entry for entry in _entries() if entry.name == name), about)
+
+
+def _form(entry: _Entry, about: About, kept: KeptForm | None = None) -> Form:
+    number, day = about.job, about.day
+    opens = {
+        "entry": entry.name,
+        "job": str(number) if number is not None else "",
+        "place": about.place,
+        "crew": about.crew,
+        "day": day.isoformat() if day is not None else "",
+    }
+    return entry.form(about).keeps("record", opens, kept)
+
+
+def ask_again(screen: CrewScreen, kept: KeptForm) -> None:
+    """Open a form as it was `kept`; one that this version does not know is let go."""
+    of, entries = kept.about, {entry.name: entry for entry in _entries()}
+    entry, number, day = entries.get(of.get("entry", "")), of.get("job", ""), of.get("day", "")
+    if entry is None or (entry.of_a_job and not number.isdecimal()):
+        return
+    with suppress(ValueError):
+        about = About(
+            job=int(number) if number.isdecimal() else None,
+            place=of.get("place", ""),
+            crew=of.get("crew", ""),
+            crews=screen.crew_app.crews,
+            day=date.fromisoformat(day) if day else None,
+        )
+        _ask(screen, about, entry, kept)
+
+
+def _ask(screen: CrewScreen, about: About, entry: _Entry, kept: KeptForm | None = None) -> None:
     def told(done: Done | None) -> None:
         if done is None:
             return
@@ -132,12 +169,12 @@ def _ask(screen: CrewScreen, about: About, entry: _Entry) -> None:
         if outcome.value is None:
             screen.status.say(*outcome.sentences)
             return
-        screen.app.push_screen(entry.form(replace(about, places=outcome.value)), told)
+        screen.app.push_screen(_form(entry, replace(about, places=outcome.value), kept), told)
 
     if entry.of_a_place and about.places is None:
         work(screen, with_places, "places", exclusive=True, opens=True)
     else:
-        screen.app.push_screen(entry.form(about), told)
+        screen.app.push_screen(_form(entry, about, kept), told)
 
 
 def ask_offers(screen: CrewScreen, about: About) -> None:

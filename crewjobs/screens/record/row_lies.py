@@ -6,6 +6,7 @@ from crewjobs.screens.face import OfficeFace
 from crewjobs.screens.record import checks
 from crewjobs.screens.record.at_lines import refused_at
 from crewjobs.screens.record.form import Blank, Filled, Form, Note, Press, whole_of
+from crewjobs.services.forms.kept import KeptForm
 from crewjobs.services.rows import Done
 
 _MEANWHILE = "Planning the other rows anew: some seconds …"
@@ -18,7 +19,7 @@ _MENDED = (
 """What a refused row has in its sentence, and the line that mends it."""
 
 
-def row_lies(job: int, room: str) -> Form:
+def row_lies(job: int, room: str, kept: KeptForm | None = None) -> Form:
     """Which row lies, and what was measured from it."""
 
     def save(office: OfficeFace, filled: Filled) -> Done:
@@ -36,4 +37,4 @@ def row_lies(job: int, room: str) -> Form:
             Note("Rows that lie stay as they are; the others are planned anew, with what was kept of cut planks."),
         ),
         (Press("save", "Plan anew", save=save, meanwhile=_MEANWHILE),),
-    )
+    ).keeps("row lies", {"job": str(job), "room": room}, kept)

@@ -11,6 +11,8 @@ from crewjobs.domain.errors import Refused
 from crewjobs.services.forms.draft import Draft, Part, fresh
 
 _NEW: Final = -1
+NOT_SENT: Final = -1
+"""Stands for the change of a form whose recording was not begun."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -27,7 +29,7 @@ class KeptForm:
     """A form as typed. `about` is what opens it again, such as the job or the crew and day."""
 
     form: str
-    """Which form: ``job``, ``shop``, ``set-up``, ``evening``."""
+    """Which form: ``job``, ``shop``, ``set-up``, ``evening``, ``record``, ``furniture``, ``row lies``, ``arrived``."""
     title: str
     about: Mapping[str, str] = field(default_factory=dict)
     stood: str = ""
@@ -39,6 +41,10 @@ class KeptForm:
     """The lines of a form that has no pages, by field."""
     since: str = field(default="", compare=False)
     """When it was kept last, by the shop's clock: ``Wed 4 Mar 14:05``; empty while it is open."""
+    sent_after: int = NOT_SENT
+    """The newest change when its recording was begun, while that is not answered."""
+    recorded: tuple[str, ...] = field(default=(), compare=False)
+    """What was recorded after that, by whomever; looked up when it is taken up."""
 
 
 def stood(draft: Draft) -> str:

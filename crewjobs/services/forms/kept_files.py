@@ -19,7 +19,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING, Any, Final
 
 from crewjobs.domain.wording import moment_words
-from crewjobs.services.forms.kept import KeptForm, KeptPage
+from crewjobs.services.forms.kept import NOT_SENT, KeptForm, KeptPage
 
 if TYPE_CHECKING:
     from filelock import FileLock
@@ -152,6 +152,7 @@ def _read(path: Path, zone: tzinfo | None) -> KeptForm | None:
             at=int(raw["at"]),
             pages=tuple(_pages(raw["pages"])),
             texts=_texts(raw["texts"]),
+            sent_after=int(raw.get("sent_after", NOT_SENT)),
             since=moment_words(datetime.fromtimestamp(path.stat().st_mtime, UTC).astimezone(zone)),
         )
     except (OSError, ValueError, KeyError, TypeError, AttributeError):
