@@ -24,7 +24,6 @@ _OF_ROOMS: Final = ("furniture", "row lies")
 def take_up(screen: CrewScreen, kept: KeptForm) -> None:
     """Open the form over a screen; one that this version does not know is let go."""
     from crewjobs.screens.draft.jobs import ask_new_job, ask_shop, ask_whole_job
-    from crewjobs.screens.evening import ask_evening
 
     number = kept.about.get("job", "")
     if kept.form in _SMALL:
@@ -41,7 +40,31 @@ def take_up(screen: CrewScreen, kept: KeptForm) -> None:
             ask_shop(screen, kept=kept)
         case "evening":
             with suppress(ValueError):
-                ask_evening(screen, kept.about.get("crew", ""), date.fromisoformat(kept.about.get("day", "")), kept)
+                _evening(screen, kept, date.fromisoformat(kept.about.get("day", "")))
+
+
+def _evening(screen: CrewScreen, kept: KeptForm, day: date) -> None:
+    """Open the sheet of its crew; where none has that name any more, ask whose it is, and keep it until that is said."""
+    from crewjobs.screens.choose import Choose
+    from crewjobs.screens.evening import ask_evening
+
+    app, crew = screen.crew_app, kept.about.get("crew", "")
+    if crew in app.crews or not app.crews:
+        ask_evening(screen, crew, day, kept)
+        return
+
+    def said(chosen: object) -> None:
+        if isinstance(chosen, str) and chosen:
+            ask_evening(screen, chosen, day, kept)
+        elif chosen is None and app.forms is not None:
+            app.forms.put_back(kept)
+            screen.status.say(
+                f"The sheet of {crew} stays kept: it is asked for again when the screens are next opened."
+            )
+
+    told = f"{kept.title} was being typed when the screens ended, and there is no crew {crew} any more."
+    options = [*((name, name) for name in app.crews), ("", "nobody's: what was typed is let go")]
+    app.push_screen(Choose("Whose sheet is it now?", options, told=(told,)), said)
 
 
 async def _take_up_small(app: CrewApp, kept: KeptForm, number: int | None) -> None:

@@ -9,6 +9,7 @@ import subprocess
 import sys
 import time
 from collections.abc import Callable
+from dataclasses import replace
 from pathlib import Path
 
 import pytest
@@ -16,8 +17,10 @@ from textual.widgets import Input
 
 from crewjobs.screens import link
 from crewjobs.screens.app import CrewApp
+from crewjobs.screens.choose import Choose
 from crewjobs.screens.palette import DAYLIGHT, LAMP
 from crewjobs.screens.widgets.field import Field
+from crewjobs.screens.widgets.sheet import Sheet
 from crewjobs.services.clock import DEMO_NOW
 from crewjobs.services.forms.kept_files import KeptForms
 from crewjobs.services.office import Office
@@ -93,6 +96,46 @@ async def test_an_evening_being_typed_is_taken_up(office: FakeOffice, tmp_path: 
         await settled(pilot)
         assert [(field.key, field.value) for field in again.screen.query(Field) if field.value] == typed
         assert len(typed) == 2
+
+
+@pytest.mark.parametrize("answer", ["chosen", "let go", "left open"])
+async def test_the_sheet_of_a_crew_that_is_no_more_is_asked_for(
+    answer: str, office: FakeOffice, tmp_path: Path
+) -> None:
+    """It has another name since: whose sheet it is is said then, or at the next start; nothing typed is lost."""
+    app = remembering(office, tmp_path)
+    async with app.run_test(size=(40, 20)) as pilot:
+        await press(pilot, "4", "h", *"7:20")
+        app.screen.keep_now()
+    app.forms._lock.release()
+    office.crews = lambda: ("Zeder", "Cedar")  # type: ignore[method-assign]
+    seen = office.evening_sheet
+    office.evening_sheet = lambda crew, day: replace(seen("Birch", day), crew=crew)  # type: ignore[method-assign]
+    if answer == "left open":
+        app = remembering(office, tmp_path)
+        async with app.run_test(size=(40, 20)) as pilot:
+            await settled(pilot)
+            assert isinstance(app.screen, Choose)
+            await press(pilot, "escape")
+            assert "The sheet of Birch stays kept" in said(app)
+            await press(pilot, "4", "g", "enter", "h", "escape")
+    app = remembering(office, tmp_path)
+    async with app.run_test(size=(40, 20)) as pilot:
+        await settled(pilot)
+        assert isinstance(app.screen, Choose)
+        assert "there is no crew Birch any more" in " ".join(app.screen.query_one(Sheet).text.split())
+        app.screen.query_one(Sheet).select("" if answer == "let go" else "Zeder")
+        await press(pilot, "enter")
+        if answer == "let go":
+            assert len(app.screen_stack) == 1
+        else:
+            assert app.screen.query(Field).first().value == "7:20"
+            await press(pilot, "ctrl+s")
+            assert office.calls[-1][:2] == ("evening", "Zeder")
+    app = remembering(office, tmp_path)
+    async with app.run_test(size=(40, 20)) as pilot:
+        await settled(pilot)
+        assert len(app.screen_stack) == 1
 
 
 async def test_who_leaves_begins_with_what_waits(office: FakeOffice, tmp_path: Path) -> None:

@@ -9,6 +9,7 @@ from __future__ import annotations
 import contextlib
 import errno
 import hashlib
+import itertools
 import json
 import os
 import threading
@@ -97,6 +98,15 @@ class KeptForms:
         with open(os.open(beside, os.O_WRONLY | os.O_CREAT | os.O_TRUNC, 0o600), "w", encoding="utf-8") as out:
             json.dump(asdict(found), out, ensure_ascii=False)
         beside.replace(self._own)
+
+    def put_back(self, form: KeptForm) -> None:
+        """Keep a form that was left and could not be opened again, for the next start."""
+        with self._writing, contextlib.suppress(OSError):
+            self._folder.mkdir(parents=True, exist_ok=True, mode=0o700)
+            number = next(n for n in itertools.count(1) if not self._own.with_stem(f"{self._own.stem}-{n}").exists())
+            path = self._own.with_stem(f"{self._own.stem}-{number}")
+            with open(os.open(path, os.O_WRONLY | os.O_CREAT | os.O_EXCL, 0o600), "w", encoding="utf-8") as out:
+                json.dump(asdict(form), out, ensure_ascii=False)
 
     def drop(self) -> None:
         """The form was closed, by whatever way: nothing of it is kept."""
