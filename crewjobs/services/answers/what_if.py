@@ -216,7 +216,11 @@ def _at_first(
     records = {record.job.number: record for record in (*followed.problem.jobs, *before.jobs)}
     by_now = following.without_it(database, now) or in_force
     does_then = engine.compared(before, by_now, followed.problem, followed.made)
-    other = [*_not_kept(told, does_then, records, before.today), *_told_of(does_then.changed, records, before.today)]
+    keeps = frozenset(one.job for one in told.jobs if one.now.holds)
+    other = [
+        *_not_kept(keeps, does_then, records, before.today),
+        *_told_of(does_then.changed, records, before.today, keeps),
+    ]
     if set(other) == set(_told_of(told.changed, records, before.today)):
         hours = list(_other_hours(told.jobs if by_hour else told.changed, does_then, records))
         return f"{AT_ANOTHER_HOUR} {listed(hours, most=MOST_NAMED, of='finishes')}." if hours else ""
@@ -226,16 +230,14 @@ def _at_first(
     return f"{AT_FIRST} {does}{at}; `crewjobs proposal` then looks for a plan such as the one told here."
 
 
-def _not_kept(told: Compared, then: Compared, records: Mapping[int, JobRecord], today: date) -> Iterator[str]:
-    """Yield the jobs told to keep a promise that recording alone leaves where they are, which does not keep it."""
-    keeps = {one.job for one in told.jobs if one.now.holds}
+def _not_kept(keeps: frozenset[int], then: Compared, records: Mapping[int, JobRecord], today: date) -> Iterator[str]:
+    """Yield the jobs told to keep a promise (`keeps`) that recording alone leaves where they are, which does not keep it."""
     for one in then.jobs:
         if one.job not in keeps or one.now.holds is not False or _job_words(one, records[one.job], today):
             continue
         end = to_wall(records[one.job].job.site.zone, one.now.end).date() if one.now.end else None
         stays = f"ends {day_words(end, today)} as before" if end else "is not planned to its end"
-        promise = f" of {day_words(one.now.promised, today)}" if one.now.promised else ""
-        yield f"job {one.job} {stays} and does not keep its promise{promise}"
+        yield f"job {one.job} {stays}{_broken_words(one, today)}"
 
 
 def _other_hours(
@@ -251,9 +253,14 @@ def _other_hours(
             yield f"job {one.job} ends {at_site(zone, one.now.end)}"
 
 
-def _told_of(changes: Sequence[JobChange], records: Mapping[int, JobRecord], today: date) -> list[str]:
-    """Return what is told of the jobs that end on another day, or whose promise stands otherwise; lost promises first."""
-    told = [(one, said) for one in changes if (said := _job_words(one, records[one.job], today))]
+def _told_of(
+    changes: Sequence[JobChange], records: Mapping[int, JobRecord], today: date, keeps: frozenset[int] = frozenset()
+) -> list[str]:
+    """Return what is told of the jobs that end on another day, or whose promise stands otherwise; lost promises first.
+
+    Of those that were told to keep their promise (`keeps`) it is said where they do not.
+    """
+    told = [(one, said) for one in changes if (said := _job_words(one, records[one.job], today, one.job in keeps))]
     told.sort(key=lambda pair: (not pair[0].lost, not pair[0].won, pair[0].was.there and pair[0].now.there))
     return [said for _, said in told]
 
@@ -566,8 +573,11 @@ def _sentence(words: Sequence[str], found: Compared, records: dict[int, JobRecor
     return f"{f'{AGAINST}with' if anew else 'With'} {listed(words, most=9)}, {body}; {_others(found)}."
 
 
-def _job_words(one: JobChange, record: JobRecord, today: date) -> str:
-    """Return what becomes of a job, empty where it ends on the same day and its promise stands as before."""
+def _job_words(one: JobChange, record: JobRecord, today: date, kept: bool = False) -> str:
+    """Return what becomes of a job, empty where it ends on the same day and its promise stands as before.
+
+    Where it was told to be `kept`, a promise that is broken before and after is named as well.
+    """
     zone, job = record.job.site.zone, f"job {one.job}"
     if not one.now.there:
         return ""
@@ -580,12 +590,19 @@ def _job_words(one: JobChange, record: JobRecord, today: date) -> str:
     if now is None:
         moved = f"{job} is no longer planned to its end"
     elif was is None:
-        moved = f"{job} has a finish, {day_words(now, today)},"
+        promise = _promise_words(one, today) or (_broken_words(one, today) if one.now.holds is False else "")
+        return f"{job} has a finish, {day_words(now, today)}{',' if promise else ''}{promise}"
     elif was == now:
         moved = f"{job} ends {day_words(now, today)} as before"
     else:
         moved = f"{job} ends {day_words(now, today)} instead of {day_words(was, today)}"
-    return moved + _promise_words(one, today)
+    broken = _broken_words(one, today) if kept and one.now.holds is False else ""
+    return moved + (_promise_words(one, today) or broken)
+
+
+def _broken_words(one: JobChange, today: date) -> str:
+    day = f" of {day_words(one.now.promised, today)}" if one.now.promised else ""
+    return f" and does not keep its promise{day}"
 
 
 def _promise_words(one: JobChange, today: date) -> str:

@@ -91,8 +91,7 @@ def toilets_out(
     for room, (out, back) in toilets.items():
         if room in shut or not (back.open or (room in closed and closed[room][1].open)):
             continue
-        before = "agreed with you before" if room in behind else "agreed with you before it comes out"
-        meanwhile = before if every else "another toilet in the house stays"
+        meanwhile = CALL if every else "another toilet in the house stays"
         if site.toilet_meanwhile and every:
             meanwhile = site.toilet_meanwhile
         way = (
@@ -121,9 +120,7 @@ def _cut_off(
                 continue
             end = one.end
             every = any(out < (end or back) and one.start < back for out, back in none)
-            meanwhile = (
-                (site.toilet_meanwhile or "agreed with you before") if every else "another toilet in the house stays"
-            )
+            meanwhile = (site.toilet_meanwhile or CALL) if every else "another toilet in the house stays"
             if one.maybe:
                 meanwhile = f"the crew says each evening whether you may go through; where not: {meanwhile}"
             start = moment_words(to_wall(site.zone, one.start))

@@ -93,7 +93,7 @@ def _without_words(
     agreed = (
         f"meanwhile: {site.toilet_meanwhile}."
         if site.toilet_meanwhile
-        else "Nothing is noted for the nights: a rented toilet or nights away are for the lead and the customer to agree now."
+        else "nothing is noted for the nights: a rented toilet or nights away are for the lead and the customer to agree now."
     )
     if not site.toilet_meanwhile and not pairs and all(one.maybe for one in ways.values()):
         agreed = (

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from datetime import date
+from datetime import UTC, date, datetime
 from pathlib import Path
 
 import pytest
@@ -10,7 +10,10 @@ import pytest
 from crewjobs.cli.what_if import what_if_text
 from crewjobs.domain.errors import Refused
 from crewjobs.domain.wording import typed
+from crewjobs.engines.answering.what_if import JobChange, Side
+from crewjobs.services.answers.what_if import _job_words
 from crewjobs.services.answers.what_if_rows import WhatIfAsked
+from tests.builders import record
 from tests.services.conftest import JOB, SHOP, Shop
 
 SPARE = JOB.replace("number = 4", "").replace("9 Quarry", "40 Quarry").replace("Den, Quarry", "Spare room, Quarry")
@@ -265,3 +268,30 @@ def test_a_job_supposed_booked_that_breaks_its_promise_is_not_told_as_no_promise
     assert view.lost == ()
     assert "job 5 is not planned to its end and breaks its promise" in view.sentence
     assert view.sentence.endswith("all other promises hold.")
+
+
+@pytest.mark.parametrize(
+    ("was", "now", "holds", "kept", "said"),
+    [
+        (None, 17, False, True, "job 7 has a finish, Tue 17 Mar, and does not keep its promise of Fri 13 Mar"),
+        (None, 12, True, True, "job 7 has a finish, Thu 12 Mar, and keeps its promise of Fri 13 Mar"),
+        (
+            18,
+            17,
+            False,
+            True,
+            "job 7 ends Tue 17 Mar instead of Wed 18 Mar and does not keep its promise of Fri 13 Mar",
+        ),
+        (18, 17, False, False, "job 7 ends Tue 17 Mar instead of Wed 18 Mar"),
+        (12, 17, False, True, "job 7 ends Tue 17 Mar instead of Thu 12 Mar and breaks its promise of Fri 13 Mar"),
+    ],
+)
+def test_a_finish_that_comes_back_too_late_does_not_keep_its_promise(was, now, holds, kept, said) -> None:
+    """No comma is left open, and what was told to be kept and is not is named."""
+
+    def side(day: int | None, holds: bool) -> Side:
+        end = datetime(2026, 3, day, 18, tzinfo=UTC) if day else None
+        return Side(there=True, end=end, promised=date(2026, 3, 13), holds=holds, crew_days=1, crews=("Birch",))
+
+    change = JobChange(job=7, was=side(was, was == 12), now=side(now, holds))
+    assert _job_words(change, record(number=7), date(2026, 3, 2), kept) == said

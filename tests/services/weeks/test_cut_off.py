@@ -165,7 +165,7 @@ def test_a_hall_that_ticks_have_closed_off_cuts_the_toilet_off(empty_shop):
     assert shop.office.week(MONDAY).left_out == ()
     (toilet,) = shop.office.notice(4).toilets
     assert (toilet.room, toilet.out) == ("bath", "already")
-    assert "Meanwhile: agreed with you before." in toilet.meanwhile
+    assert "Meanwhile: nothing is agreed with you yet. Please call us at once: a rented toilet" in toilet.meanwhile
     (warning,) = agree(shop)
     assert "is cut off from Tue 3 Mar 08:30 to" in warning
     assert "agree now" in warning
