@@ -478,6 +478,41 @@ async def test_every_entry_of_the_list_is_seen_when_it_is_selected(
             await pilot.pause()
 
 
+async def test_of_a_job_called_off_it_says_who_counts_as_told_and_asks_no_day(
+    office: FakeOffice, make_app: MakeApp, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """What is recorded is another thing than the finish: the form says of whom, and has no line to write a day in."""
+    monkeypatch.setattr(office, "to_tell_off", lambda _number: ("Ingrid Ames", "the plumber"))
+    app = make_app(office)
+    async with app.run_test(size=PHONE) as pilot:
+        await press(pilot, "3", "enter", "r")
+        await choose(pilot, app, "told")
+        assert isinstance(app.screen, Form)
+        assert app.screen.title_text() == "Told that job 101 is called off"
+        assert not app.screen.query(Field)
+        notes = " ".join(str(note.render()) for note in app.screen.query(Static))
+        assert "records everybody as told: Ingrid Ames and the plumber." in notes
+        await press(pilot, "ctrl+s")
+        assert office.calls == [("told", 101, {"off": True})]
+
+
+async def test_of_a_job_called_off_of_which_everybody_is_told_no_form_opens(
+    office: FakeOffice, make_app: MakeApp, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """Why not is said on the screen."""
+
+    def nobody(_number: int) -> None:
+        raise Refused("job 101 is called off, and nobody is to be told of it any more.")
+
+    monkeypatch.setattr(office, "to_tell_off", nobody)
+    app = make_app(office)
+    async with app.run_test(size=(100, 50)) as pilot:
+        await press(pilot, "3", "enter", "r")
+        await choose(pilot, app, "told")
+        assert not isinstance(app.screen, Form)
+        assert "nobody is to be told of it any more" in said(app)
+
+
 async def test_what_must_be_picked_is_asked_for(office: FakeOffice, make_app: MakeApp) -> None:
     """A dry run without its crew is not sent to the office: the form says what to pick and goes there."""
     app = make_app(office)

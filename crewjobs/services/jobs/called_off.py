@@ -72,27 +72,40 @@ def off_sentences(record: JobRecord, now: datetime) -> Iterator[str]:
     yield from (f"{upper(one.of)}: {one.tell}." for one in _to_tell(record, now))
 
 
-def tell_off(uow: UnitOfWork, now: datetime, number: int, day: str = "") -> Done:
+def tell_off(uow: UnitOfWork, now: datetime, number: int, day: str = "", *, finish: bool = False) -> Done:
     """Record that everybody who counts on a job called off was told that nobody comes.
 
+    `finish` says that it is a finish that was told, be it the plan's: of such a job there is none.
+
     Raises:
-        Refused: unknown job, one that is not called off, a day typed, or nobody is to be told of it.
+        Refused: unknown job, one that is not called off, a finish told, or nobody is to be told of it.
     """
     before = uow.job(number)
     if before.job.state is not JobState.CALLED_OFF:
         raise Refused(f"job {number} is {before.job.state.value}, not called off.")
-    if day.strip():
+    names = listed(list(asked_to_tell_off(before, now)), most=9)
+    if day.strip() or finish:
         raise Refused(
-            f"job {number} is called off, no day is told of it: `crewjobs told {number}` when everybody is told."
+            f"job {number} is called off, so no finish is told: `crewjobs told {number}`, with no day, records everybody "
+            f"as told: {names}."
         )
-    names = to_tell_off(before, now)
-    if not names:
-        raise Refused(f"job {number} is called off, and nobody is to be told of it any more.")
     uow.save_job(
         before, replace(before, told=(*(one for one in before.told if one.at != now), Told(at=now, finish=None)))
     )
-    what = f"job {number}: {listed(list(names), most=9)} told that it is called off"
+    what = f"job {number}: {names} told that it is called off"
     return Done(sentence=f"{upper(what)}.", change=uow.commit(what, at=now, job=number))
+
+
+def asked_to_tell_off(record: JobRecord, now: datetime) -> tuple[str, ...]:
+    """Return who is to be told that a job is called off, as `to_tell_off`.
+
+    Raises:
+        Refused: nobody is.
+    """
+    names = to_tell_off(record, now)
+    if not names:
+        raise Refused(f"job {record.job.number} is called off, and nobody is to be told of it any more.")
+    return names
 
 
 def off_rows(record: JobRecord, now: datetime) -> Iterator[WaitRow]:

@@ -117,6 +117,19 @@ class Looking(OfficeBase):
         with self._database.reading() as uow:
             return site_day.site_day(uow, self._catalogue(uow), self._clock.now(), crew, day)
 
+    def to_tell_off(self, number: int) -> tuple[str, ...] | None:
+        """Return who is to be told that a job is called off; None of one that is not.
+
+        Raises:
+            Refused: unknown job, or one called off of which nobody is to be told any more.
+        """
+        from crewjobs.domain.job import JobState
+        from crewjobs.services.jobs.called_off import asked_to_tell_off
+
+        with self._database.reading() as uow:
+            record = uow.job(number)
+            return asked_to_tell_off(record, self._clock.now()) if record.job.state is JobState.CALLED_OFF else None
+
     def places(self, number: int) -> PlacesView:
         """Return what forms about a job have to pick from."""
         from crewjobs.services.places import places_view
