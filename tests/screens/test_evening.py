@@ -316,6 +316,23 @@ async def test_what_is_asked_while_the_palette_closes_is_seen(office: FakeOffice
         assert not isinstance(app.screen, EveningDialog)
 
 
+@pytest.mark.parametrize("size", [PHONE, (80, 24)])
+async def test_what_is_asked_hides_no_line_in_hand(
+    office: FakeOffice, make_app: MakeApp, size: tuple[int, int]
+) -> None:
+    """It is asked above the buttons, on leaving: each line stays in sight with what was typed into it."""
+    app = make_app(office)
+    async with app.run_test(size=size) as pilot:
+        await press(pilot, "4", "h")
+        body = app.screen.query_one("#body")
+        for line in app.screen.query(Input):
+            await press(pilot, "2", "escape")
+            assert app.focused is line
+            assert app.screen.query_one("#asked").display
+            assert body.region.contains_region(line.region)
+            await press(pilot, "backspace", "tab")
+
+
 async def test_of_a_job_that_ended_the_hours_alone_are_asked(
     office: FakeOffice, make_app: MakeApp, monkeypatch
 ) -> None:
