@@ -65,7 +65,7 @@ class FakeBeginning:
         if self.slow_demo and stop is not None:
             while not stop():
                 time.sleep(0.01)
-            raise Refused("the demo was stopped; nothing of it is kept.")
+            raise Refused("the demo was stopped: it is not made, and nothing of it is kept.")
         raise Refused("the demo's folder may only be read.")
 
 
@@ -375,7 +375,7 @@ async def test_making_the_demo_counts_seconds_and_esc_stops_it(first: CrewApp) -
         finally:
             FakeBeginning.slow_demo = False
         assert isinstance(first.screen, Choose)
-        assert said(first) == "The demo was stopped; nothing of it is kept."
+        assert said(first) == "The demo was stopped: it is not made, and nothing of it is kept."
 
 
 async def test_a_demo_that_cannot_be_made_says_so_at_the_welcome(first: CrewApp) -> None:
