@@ -34,6 +34,7 @@ NO_SHOP = (
     "No shop yet. Leave with q, then type  crewjobs load shop.toml  to load yours, or  crewjobs demo  to look around."
 )
 NO_JOBS = "No jobs yet: + writes one, in a form. Or leave with q and type  crewjobs load job.toml  to load one."
+NO_JOB = "There is no job yet: + writes one."
 OPENING = "Still opening the records; try again in a moment."
 _AGAIN = "again in a moment."
 """How it ends that a key came too early: it is over once that key is pressed again."""
@@ -58,6 +59,9 @@ class CrewScreen(Screen[None]):
     """What help calls a page that stands above one of the six."""
     ABOUT = ""
     """What the screen is for, told by help."""
+
+    CHOSEN = ""
+    """What Enter acts on, where it says that nothing of the kind is there to be selected."""
 
     OF_ITSELF: ClassVar[tuple[str, ...]] = ("back", "new", "find")
     """What keys do whatever the screen shows: they need not wait until it is read."""
@@ -379,8 +383,11 @@ class CrewScreen(Screen[None]):
         self.status.say(f"Select {what} first.")
 
     def action_choose(self) -> None:
-        """Enter: act on what is selected."""
-        self.sheet.choose()
+        """Enter: act on what is selected; where there is nothing, say of what it would be."""
+        if self.CHOSEN and not self.sheet.targets:
+            self.first(self.CHOSEN)
+        else:
+            self.sheet.choose()
 
     def is_too_early(self, action: str) -> bool:
         """Say whether what a key does here waits until the screen is read for the first time, and tell that.

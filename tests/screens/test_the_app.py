@@ -458,3 +458,12 @@ async def test_a_line_has_no_commands_of_its_own(office: FakeOffice, make_app: M
         await press(pilot, "3", "+")
         titles = [one.title.casefold() for one in app.get_system_commands(app.screen)]
         assert not any("cursor" in title for title in titles)
+
+
+@pytest.mark.parametrize(("key", "what"), [("1", "what is waited for"), ("3", "a job"), ("4", "a task")])
+async def test_where_nothing_can_be_selected_enter_says_so(make_app: MakeApp, key: str, what: str) -> None:
+    """It is in the key line there, too: it says of what it would be, as the other keys do."""
+    app = make_app(FakeOffice(empty=True))
+    async with app.run_test(size=(80, 24)) as pilot:
+        await press(pilot, key, "enter")
+        assert said(app) == f"Select {what} first."
