@@ -352,3 +352,15 @@ async def test_of_a_job_that_ended_the_hours_alone_are_asked(
         await press(pilot, "enter", *"11:00", "ctrl+s")
         house = HouseEntry(house=1, job=101, stop="11:00")
         assert office.calls == [("evening", "Birch", fake_rows.MONDAY, EveningEntry(houses=(house,)))]
+
+
+async def test_a_tap_on_a_label_goes_to_its_line(office: FakeOffice, make_app: MakeApp) -> None:
+    """What is typed after it stands there, not in the line before."""
+    app = make_app(office)
+    async with app.run_test(size=PHONE) as pilot:
+        await press(pilot, "4", "h")
+        people = app.screen.query_one("#field-h1-people", Field)
+        await pilot.click(people.query_one(".label"), offset=(1, 0))
+        await press(pilot, "2")
+        assert people.value == "2"
+        assert app.screen.query_one("#field-h1-start", Field).value == ""
