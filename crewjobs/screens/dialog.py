@@ -254,6 +254,14 @@ class Dialog(ModalScreen[R | None], Generic[R]):
         names = [name for name, _ in self.buttons() if name != "close"]
         return "save" if "save" in names else names[0] if len(names) == 1 else ""
 
+    def keeps(self) -> bool:
+        """Whether ^s does something: there is a main button."""
+        return bool(self.main_button())
+
+    def check_action(self, action: str, parameters: tuple[object, ...]) -> bool | None:
+        """Where there is no main button its key does nothing, and no list has it."""
+        return super().check_action(action, parameters) if action != "keep" else self.keeps()
+
     def action_keep(self) -> None:
         """Press the main button."""
         if name := self.main_button():

@@ -840,6 +840,9 @@ async def test_without_a_shop_no_screen_is_gone_to_by_name(first: CrewApp) -> No
         titles = {one.title.casefold() for one in first.get_system_commands(first.screen)}
         assert not titles & {"go to jobs", "new job", "shop and crews", "plan the weeks"}
         assert "palette: daylight" in titles
+        assert not any("main button" in one.title for one in first.get_system_commands(first.screen))
+        await press(pilot, "enter")  # the shop's form has one
+        assert any("main button" in one.title for one in first.get_system_commands(first.screen))
 
 
 async def test_a_tap_on_the_words_before_a_field_goes_to_it(office: FakeOffice, make_app: MakeApp) -> None:
