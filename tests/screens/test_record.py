@@ -838,3 +838,38 @@ async def test_letters_that_begin_nothing_choose_nothing_and_peoples_words_find_
         await pilot.press(*"bla")
         await press(pilot, "enter")
         assert kind.value == "suspect asbestos"
+
+
+@pytest.mark.parametrize("size", [PHONE, (80, 24)])
+async def test_a_tap_on_words_goes_to_their_field(office: FakeOffice, make_app: MakeApp, size: tuple[int, int]) -> None:
+    """The words before a line, those above a choice, and what is said below either: what is typed next stands there."""
+    parts = (
+        Blank("one", "One", needed="Say one."),
+        Pick("kind", "Which kind", (("Ash", "a"), ("Oak", "o"))),
+        Blank("two", "Two"),
+    )
+    form = Form("Taps", parts, (Press("save", "Save", save=lambda *_: Done(sentence="Kept.", change=1)),))
+    app = make_app(office)
+    async with app.run_test(size=size) as pilot:
+        await settled(pilot)
+        app.push_screen(form)
+        await settled(pilot)
+        one, two = form.query_one("#field-one"), form.query_one("#field-two")
+        pick = form.query_one(Select)
+        above = next(
+            words for words in form.query("#body > .hint").results(Static) if str(words.content) == "Which kind"
+        )
+        await press(pilot, "ctrl+s")
+        for words, field in (
+            (two.query_one(".label"), two),
+            (one.query_one(".note"), one),
+            (above, pick),
+            (one.query_one(".label"), one),
+            (form.query_one("#pick-note-kind"), pick),
+        ):
+            await pilot.click(words, offset=(1, 0))
+            await settled(pilot)
+            assert field in app.focused.ancestors_with_self, words
+        await pilot.click(two.query_one(".label"), offset=(1, 0))
+        await press(pilot, "5")
+        assert two.value == "5"

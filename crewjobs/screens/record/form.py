@@ -349,6 +349,10 @@ class Form(KeptDialog[Done]):
             return next(iter(self._presses), "")
         return "save" if "save" in keeping else keeping[0] if len(keeping) == 1 else ""
 
+    def keeps(self) -> bool:
+        """Where several record, ^s asks for one of them."""
+        return bool(self._presses)
+
     def action_keep(self) -> None:
         """Press the main button; where several record, ask for one of them."""
         if self.main_button():
