@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING
 
 from crewjobs.domain.agreed import Told
 from crewjobs.domain.errors import Refused
-from crewjobs.domain.job import JobRecord, JobState
+from crewjobs.domain.job import ENDED, JobRecord, JobState
 from crewjobs.domain.plan import WeekPlan
 from crewjobs.domain.waits import WaitState
 from crewjobs.domain.wall import to_wall
@@ -27,12 +27,14 @@ if TYPE_CHECKING:
 
 def last_told(record: JobRecord) -> date | None:
     """Return the finish the customer was told last, None where nobody told one, or said since that nobody comes."""
-    return max(record.told, key=lambda told: told.at).finish if record.told else None
+    # Once a job is done, who is told that he is not needed is somebody else.
+    told = [one for one in record.told if one.finish is not None or record.job.state not in ENDED]
+    return max(told, key=lambda one: one.at).finish if told else None
 
 
 def told_off(record: JobRecord) -> bool:
-    """Return whether the last that was said is that nobody comes."""
-    return bool(record.told) and last_told(record) is None
+    """Return whether the last that was said is that nobody comes, or, of a job that is done, that nobody is needed."""
+    return bool(record.told) and max(record.told, key=lambda told: told.at).finish is None
 
 
 def finish_day(found: Planned, record: JobRecord) -> date | None:

@@ -105,10 +105,11 @@ class Looking(OfficeBase):
 
     def if_called_off(self, job: int) -> tuple[str, ...]:
         """Return what calling a job off would leave behind: on order, come, promised, open."""
+        from crewjobs.services.findings.house_told import others_of_its_house
         from crewjobs.services.jobs import called_off
 
         with self._database.reading() as uow:
-            return tuple(called_off.if_off(uow.job(job), self._clock.now()))
+            return tuple(called_off.if_off(uow.job(job), others_of_its_house(uow, job), self._clock.now()))
 
     def site_day(self, crew: str, day: date | None = None) -> SiteDay:
         """Return one crew's day on site (default: today)."""

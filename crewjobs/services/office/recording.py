@@ -297,13 +297,14 @@ class Recording(OfficeBase):
             return returns.returned(uow, self._clock.now(), job, what, count, at=at)
 
     def told(self, job: int, day: str = "") -> Done:
-        """Record the finish a customer was told (empty: the plan's); of a job called off, that everybody was told of that."""
-        from crewjobs.domain.job import JobState
+        """Record the finish a customer was told (empty: the plan's); of a job called off or done, that everybody was told of that."""
+        from crewjobs.domain.job import ENDED, JobState
         from crewjobs.services.asked import telling
         from crewjobs.services.jobs import called_off
 
         with self._writing() as uow:
-            if uow.job(job).job.state is JobState.CALLED_OFF:
+            state = uow.job(job).job.state
+            if state is JobState.CALLED_OFF or (state in ENDED and not day.strip()):
                 return called_off.tell_off(uow, self._clock.now(), job, day)
             return telling.told(uow, self._clock.now(), job, day)
 
