@@ -15,6 +15,7 @@ from crewjobs.domain.units import quoted
 from crewjobs.domain.wall import to_wall
 from crewjobs.domain.wording import day_words, listed, upper
 from crewjobs.engines.readiness.others import still_out
+from crewjobs.services.asked.telling import told_since
 from crewjobs.services.clock import read_day
 from crewjobs.services.findings.asked_together import asked_too, waited_for_in
 from crewjobs.services.findings.found_asked import because_of
@@ -58,9 +59,7 @@ def edit(uow: UnitOfWork, now: datetime, number: int, version: int, changes: Map
     fields = [field for field in changes if getattr(job, field) != getattr(record.job, field)]
     if not fields:
         raise Refused(f"job {number} is so already: nothing was changed.")
-    told = record.told
-    if job.state is not record.job.state and not {job.state, record.job.state} <= FINISHED:
-        told = tuple(one for one in told if one.finish is not None)  # called off again, everybody is told again
+    told = told_since(record, job.state)  # called off again, everybody is told again
     uow.save_job(record, replace(record, job=job, told=told))
     words = [
         f"{field} {_words(getattr(record.job, field), today)} → {_words(getattr(job, field), today)}"

@@ -10,7 +10,7 @@ from crewjobs.domain.wording import day_words, upper
 from crewjobs.engines.readiness.house import HouseState, house, work_begun
 from crewjobs.engines.readiness.others import asked_words, when_words
 from crewjobs.services.asked.house_ready import state_words
-from crewjobs.services.asked.telling import last_told
+from crewjobs.services.asked.telling import last_told, told_off
 from crewjobs.services.asked.waiting_on import chased_words
 from crewjobs.services.jobs.asked_off import asked_off_sentences, still_asked
 from crewjobs.services.jobs.called_off import off_sentences
@@ -42,3 +42,6 @@ def _lines(record: JobRecord, others: Sequence[JobRecord], now: datetime) -> Ite
     told = last_told(record)
     if told is not None:
         yield f"{record.job.customer.name} was told that it is finished {day_words(told)}"
+    elif told_off(record) and record.job.state is JobState.BOOKED:
+        at = max(one.at for one in record.told)
+        yield f"{record.job.customer.name} was told {at_site(zone, at)} that no day is known of its finish"

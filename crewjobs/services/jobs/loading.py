@@ -23,6 +23,7 @@ from crewjobs.engines.readiness.clocks import material_clock
 from crewjobs.engines.readiness.goods import goods_clock
 from crewjobs.engines.readiness.others import by_the_laboratory
 from crewjobs.files.detect import Loaded, read_files
+from crewjobs.services.asked.telling import told_since
 from crewjobs.services.findings.found_holds import held_anew
 from crewjobs.services.findings.found_kinds import HOUSE
 from crewjobs.services.findings.house_told import others_of_its_house
@@ -222,7 +223,7 @@ def _redefined(before: JobRecord, job: Job, catalogue: Catalogue) -> JobRecord:
         and sorted(_floored(job)) == sorted(s for stage in plan.order for s in stage)
     ):
         job = replace(job, stages=before.job.stages)  # a file that gives no order leaves the one that was found
-    redefined = replace(before, job=job)
+    redefined = replace(before, job=job, told=told_since(before, job.state))
     brought = reconcile(redefined, expand(job, catalogue, redefined.moves_in_force))
     return by_the_laboratory(held_anew(brought, catalogue))
 
