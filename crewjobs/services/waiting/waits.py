@@ -65,10 +65,12 @@ def waiting(uow: UnitOfWork, now: datetime, of: int | None = None) -> tuple[Wait
         rows += [
             _with_phone(row, record)
             for record in records
+            for house in (_of_its_house(uow, record, records),)
             for row in (
                 *waits_of(record, now, shop.units, found),
                 *_calls(record, shop, found, now),
-                *other_rows(record, now, _of_its_house(uow, record, records), of),
+                *found_rows(record, now, house, of),
+                *other_rows(record, now, house, of),
             )
         ]
         away = uow.away()
@@ -78,7 +80,7 @@ def waiting(uow: UnitOfWork, now: datetime, of: int | None = None) -> tuple[Wait
 
 def _of_its_house(uow: UnitOfWork, record: JobRecord, records: Sequence[JobRecord]) -> list[JobRecord]:
     """Return the other ones among some jobs that go into the same house, where something was found in it; else none is looked for."""
-    house = same_house(uow, record.job.number) if record.findings and record.waiting_on else ()
+    house = same_house(uow, record.job.number) if record.findings else ()
     return [other for other in records if other.job.number in house]
 
 
@@ -97,7 +99,6 @@ def _calls(record: JobRecord, shop: Shop, found: Planned | None, now: datetime) 
     yield from (row for row in (house, tell, left_out) if row is not None)
     yield from walk_rows(record)
     yield from money_rows(record, now)
-    yield from found_rows(record, now)
     yield from licensed_rows(record)
     yield from unmeasured_rows(record)
 
