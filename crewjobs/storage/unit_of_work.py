@@ -216,7 +216,7 @@ class UnitOfWork:
 
     @_read
     def jobs_asked_still(self) -> tuple[JobRecord, ...]:
-        """Return the jobs done, closed or called off with something found and somebody's answer still out, by number."""
+        """Return the jobs done or closed, or called off with something found, with somebody's answer still out, by number."""
         return jobs.read_asked_still(self._connection)
 
     @_read

@@ -488,7 +488,7 @@ async def test_of_a_job_called_off_it_says_who_counts_as_told_and_asks_no_day(
         await press(pilot, "3", "enter", "r")
         await choose(pilot, app, "told")
         assert isinstance(app.screen, Form)
-        assert app.screen.title_text() == "Told that job 101 is called off"
+        assert app.screen.title_text() == "Everybody told, job 101"
         assert not app.screen.query(Field)
         notes = " ".join(str(note.render()) for note in app.screen.query(Static))
         assert "records everybody as told: Ingrid Ames and the plumber." in notes

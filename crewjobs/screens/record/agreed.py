@@ -33,7 +33,7 @@ def told(about: About) -> Form:
     """The finish day the customer was told; of a job called off, that everybody was told of that."""
     if about.off:
         return Form(
-            f"Told that job {about.number} is called off",
+            f"Everybody told, job {about.number}",
             (
                 Note(f"It records everybody as told: {listed(list(about.off), most=9)}."),
                 Note("Who was not told yet is called first: after it none of them is a call to make."),

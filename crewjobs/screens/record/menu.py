@@ -139,7 +139,7 @@ def _form(entry: _Entry, about: About, kept: KeptForm | None = None) -> Form:
         "crew": about.crew,
         "day": day.isoformat() if day is not None else "",
     }
-    return entry.form(about).keeps("record", opens, kept)
+    return entry.form(about).kept_as("record", opens, kept)
 
 
 def ask_again(screen: CrewScreen, kept: KeptForm) -> None:

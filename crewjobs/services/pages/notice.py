@@ -1,6 +1,7 @@
 """A customer's notice, built from the plan in force and the job's own facts for the paper to print.
 
-Only this job is looked at, and of it nothing that was noted for the shop alone: see `crewjobs.paper.notice`.
+Only this job is looked at, and of it nothing that was noted for the shop alone: see `crewjobs.paper.notice`. Of the other jobs of its
+house only that something found is not settled, and what is shut and left off for it.
 """
 
 from __future__ import annotations
@@ -30,6 +31,7 @@ from crewjobs.paper.notice import CustomerNotice, NoticeDay, ToClear
 from crewjobs.services.asked.telling import finish_day, last_told
 from crewjobs.services.calendars.calendar_waits import deliveries
 from crewjobs.services.findings.hanging import ALL_HANGS, FOUND_THERE, IF_SETTLED, found_in, hanging, hangs_words
+from crewjobs.services.findings.house_told import as_the_house, others_with_findings
 from crewjobs.services.jobs.known import HAND_OVER, WALK_BEFORE
 from crewjobs.services.jobs.site_facts import week_hours
 from crewjobs.services.jobs.walks import punch_open
@@ -87,7 +89,8 @@ def notice(uow: UnitOfWork, now: datetime, job: int, *, paper: str = "") -> Cust
     Raises:
         Refused: there is no such job, it is over or called off, or its work is done and nothing is left to be told.
     """
-    record, shop, plan = uow.job(job), uow.shop(), planned(uow)
+    shop, plan = uow.shop(), planned(uow)
+    record = as_the_house(uow.job(job), others_with_findings(uow, job), now)
     found = without_overdue(plan, record, now) if plan else None
     visits, over = coming_visits(record, now), record.job.state not in LIVE
     record = _without_open(record) if over else record

@@ -9,6 +9,7 @@ import pytest
 
 from crewjobs.domain.errors import Refused
 from crewjobs.domain.waits import WaitState
+from crewjobs.services.asked.telling import last_told
 from tests.services.conftest import JOB, Shop
 
 
@@ -122,6 +123,42 @@ def test_what_was_asked_to_be_recorded_is_not_taken_for_the_other(shop: Shop) ->
         shop.office.told(4, off=False)
     assert shop.record().told == ()
     assert "told that it is called off" in shop.office.told(4, off=True).sentence
+
+
+@pytest.mark.parametrize("state", ["done", "closed"])
+def test_who_was_asked_for_a_job_that_is_done_is_told_that_he_is_not_needed(shop: Shop, state: str) -> None:
+    """The answer names him, the page says it in the place of what it waits for, and he is a call until he is told."""
+    shop.office.told(4, "thu")
+    shop.office.ask(4, "plumber", "move a pipe", promised="wed 10:00")
+    words = "he plumber was asked for 'move a pipe', promised for Wed 4 Mar 10:00"
+    said = shop.office.edit(4, shop.record().version, {"state": state}).then
+    assert f"T{words}: tell them that it is no longer needed." in said
+
+    def called() -> list[str]:
+        return [row.what for row in shop.office.waiting() if row.job == 4]
+
+    def page() -> list[str]:
+        return [line for line in shop.office.job(4).site_lines if "plumber" in line]
+
+    assert called() == [f"{state}, t{words}"]
+    assert page() == [f"T{words}: tell them that it is no longer needed."]
+    shop.clock.set("2026-03-03", "10:10")
+    assert shop.office.told(4).sentence == "Job 4: the plumber told that it is no longer needed."
+    assert (called(), page()) == ([], [])
+    assert any("was told that it is finished" in line for line in shop.office.job(4).site_lines)
+    assert last_told(shop.record()) is not None
+    shop.office.undo()
+    shop.office.came(4, "plumber")
+    assert (called(), page()) == ([], [])
+
+
+def test_who_is_told_that_a_job_is_done_is_told_again_where_it_is_called_off(shop: Shop) -> None:
+    """Nobody has told the customer anything yet."""
+    shop.office.ask(4, "plumber", "move a pipe")
+    shop.office.edit(4, shop.record().version, {"state": "done"})
+    shop.office.told(4)
+    call_off(shop)
+    assert {"plumber", "Teo Halloran"} <= {row.whom for row in shop.office.waiting() if row.job == 4}
 
 
 def test_a_customer_is_no_call_once_the_day_has_gone_by(shop: Shop) -> None:
