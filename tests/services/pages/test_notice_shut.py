@@ -82,6 +82,15 @@ def test_no_day_is_told_of_rooms_behind_a_live_line(demo_file):
     assert all(ALL_HANGS in one.to_house.lines for one in visits)
 
 
+def test_nothing_is_emptied_where_the_place_of_agreed_work_is_shut(demo_file):
+    """A callback lays no floor: its hall is the only room, and its customer is to stay out of it."""
+    office = at(demo_file)
+    assert EMPTY in asked(office, 15)
+    assert "Rooms emptied" in told(office, 15)
+    office.found(15, "hall", "live wire or pipe", words="wire")
+    assert "emptied" not in told(office, 15) + asked(office, 15)
+
+
 @pytest.mark.parametrize(("job", "room"), [(10, "laundry"), (14, "back bedroom")])
 def test_a_room_that_is_shut_has_no_instant_and_its_house_no_heat_asked_for(demo_file, job, room):
     """Whether its floor is laid or not: nobody goes in, and whoever decides says when heat or air run."""
