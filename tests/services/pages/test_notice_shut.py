@@ -91,6 +91,30 @@ def test_nothing_is_emptied_where_the_place_of_agreed_work_is_shut(demo_file):
     assert "emptied" not in told(office, 15) + asked(office, 15)
 
 
+def test_a_floor_without_a_day_names_whoever_is_asked_about_what_was_found(demo_file):
+    """Beside the oak that is late: whether a day is usual for their answer or nobody knows one, and also where little is told."""
+    office = at(demo_file)
+    office.found(7, "study", "suspect asbestos", words="black mastic")
+    notice = office.notice(7)
+    for who in ("inspector", "laboratory"):
+        assert f"we have yet to ask the {who} (what was found in your house)" in notice.no_day
+        assert f"We have yet to ask the {who} (what was found in your house); no day is promised yet" in notice.changes
+    office.chased(7, "inspector")
+    assert "we wait for the inspector (what was found in your house)" in office.notice(7).no_day
+    later = at(demo_file, LATER)
+    later.way_on(7, "study", "suspect asbestos", "proven clear", laboratory="Bay", sampled="2026-03-02", sample="K-1")
+    assert "what was found" not in told(later, 7)
+
+
+def test_a_room_in_which_something_was_found_is_told_where_nothing_is_to_come(demo_file):
+    """Mold shuts no room; that something was found there is told all the same, and of the other room nothing."""
+    office = at(demo_file)
+    assert not office.notice(7).out
+    office.found(7, "study", "mold", area="20 ft2", words="sewage")
+    assert {name: one.found for name, one in out(office, 7).items()} == {"study": FOUND_THERE}
+    assert any("the specialist (what was found in your house)" in line for line in office.notice(7).changes)
+
+
 @pytest.mark.parametrize(("job", "room"), [(10, "laundry"), (14, "back bedroom")])
 def test_a_room_that_is_shut_has_no_instant_and_its_house_no_heat_asked_for(demo_file, job, room):
     """Whether its floor is laid or not: nobody goes in, and whoever decides says when heat or air run."""
