@@ -27,7 +27,7 @@ def held_there(record: JobRecord, catalogue: Catalogue, kind: FoundKind, finding
     held, places = templates_held(kind, finding), places_by_task(record, catalogue)
     behind = cut_off_by(record, finding)
     shut = {finding.place, *behind, *_shut(record)}
-    all_of_it, goes_on = _where_nobody_goes(catalogue) if behind else (held, frozenset[str]())
+    all_of_it, goes_on = where_nobody_goes(catalogue) if behind else (held, frozenset[str]())
     elsewhere = kind.elsewhere | (goes_on - held)
     first = _before_its_work(record, finding) if behind else frozenset[int]()
     return tuple(
@@ -43,7 +43,7 @@ def held_there(record: JobRecord, catalogue: Catalogue, kind: FoundKind, finding
     )
 
 
-def _where_nobody_goes(catalogue: Catalogue) -> tuple[frozenset[str], frozenset[str]]:
+def where_nobody_goes(catalogue: Catalogue) -> tuple[frozenset[str], frozenset[str]]:
     """Return the task templates that one kind or another holds of which nobody goes where it is, and those that go on elsewhere."""
     kinds = [kind for kind in catalogue.findings if kind.key in NOBODY_IN]
     held, elsewhere = frozenset[str](), frozenset[str]()

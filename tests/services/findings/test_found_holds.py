@@ -16,6 +16,7 @@ from crewjobs.engines.readiness.holds import cannot_be_planned
 from crewjobs.engines.readiness.shut import behind_shut, nobody_in
 from crewjobs.files.catalogue import read_catalogue
 from crewjobs.services.findings.found_holds import held_there
+from crewjobs.services.findings.kept_out import NOBODY_GOES_IN
 from crewjobs.services.laying.take_off_rests import supply_rows
 from crewjobs.services.office import Office
 from tests.builders import central
@@ -461,6 +462,20 @@ def test_nothing_of_a_crew_goes_on_at_a_live_line(shop: Shop) -> None:
     office.load([shop.file("house.toml", HOUSE + doorways(*WAYS, ("loft", "outside")))], replace=True)
     office.way_on(4, "loft", LIVE, "made by the trade", by="Ohm")
     assert carry not in cannot_be_planned(shop.record(), shop.clock.at)
+
+
+def test_whoever_carries_in_is_told_in_which_room_nobody_goes(shop: Shop) -> None:
+    """The material is for all three rooms and goes to two of them; once it is settled nothing is said."""
+    office = following(shop)
+    office.load([shop.file("house.toml", HOUSE + doorways(*WAYS))], replace=True)
+    office.arrived(4, "gray plank", 18)
+    office.found(4, "loft", LIVE)
+    carry, out = shop.number_of("carry-in"), f"not in loft: {NOBODY_GOES_IN}"
+    [planned] = [place for place in placements(shop) if carry in place.tasks]
+    day = to_wall("America/Chicago", planned.start).date()
+    assert out in " ".join(office.day_plan_text(day, planned.crew).split())
+    office.way_on(4, "loft", LIVE, "made by the trade", by="Ohm")
+    assert out not in " ".join(office.day_plan_text(day, planned.crew).split())
 
 
 def test_what_is_behind_soft_wood_comes_after_it_once_that_is_agreed(shop: Shop) -> None:

@@ -11,12 +11,12 @@ import pytest
 
 from crewjobs.domain.wall import to_utc
 from crewjobs.services.clock import DEMO_NOW, FixedClock
+from crewjobs.services.findings.kept_out import NOBODY_GOES_IN
 from crewjobs.services.office import Office
 from crewjobs.services.pages.notice_fixtures import CALL, OPEN_AGAIN, SHUT, UNSHUT, toilets_out
 from crewjobs.services.pages.notice_no_day import NOT_KNOWN
 from crewjobs.services.pages.notice_rooms import SHUT as ROOM_SHUT
 from crewjobs.services.pages.notice_rooms import SHUT_OFF
-from crewjobs.services.people.visit_looks import NOBODY_GOES_IN
 from crewjobs.services.weeks.overnight import stair_warnings, toilet_warnings
 from crewjobs.services.weeks.visits import planned
 from crewjobs.storage.database import open_database
