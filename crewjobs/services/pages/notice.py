@@ -41,6 +41,7 @@ from crewjobs.services.pages.notice_no_day import (
     LOOKS,
     PAST,
     SOMEBODY_THERE,
+    asked_of_found,
     coming_visits,
     gone_by_words,
     is_finished,
@@ -157,7 +158,7 @@ def notice(uow: UnitOfWork, now: datetime, job: int, *, paper: str = "") -> Cust
         emptied=ReadyItem.EMPTIED in said_yes(record, now),
         ready_by=ready_by if asked else None,
         comes=() if over else tuple(_comes(record, now)),
-        changes=(_tells(shop),) if little or finished else tuple(_changes(record, shop, now)),
+        changes=tuple(_changes(record, shop, now, little=little or finished)),
         cautions=tuple(_cautions(record, now)),
         house=() if little or finished else tuple(_house(record, now)),
     )
@@ -215,7 +216,7 @@ def _no_day(record: JobRecord, times: Times, ahead: Times, visited: bool, now: d
     begun = not nothing_begun(record) or len(without) < len(open_work)
     if begun and not without:
         return gone_by_words(record, times.keys() - ahead.keys()) if begins_later(times, record, now) else PAST
-    why = no_day_why(record, now)
+    why = no_day_why(record, now, {task.number for task in without})
     if not begun and not why and not visited:
         return ""
     work = "The rest of our work" if listed_days else "What is left of our work"
@@ -422,11 +423,18 @@ def _comes(record: JobRecord, now: datetime) -> Iterator[str]:
         yield f"{when}: {one.summary.removesuffix(' due')}, as the supplier promised it"
 
 
-def _changes(record: JobRecord, shop: Shop, now: datetime) -> Iterator[str]:
-    """Yield what could move a day; of others who are waited for who they are and what is theirs to do: what was noted of them stays in the shop."""
-    for waits in still_out(record, now):
+def _changes(record: JobRecord, shop: Shop, now: datetime, *, little: bool) -> Iterator[str]:
+    """Yield what could move a day; of others who are waited for who they are and what is theirs to do: what was noted of them stays in the shop.
+
+    Where `little` is told of the work, of them only who is asked about what was found.
+    """
+    still = {task.number for task in record.tasks if task.open}
+    for waits in asked_of_found(record, now, still) if little else still_out(record, now):
         asked = to_ask_words(waits) or f"we wait for {who_words(waits.who)}"
         yield upper(f"{asked}{purpose_words(record, waits)}{promised_words(record, waits, now)}")
+    if little:
+        yield _tells(shop)
+        return
     for who, what in dict.fromkeys((who, what) for _, who, what in unasked(record)):
         yield f"We have yet to ask {who_words(who)} ({what}); no day is promised yet"
     if any(True for _ in deliveries(record, now)):

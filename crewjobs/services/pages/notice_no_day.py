@@ -64,11 +64,15 @@ def is_finished(record: JobRecord) -> bool:
     return record.job.state in LIVE and bool(record.tasks) and not any(task.open for task in record.tasks)
 
 
-def no_day_why(record: JobRecord, now: datetime) -> str:
-    """Return why a job's work has no day, in words for its customer; empty where its own facts do not say it."""
+def no_day_why(record: JobRecord, now: datetime, without: Set[int]) -> str:
+    """Return why a job's work has no day, in words for its customer; empty where its own facts do not say it.
+
+    The tasks `without` a day may wait for more than what keeps them from one: who is expected about what was found is told too.
+    """
     if record.job.state in NO_YES:
         return NO_YES[record.job.state]
-    whys = dict.fromkeys((*_materials(record, now), *_others(record, now), *_house(record, now), *_found(record, now)))
+    others = (*_others(record, now), *_expected(record, now, without))
+    whys = dict.fromkeys((*_materials(record, now), *others, *_house(record, now), *_found(record, now)))
     return listed(list(whys), most=6)
 
 
@@ -92,6 +96,20 @@ def _others(record: JobRecord, now: datetime) -> Iterator[str]:
                 if task.number in waits.holds and (waits.promised is None or waits.promised < now):
                     purpose = "" if of_found(record, waits) else purpose_words(record, waits)  # told beside it
                     yield f"{to_ask_words(waits) or f'we wait for {who_words(waits.who)}'}{purpose}"
+
+
+def asked_of_found(record: JobRecord, now: datetime, numbers: Set[int]) -> Iterator[WaitingOn]:
+    """Yield who is waited for because of what was found and holds one of some tasks."""
+    for waits in still_out(record, now):
+        if of_found(record, waits) and not numbers.isdisjoint(waits.holds):
+            yield waits
+
+
+def _expected(record: JobRecord, now: datetime, without: Set[int]) -> Iterator[str]:
+    """Yield who is still expected about what was found; where nobody knows a day of theirs `_others` says so."""
+    for waits in asked_of_found(record, now, without):
+        if waits.promised is not None and waits.promised >= now:
+            yield f"{to_ask_words(waits) or f'we wait for {who_words(waits.who)}'}{purpose_words(record, waits)}"
 
 
 def gone_by_words(record: JobRecord, numbers: Set[int]) -> str:

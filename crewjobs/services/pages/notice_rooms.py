@@ -44,9 +44,9 @@ def out_of_use(
 ) -> Iterator[OutOfUse]:
     """Yield the sections and stairs that get a floor, or have one that still cures, in the job's order.
 
-    Where nothing of the job is to come, those alone in which work has begun, or should have by the plan. A place that
-    nobody goes into for what was found there has no instant, and is told also where the job has no work in it. So is one
-    nobody comes to by its only way, as `cut` says, beside what is worked there.
+    Where nothing of the job is to come, those alone in which work has begun, or should have by the plan, or something was
+    found that holds it. A place that nobody goes into for what was found there has no instant, and is told also where the
+    job has no work in it. So is one nobody comes to by its only way, as `cut` says, beside what is worked there.
     """
     shut, told = nobody_in(record, now), set[str]()
     own: dict[str, datetime] = {}
@@ -129,10 +129,10 @@ def _out(
         return
     start = start_of(times.plan, works)
     begun = any(task.started_at or task.done_at for task in works) or (start is not None and start <= now)
-    if not begun and not any(task.number in times.ahead for task in record.tasks if task.open):
+    waits = FOUND_THERE if in_place(record, name, found_in(record, now)) else ""
+    if not begun and not waits and not any(task.number in times.ahead for task in record.tasks if task.open):
         return
     zone, stairs = record.job.site.zone, any(on_stairs(task) for task in works)
-    waits = FOUND_THERE if in_place(record, name, found_in(record, now)) else ""
     hung = any(task.number in times.ahead for task in works if task.number in hanging(record, now))
     yield OutOfUse(
         room=name,
