@@ -23,7 +23,6 @@ from textual.widget import AwaitMount, Widget
 from textual.worker import WorkerFailed, active_worker
 
 from crewjobs.screens.base import OPENING, CrewScreen
-from crewjobs.screens.crew_names import CrewNames
 from crewjobs.screens.face import OfficeFace
 from crewjobs.screens.in_turn import InTurn
 from crewjobs.screens.leaving import note_place, return_to, watch_for_the_end
@@ -174,8 +173,7 @@ class CrewApp(App[None]):
         self.shop = ""
         self.units: UnitSystem = "us"
         self.demo = False
-        self._crews: tuple[str, ...] = ()
-        self._crew_names = CrewNames()
+        self.crews: tuple[str, ...] = ()
         self._shop_seen = 0
         """The newest change that shop, units and crews are known with."""
         self.crew = ""
@@ -277,21 +275,6 @@ class CrewApp(App[None]):
             if office is self.office:
                 self.shop, self.units, self.crews, self._shop_seen = name, units, crews, newest
         return newest
-
-    @property
-    def crews(self) -> tuple[str, ...]:
-        """The crews by name, in the shop's order."""
-        return self._crews
-
-    @crews.setter
-    def crews(self, crews: tuple[str, ...]) -> None:
-        self._crew_names.seen(self._crews, crews)
-        self._crews = crews
-        self.crew = self.called(self.crew)
-
-    def called(self, crew: str) -> str:
-        """What a crew is called now that had a name when the screens were opened, or later."""
-        return self._crew_names.now(crew)
 
     async def read_shop(self) -> None:
         """The shop is another: its name, its crews."""

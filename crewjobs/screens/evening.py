@@ -9,8 +9,9 @@ from typing import TYPE_CHECKING
 
 from textual.widgets import Input, Static
 
+from crewjobs.domain.errors import Refused
 from crewjobs.domain.evening import EveningEntry, HouseEntry
-from crewjobs.domain.wording import upper
+from crewjobs.domain.wording import listed, upper
 from crewjobs.screens.evening_steps import pause_step, people_step, share_step, time_step, wait_step
 from crewjobs.screens.in_keys import in_keys
 from crewjobs.screens.kept_dialog import KeptDialog, taken_up_words
@@ -31,6 +32,7 @@ _FINISHED = ("done", "not needed")
 _LINES = {"started": "start", "stopped": "stop", "people": "people", "break": "pause", "waited": "wait"}
 """Lines of a house by what the office calls them."""
 _OF_A_LINE = re.compile(r"House (\d+): (started|stopped|people|break|waited|found|[Tt]ask \d+)\b(:)?")
+_KEY = re.compile(r"h(\d+)-(.+)")
 _FOUND_LINES = 3
 """As many as the page has."""
 
@@ -45,8 +47,13 @@ def ask_evening(screen: CrewScreen, crew: str, day: date | None, kept: KeptForm 
     def read(sheet: EveningSheet) -> None:
         if sheet.houses:
             screen.app.push_screen(EveningDialog(sheet, kept), told)
-        else:
-            screen.status.say(f"{sheet.crew} has no sheet for {day_of(sheet.day)}: nothing was planned.")
+            return
+        none = f"{sheet.crew} has no sheet for {day_of(sheet.day)}: nothing was planned."
+        forms = screen.crew_app.forms
+        if kept is not None and forms is not None:
+            forms.put_back(kept)
+            none += f" What was typed ({kept.title}) stays kept for the next start."
+        screen.status.say(none)
 
     screen.ask_to_open(lambda office: office.evening_sheet(crew, day), read)
 
@@ -108,9 +115,28 @@ class EveningDialog(KeptDialog[Done]):
         """Begin at the top."""
         self.query(Input).first().focus()
         if self._taken is not None:
-            for field in self.query(Field):
-                field.query_one(Input).value = self._taken.texts.get(field.key, "")
-            self.say(taken_up_words(self._taken))
+            left = list(self._take_up(self._taken))
+            self.say(" ".join((taken_up_words(self._taken), *left)))
+
+    def _take_up(self, taken: KeptForm) -> Iterator[str]:
+        """Put what was typed of a house to the same house, wherever it stands now; yield what finds no line any more."""
+        now = {str(house.job): house.house for house in self._sheet.houses}
+        then = dict(enumerate(filter(None, taken.about.get("houses", "").split(",")), start=1))
+        gone: dict[str, list[str]] = {}
+        for key, text in taken.texts.items():
+            found = _KEY.match(key)
+            if not text or found is None:
+                continue
+            job = then.get(int(found[1]), "")
+            fields = self.query(f"#field-h{now.get(job, 0)}-{found[2]}").results(Field)
+            field = next(iter(fields), None)
+            if field is None:
+                what = f"task {found[2].removeprefix('task-')} " if found[2].startswith("task-") else ""
+                gone.setdefault(job, []).append(f"{what}{text}")
+            else:
+                field.query_one(Input).value = text
+        for job, texts in gone.items():
+            yield f"Not taken up, for this sheet has no line for it: {listed(texts, most=20)} (job {job or 'not known'})."
 
     def on_input_changed(self, _event: Input.Changed) -> None:
         """Keep it a moment later."""
@@ -124,7 +150,11 @@ class EveningDialog(KeptDialog[Done]):
         return KeptForm(
             form="evening",
             title=self.title_text(),
-            about={"crew": sheet.crew, "day": sheet.day.isoformat()},
+            about={
+                "crew": sheet.crew,
+                "day": sheet.day.isoformat(),
+                "houses": ",".join(str(house.job) for house in sheet.houses),  # by their place on the sheet
+            },
             texts={field.key: field.value for field in self.query(Field)},
         )
 
@@ -172,9 +202,28 @@ class EveningDialog(KeptDialog[Done]):
         """Send it all."""
         crew, day, entry = self._sheet.crew, self._sheet.day, self.entry()
         app = self.crew_app
+        if crew not in app.crews:
+            self._ask_whose()
+            return
 
         def record(office: OfficeFace) -> Done:
-            app.look_at_shop(office)  # the crew may have got another name while its sheet was typed
-            return office.evening(app.called(crew), day, entry)
+            app.look_at_shop(office)
+            if crew not in app.crews:  # renamed, or taken out, while its sheet was typed
+                raise Refused(f"There is no crew {crew} any more: ^s once more asks whose sheet this is.")
+            return office.evening(crew, day, entry)
 
         self.save(record)
+
+    def _ask_whose(self) -> None:
+        """Open it as the sheet of the crew that is chosen, with what was typed of the same houses."""
+        from crewjobs.screens.choose import Choose
+
+        app, day, kept = self.crew_app, self._sheet.day, self.kept()
+
+        def said(chosen: object) -> None:
+            if isinstance(chosen, str) and app.front is not None:
+                self.dismiss(None)
+                ask_evening(app.front, chosen, day, kept)
+
+        told = f"There is no crew {self._sheet.crew} any more. What is typed goes to the same houses of the sheet that is opened."
+        app.push_screen(Choose("Whose sheet is it now?", [(name, name) for name in app.crews], told=(told,)), said)

@@ -18,7 +18,6 @@ from functools import partial
 from typing import TYPE_CHECKING, Final
 
 from crewjobs.screens.outcome import outcome_of, work
-from crewjobs.services.forms.kept import NOT_SENT
 
 if TYPE_CHECKING:
     from datetime import datetime
@@ -87,6 +86,8 @@ async def return_to(app: CrewApp) -> None:
 
 async def left_form(app: CrewApp) -> KeptForm | None:
     """Return what was typed in a form that was open when the screens ended, None where none was."""
+    from crewjobs.services.forms.kept import NOT_SENT
+
     forms, office = app.forms, app.office
     if forms is None:
         return None

@@ -101,8 +101,6 @@ class OnSiteScreen(CrewScreen):
             else:
                 self.waits_for_the_records()
             return
-        app = self.crew_app
-        self._crew = app.called(self._crew)
         if not self._crew:
             self._begin(crews)
         if self._crew not in crews:  # no other crew's day comes into its place of itself: Enter would tick its work
@@ -115,7 +113,7 @@ class OnSiteScreen(CrewScreen):
         if self._view is not None and (crew, chosen) != self._asked_of:
             self.turns_to_another()
         self._asked_of = crew, chosen
-        self.ask(lambda office: office.site_day(app.called(crew), chosen), self._show)
+        self.ask(lambda office: office.site_day(crew, chosen), self._show)
 
     def _begin(self, crews: tuple[str, ...]) -> None:
         """With the crew, day and time one was at, else with the first crew today."""
@@ -138,9 +136,6 @@ class OnSiteScreen(CrewScreen):
         )  # what held all of it is settled
         ticked = self._view is not None and not fresh and (self._ticked(view) or (was_left and not has_next(view)))
         again, self._undone = self._undone, False
-        if view.crew != self._crew and view.crew == self.crew_app.called(self._crew):
-            self.status.say(f"There is no crew {self._crew} any more: in its place is {view.crew}.")
-            self._crew = view.crew
         self._view = view
         if self.is_current:
             self._note()

@@ -80,7 +80,7 @@ class RatesScreen(CrewScreen):
     def _show_rates(self, view: RatesView) -> None:
         self._rates = view
         names = [one.crew for one in view.crews]
-        was, self._crew = self._crew, self.crew_app.called(self._crew)
+        was = self._crew
         if self._crew not in names:
             known = (one.crew for one in view.crews if one.rows)
             self._crew = next(known, names[0] if names else "")

@@ -7,6 +7,7 @@ from datetime import date
 from functools import partial
 from typing import TYPE_CHECKING, Final
 
+from crewjobs.domain.wording import listed
 from crewjobs.screens.outcome import Outcome, outcome_of, work
 
 if TYPE_CHECKING:
@@ -56,7 +57,9 @@ def _evening(screen: CrewScreen, kept: KeptForm, day: date) -> None:
     def said(chosen: object) -> None:
         if isinstance(chosen, str) and chosen:
             ask_evening(screen, chosen, day, kept)
-        elif chosen is None and app.forms is not None:
+        elif app.forms is not None and chosen is not None:
+            app.forms.drop()
+        elif app.forms is not None:
             app.forms.put_back(kept)
             screen.status.say(
                 f"The sheet of {crew} stays kept: it is asked for again when the screens are next opened."
@@ -81,6 +84,7 @@ async def _take_up_small(app: CrewApp, kept: KeptForm, number: int | None) -> No
         why = outcome.sentences
         if any(f"there is no job {number}" in one.casefold() for one in why):
             why = (f"There is no job {number} any more: what was typed ({kept.title}) is not taken up.",)
+            _let_go(app)
         front.status.say(*why)
         return
     from crewjobs.screens.arrived import ask_arrived
@@ -101,6 +105,15 @@ async def _take_up_small(app: CrewApp, kept: KeptForm, number: int | None) -> No
             front.app.push_screen(furniture(number, rooms, kept), told)
         case "row lies" if number is not None and kept.about.get("room", "") in rooms:
             front.app.push_screen(row_lies(number, kept.about["room"], kept), told)
+        case _:
+            _let_go(app)
+            typed = listed([text for text in kept.texts.values() if text], most=9)
+            front.status.say(f"Not taken up, for its room is no more in job {number}: {kept.title}, {typed}.")
+
+
+def _let_go(app: CrewApp) -> None:
+    if app.forms is not None:
+        app.forms.drop()
 
 
 def _rooms_of(office: OfficeFace, number: int | None, *, asked: bool) -> tuple[str, ...]:

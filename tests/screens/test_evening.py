@@ -17,8 +17,10 @@ from crewjobs.screens.evening_steps import Step, pause_step, people_step, share_
 from crewjobs.screens.outcome import Outcome
 from crewjobs.screens.widgets.drawn import Drawn
 from crewjobs.screens.widgets.field import Field
+from crewjobs.screens.widgets.sheet import Sheet
 from crewjobs.screens.widgets.ticked_field import TickedField
 from crewjobs.services.clock import FixedClock
+from crewjobs.services.forms.kept import KeptForm
 from crewjobs.services.forms.kept_files import KeptForms
 from crewjobs.services.office import Office
 from crewjobs.storage.database import open_database
@@ -58,19 +60,54 @@ async def test_the_sheet_is_typed_in_its_order(office: FakeOffice, make_app: Mak
         assert "Evening of Birch." in said(app)
 
 
-async def test_the_sheet_of_a_crew_that_was_renamed_meanwhile_is_that_crews(
+async def test_the_sheet_of_a_crew_that_was_renamed_meanwhile_is_asked_for(
     office: FakeOffice, make_app: MakeApp
 ) -> None:
-    """Typed while another program gave the crew another name, it is recorded all the same."""
-    crews, number = office.crews(), 1
+    """Another program named the crew anew, or put another in its place: it is refused, then asked, and nothing typed is lost."""
+    crews, number, seen = office.crews(), 1, office.evening_sheet
     office.crews = lambda: crews  # type: ignore[method-assign]
     office.last_change = lambda: number  # type: ignore[method-assign]
     app = make_app(office)
     async with app.run_test(size=(40, 20)) as pilot:
         await press(pilot, "4", "h", *"7:00")
         crews, number = ("Zeder", *crews[1:]), 2
+        office.evening_sheet = lambda crew, day: replace(seen("Birch", day), crew=crew)  # type: ignore[method-assign]
+        await press(pilot, "ctrl+s")
+        assert office.calls == []
+        assert "There is no crew Birch any more" in str(app.screen.query_one("#fault").content)
+        await press(pilot, "ctrl+s")
+        app.screen.query_one(Sheet).select("Zeder")
+        await press(pilot, "enter")
+        assert "Zeder" in app.screen.title_text()
+        assert app.screen.query(Field).first().value == "7:00"
         await press(pilot, "ctrl+s")
         assert office.calls[-1][:2] == ("evening", "Zeder")
+
+
+async def test_what_was_typed_goes_to_the_same_house_wherever_it_stands(office: FakeOffice, make_app: MakeApp) -> None:
+    """Taken up by the job, not by its place on the sheet; what has no line any more is told, not given to another house."""
+    (house,) = office.evening_sheet("Birch", fake_rows.MONDAY).houses
+    other = replace(house, house=1, job=104, lines=(replace(house.lines[0], task=31),))
+    moved = replace(office.evening_sheet("Birch", fake_rows.MONDAY), houses=(other, replace(house, house=2)))
+    texts = {
+        "h1-start": "7:20",
+        f"h1-task-{house.lines[0].task}": "x",
+        "h2-stop": "13:00",
+        "h2-found-1": "wet",
+        "h1-task-99": "x",
+    }
+    kept = KeptForm(form="evening", title="Evening", about={"houses": f"{house.job},109"}, texts=texts)
+    app = make_app(office)
+    async with app.run_test(size=(80, 24)) as pilot:
+        await settled(pilot)
+        form = EveningDialog(moved, kept)
+        app.push_screen(form)
+        await settled(pilot)
+        values = {field.key: field.value for field in form.query(Field) if field.value}
+        assert values == {"h2-start": "7:20", f"h2-task-{house.lines[0].task}": "x"}
+        told = " ".join(str(form.query_one("#fault").content).split())
+        assert "has no line for it: task 99 x (job 101)" in told
+        assert "has no line for it: 13:00 and wet (job 109)" in told
 
 
 @pytest.mark.parametrize("size", [PHONE, (120, 36)])

@@ -734,32 +734,14 @@ class Renaming:
         self.crews, self.number = crews, self.number + 1
 
 
-async def test_the_day_of_a_crew_that_is_renamed_stays_that_crews(office: FakeOffice, make_app: MakeApp) -> None:
-    """Not the first crew's comes into its place: Enter would tick work that others do."""
-    shop = Renaming(office)
-    first, other, *rest = shop.crews
-    app = make_app(office)
-    async with app.run_test(size=PHONE) as pilot:
-        await press(pilot, "4", "right_square_bracket")
-        front(app)._pick(other)  # type: ignore[attr-defined]
-        await settled(pilot)
-        for new in ("Zeder", other):
-            shop.name(first, new, *rest)
-            front(app).read_anew()
-            await settled(pilot)
-            assert title_of(app).startswith(new)
-            assert f"in its place is {new}" in said(app)
-            assert not refused(app)
-        await press(pilot, "h")
-        assert app.crew == other
-
-
+@pytest.mark.parametrize("renamed", [(), ("Zeder",)])
 async def test_no_other_crews_day_comes_into_the_place_of_one_that_is_no_more(
-    office: FakeOffice, make_app: MakeApp
+    renamed: tuple[str, ...], office: FakeOffice, make_app: MakeApp
 ) -> None:
-    """The page is empty and says so, nothing is ticked, until another crew is chosen."""
+    """Renamed or taken out, the page is empty and says so, nothing is ticked, until another crew is chosen."""
     shop = Renaming(office)
     first, other, *rest = shop.crews
+    rest = [*renamed, *rest]
     app = make_app(office)
     async with app.run_test(size=PHONE) as pilot:
         await press(pilot, "4")

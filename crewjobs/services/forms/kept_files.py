@@ -84,29 +84,25 @@ class KeptForms:
         return self._own.with_suffix(".new")
 
     def _keep(self, form: Callable[[], KeptForm | None]) -> None:
-        from filelock import FileLock
-
         beside = self._beside
         found = form()
         if found is None:
             return
         self._folder.mkdir(parents=True, exist_ok=True, mode=0o700)
-        if self._lock is None:
-            lock = FileLock(self._own.with_suffix(".lock"), timeout=0, mode=0o600, thread_local=False)
-            lock.acquire()
-            self._lock = lock
+        self._hold()
         with open(os.open(beside, os.O_WRONLY | os.O_CREAT | os.O_TRUNC, 0o600), "w", encoding="utf-8") as out:
             json.dump(asdict(found), out, ensure_ascii=False)
         beside.replace(self._own)
 
     def put_back(self, form: KeptForm) -> None:
-        """Keep a form that was left and could not be opened again, for the next start."""
+        """Keep a form that was left and cannot be opened now, for the next start; it is this window's no more."""
         with self._writing, contextlib.suppress(OSError):
             self._folder.mkdir(parents=True, exist_ok=True, mode=0o700)
             number = next(n for n in itertools.count(1) if not self._own.with_stem(f"{self._own.stem}-{n}").exists())
             path = self._own.with_stem(f"{self._own.stem}-{number}")
             with open(os.open(path, os.O_WRONLY | os.O_CREAT | os.O_EXCL, 0o600), "w", encoding="utf-8") as out:
                 json.dump(asdict(form), out, ensure_ascii=False)
+        self.drop()
 
     def drop(self) -> None:
         """The form was closed, by whatever way: nothing of it is kept."""
@@ -118,9 +114,9 @@ class KeptForms:
                 self._remove(Path(lock.lock_file))
 
     def left(self, zone: tzinfo | None = None) -> KeptForm | None:
-        """Return the newest form that no living window has open, None where there is none; its file is removed.
+        """Return the newest form that no living window has open, None where there is none; its file is this window's from now on.
 
-        It is kept again as soon as it is open again.
+        It is what is kept until the form is open and keeps itself, or is dropped: a link may drop again before that.
 
         Args:
             zone: the shop's, by whose clock it is told from when it is; None is this machine's, while there is no shop.
@@ -128,14 +124,37 @@ class KeptForms:
         from filelock import FileLock, Timeout
 
         for path in self._others():
-            lock = FileLock(path.with_suffix(".lock"), timeout=0, mode=0o600)
-            with contextlib.suppress(OSError, Timeout), lock:
-                form = _read(path, zone)
-                self._remove(path)
-                self._remove(path.with_suffix(".lock"))
+            with contextlib.suppress(OSError, Timeout):
+                if path == self._own:  # of a process that had this one's number
+                    form = self._claimed(path, zone)
+                else:
+                    with FileLock(path.with_suffix(".lock"), timeout=0, mode=0o600):
+                        form = self._claimed(path, zone)
+                        self._remove(path.with_suffix(".lock"))
                 if form is not None:
                     return form
         return None
+
+    def _claimed(self, path: Path, zone: tzinfo | None) -> KeptForm | None:
+        """Return what a file of a window that is no more keeps, and have it as this one's; one of another make is removed."""
+        with self._writing:
+            form = _read(path, zone)
+            if form is None:
+                self._remove(path)
+                return None
+            self._hold()
+            if path != self._own:
+                path.replace(self._own)
+        return form
+
+    def _hold(self) -> None:
+        """Hold the lock of this window's own file, as long as it lives or until nothing is kept in it."""
+        from filelock import FileLock
+
+        if self._lock is None:
+            lock = FileLock(self._own.with_suffix(".lock"), timeout=0, mode=0o600, thread_local=False)
+            lock.acquire()
+            self._lock = lock
 
     def _others(self) -> list[Path]:
         found: list[tuple[float, Path]] = []

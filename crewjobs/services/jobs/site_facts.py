@@ -15,16 +15,16 @@ from crewjobs.services.weeks.toilets import none_to_use, outages, resets, toilet
 _DAYS = ("Mon", "Tue", "Wed", "Thu", "Fri", "Sat", "Sun")
 
 
-def site_facts(record: JobRecord, now: datetime) -> Iterator[tuple[str, str]]:
-    """Yield each fact as a label and its text, in the order of the printed page, without entry notes.
+def site_facts(record: JobRecord, now: datetime, at: datetime | None = None) -> Iterator[tuple[str, str]]:
+    """Yield each fact as a label and its text, in the order of the printed page, without entry notes; its clock as it stands `at` the visit.
 
     Pets, parking, hours and key where they were given; whether there is a toilet for the crew always, as it is at an instant.
     """
     site = record.job.site
     built = f"built {site.year_built}" if site.year_built else "year built unknown, counts as old"
     yield "House", f"{built}; {'occupied' if site.occupied else 'empty'}; {site.grade} grade"
-    name = clock_name(to_wall(site.zone, now))
-    if clock := clock_beside(site.zone, now):
+    name = clock_name(to_wall(site.zone, at or now))
+    if clock := clock_beside(site.zone, at or now):
         yield "Clock there", f"{clock}; hours without a name are the shop's, a moment typed for this job is {name}"
     own = f" ({name})" if name else ""
     if site.hours is not None:

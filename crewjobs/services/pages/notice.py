@@ -21,7 +21,7 @@ from crewjobs.domain.job import LIVE, JobRecord
 from crewjobs.domain.material import Method
 from crewjobs.domain.tasks import Phase, ScopeKind, Task
 from crewjobs.domain.units import UnitSystem
-from crewjobs.domain.wall import QUARTER, clock_name, days_from, to_wall, wall_minute
+from crewjobs.domain.wall import QUARTER, clock_name, days_from, to_utc, to_wall, wall_minute
 from crewjobs.domain.wording import day_words, listed, moment_words, upper
 from crewjobs.engines.readiness.holds import is_carry_in
 from crewjobs.engines.readiness.house import house, is_looking, work_begun
@@ -160,7 +160,7 @@ def notice(uow: UnitOfWork, now: datetime, job: int, *, paper: str = "") -> Cust
         comes=() if over else tuple(_comes(record, now)),
         changes=tuple(_changes(record, shop, now, little=little or finished)),
         cautions=tuple(_cautions(record, now)),
-        house=() if little or finished else tuple(_house(record, now)),
+        house=(*_whose_clock(record, days, now), *(() if little or finished else _house(record))),
     )
 
 
@@ -486,10 +486,16 @@ def _cautions(record: JobRecord, now: datetime) -> Iterator[str]:
         yield "Adhesive is spread: its label says about flames, pilot lights and airing; ask us for it."
 
 
-def _house(record: JobRecord, now: datetime) -> Iterator[str]:
+def _whose_clock(record: JobRecord, days: Sequence[NoticeDay], now: datetime) -> Iterator[str]:
+    """Yield by which clock a page is that tells days of a house with its own, now or on any of them."""
+    zone = record.job.site.zone
+    noons = [to_utc(zone, one.day, 12 * 60) for one in days]
+    names = dict.fromkeys(filter(None, (clock_name(to_wall(zone, at)) for at in (now, *noons))))
+    yield from (f"All hours on this page are {name}, but for when it was printed" for name in names)
+
+
+def _house(record: JobRecord) -> Iterator[str]:
     site = record.job.site
-    if name := clock_name(to_wall(site.zone, now)):
-        yield f"All hours on this page are {name}"
     if site.pets:
         yield "Please keep your pets out of the rooms we work in"
     yield "We unload close to the door: please keep a place free for the truck"

@@ -304,7 +304,7 @@ def _house(
         hours="" if anew else _hours(found, stretch, len(marks), lunch),
         facts=(
             *_trucks(found, stretch, now),
-            *(HouseFact(label=label, text=text) for label, text in site_facts(stretch.record, now)),
+            *(HouseFact(label=label, text=text) for label, text in site_facts(stretch.record, now, stretch.start)),
             *(
                 HouseFact(label="Found", text=text)
                 for text in site_found(stretch.record, catalogue, now, found.shop.units)

@@ -253,7 +253,7 @@ def _house(shop: Shop, call: Call, number: int, catalogue: Catalogue, now: datet
         leave=_wall(shop, call.end),
         facts=(
             *why,
-            *(HouseFact(label=label, text=text) for label, text in site_facts(call.record, now)),
+            *(HouseFact(label=label, text=text) for label, text in site_facts(call.record, now, visit.start)),
             *(HouseFact(label="Found", text=text) for text in _found(call, catalogue, now, shop.units)),
         ),
         owed=owed_to(call.record, tasks_of(call.record, visit.kind), now),

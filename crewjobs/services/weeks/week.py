@@ -2,12 +2,12 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import replace
 from datetime import date, datetime, timedelta
 from typing import TYPE_CHECKING
 
-from crewjobs.domain.crew import Away
+from crewjobs.domain.crew import Away, Shop
 from crewjobs.domain.house_ready import ASK_AHEAD_DAYS, WaitingOn
 from crewjobs.domain.job import JobRecord, JobState
 from crewjobs.domain.plan import WeekPlan
@@ -79,7 +79,15 @@ def week(uow: UnitOfWork, now: datetime, day: date | None, stale: StaleKept | No
             if small[d] or away[d]
         )
         return WeekView(
-            monday=monday, crews=crews, days=days, left_out=(), promises=(), plan_number=0, made_at=None, stale=""
+            monday=monday,
+            crews=crews,
+            days=days,
+            left_out=(),
+            promises=(),
+            plan_number=0,
+            made_at=None,
+            stale="",
+            clocks=_other_clocks(uow, shop, monday, _small_jobs(small)),
         )
     spans = tuple(_wait_spans(found, now))
     done = DaysDone(uow, found, monday, monday + timedelta(days=6), now)
@@ -96,19 +104,35 @@ def week(uow: UnitOfWork, now: datetime, day: date | None, stale: StaleKept | No
         stale=(stale or StaleKept()).words(uow, found, now),
         warnings=(*toilet_warnings(found, now, monday), *stair_warnings(found, now, monday)),
         ends=_ends(found, monday),
-        clocks=" ".join(_other_clocks(found, monday)),
+        clocks=_other_clocks(uow, found.shop, monday, [*_worked_at(found, monday), *_small_jobs(small)]),
         after=_after(found, monday, now),
         proposed=uow.proposed_number(),
     )
 
 
-def _other_clocks(found: Planned, monday: date) -> Iterator[str]:
-    """Yield of each house worked at in a week that its clock is another than the shop's, by which the week is told."""
-    days = [found.day(crew.name, day) for crew in found.shop.crews for day in days_from(monday, 7)]
-    records = {stretch.record.job.number: stretch.record for stretches in days for stretch in stretches}
-    for number, record in sorted(records.items()):
-        if clock := clock_beside(record.job.site.zone, to_utc(found.shop.zone, monday, 0)):
-            yield f"Job {number} {record.job.title}: the house keeps {clock}; hours here without a name are the shop's."
+def _worked_at(found: Planned, monday: date) -> Iterator[int]:
+    for crew in found.shop.crews:
+        for day in days_from(monday, 7):
+            yield from (stretch.record.job.number for stretch in found.day(crew.name, day))
+
+
+def _small_jobs(small: Mapping[date, Sequence[SmallVisitRow]]) -> list[int]:
+    return [row.job for rows in small.values() for row in rows]
+
+
+def _other_clocks(uow: UnitOfWork, shop: Shop, monday: date, jobs: Iterable[int]) -> str:
+    """Return which houses of a week keep another clock than the shop's, by which the week is told; on any of its days."""
+    noons = [to_utc(shop.zone, day, 12 * 60) for day in days_from(monday, 7)]
+    kept: dict[str, list[int]] = {}
+    for number in sorted(set(jobs)):
+        zone = uow.job(number).job.site.zone
+        for clock in dict.fromkeys(filter(None, (clock_beside(zone, noon) for noon in noons))):
+            kept.setdefault(clock, []).append(number)
+    told = [
+        f"{'Job' if len(some) == 1 else 'Jobs'} {listed([str(n) for n in some], most=9)}: {clock}"
+        for clock, some in kept.items()
+    ]
+    return f"{'; '.join(told)}. Hours here without a name are the shop's." if told else ""
 
 
 def _ends(found: Planned, monday: date) -> str:

@@ -95,9 +95,31 @@ def test_what_a_dead_window_left_is_found_once(tmp_path: Path) -> None:
     )
     subprocess.run([sys.executable, "-c", code, str(tmp_path)], check=False)
     assert KeptForms(tmp_path, "b").left() is None
-    found = KeptForms(tmp_path, "a").left()
+    living = KeptForms(tmp_path, "a")
+    found = living.left()
     assert found is not None
     assert (found.form, found.title, found.at) == ("job", "New job", 3)
+    assert KeptForms(tmp_path, "a").left() is None
+    assert len(list(tmp_path.glob("*.json"))) == 1, "the link may drop again before it is open"
+    living.drop()
+    assert KeptForms(tmp_path, "a").left() is None
+    assert list(tmp_path.iterdir()) == []
+
+
+def test_what_was_taken_up_and_not_opened_is_found_by_the_next(tmp_path: Path) -> None:
+    """A window that is killed between the two loses nothing; what it puts back is there for the next, once."""
+    form = KeptForm(form="evening", title="Evening", texts={"h1-start": "7:20"})
+    KeptForms(tmp_path, "a").put_back(form)
+    killed = KeptForms(tmp_path, "a")
+    assert killed.left() == form
+    assert killed._lock is not None
+    killed._lock.release()
+    again = KeptForms(tmp_path, "a")
+    assert again.left() == form
+    again.put_back(form)
+    last = KeptForms(tmp_path, "a")
+    assert last.left() == form
+    last.drop()
     assert KeptForms(tmp_path, "a").left() is None
     assert list(tmp_path.iterdir()) == []
 

@@ -27,9 +27,7 @@ def test_a_week_is_told_by_the_shops_clock_and_says_once_that_the_houses_is_anot
     with eastern.office._database.reading() as uow:
         start = min(p.start for p in uow.latest_plan().placements)
     assert first.start == to_wall(CENTRAL, start)
-    assert view.clocks == (
-        "Job 4 Old flat: the house keeps New York time, 1 h ahead of the shop's; hours here without a name are the shop's."
-    )
+    assert view.clocks == ("Job 4: New York time, 1 h ahead of the shop's. Hours here without a name are the shop's.")
     assert view.clocks in eastern.office.week_sheet(MONDAY).notes
     assert all(NEW_YORK in one for one in view.warnings)
     assert view.warnings
@@ -47,7 +45,7 @@ def test_a_day_plan_has_the_shops_hours_and_the_houses_facts_its_own(eastern: Sh
 def test_a_notice_is_in_the_houses_hours_and_says_whose_they_are(eastern: Shop) -> None:
     """The customer reads the clock on their own wall."""
     notice = eastern.office.notice(4)
-    assert "All hours on this page are New York time" in notice.house
+    assert "All hours on this page are New York time, but for when it was printed" in notice.house
     first = eastern.office.week(MONDAY).days
     visit = next(visit for day in first for visit in day.visits)
     assert notice.days[0].start == time(visit.start.hour + 1, visit.start.minute)
