@@ -217,10 +217,11 @@ class CrewApp(App[None]):
         warm(self)
 
     async def no_shop_left(self) -> bool:
-        """Return whether the shop's set-up was taken back."""
-        if self._beginning is None or self.office is None:
+        """Return whether the shop's set-up was taken back, here or by another program."""
+        beginning, office = self._beginning, self.office
+        if beginning is None or office is None or (await outcome_of(office.shop_name)).value is not None:
             return False
-        return (await outcome_of(self.office.shop_name)).value is None
+        return bool((await outcome_of(lambda: beginning().needed())).value)  # no fault of the file or its disk
 
     def begin_anew(self) -> None:
         """Offer the first choice again, where the shop's set-up was taken back."""

@@ -40,6 +40,7 @@ _AGAIN = "again in a moment."
 """How it ends that a key came too early: it is over once what it waited for is read, or that key is pressed again."""
 _READING = f"Reading …: press {{key}} {_AGAIN}"
 _SHUT = "The records cannot be opened."
+_GONE = "There is no shop here any more: another program took its set-up back."
 _ANEW = "read anew"
 _UNSURE = "The last step may not be kept: the change log of the job says what is."
 _STILL = "Still at work on it: that key did nothing more."
@@ -235,6 +236,8 @@ class CrewScreen(Screen[None]):
             self._answered = number
             self._pending -= self._written
             self._written.clear()
+        if outcome.value is None and await self._begun_anew(office):
+            return
         if outcome.value is None:
             self._unread = number is not None  # a dialog that does not open: that is closed by hand, not by a reading
             if number is not None:
@@ -254,6 +257,20 @@ class CrewScreen(Screen[None]):
         then(value)
         if not self._drawn:
             self.call_after_refresh(self._is_drawn)
+
+    async def _begun_anew(self, office: OfficeFace) -> bool:
+        """Offer the first choice where another program took the shop's set-up back; say whether that was so.
+
+        Below a dialog it waits until that is closed: what is typed there is not lost.
+        """
+        app = self.crew_app
+        if self.changing or not self._in_front() or not await app.no_shop_left():
+            return False
+        if self.changing or not self._in_front() or office is not app.office:
+            return office is not app.office
+        self.status.say(_GONE)
+        app.begin_anew()
+        return True
 
     def cannot_show(self, sentences: tuple[str, ...]) -> None:
         """Say why there is nothing to show."""

@@ -14,7 +14,7 @@ from crewjobs.screens.drawing import fit
 
 _ASIDE: Final = re.compile(r",(?: although on hold,)? because .*| \((?:it )?was .*", re.DOTALL)
 """What a sentence ends with besides: a reason, or how it was before."""
-_NAME: Final = re.compile(r"'((?:[^']|'(?=\w))*)'(?!\w)")
+_NAME: Final = re.compile(r"(?<!\w)'((?:[^']|'(?=\w))*)'(?!\w)")
 """A name or somebody's words in quotes; an apostrophe may stand within a word of it."""
 _TASK: Final = r"task \d+ '(?:[^']|'(?=\w))*'(?: \([^()]*\))?"
 _TASKS: Final = re.compile(rf"({_TASK})((?:, {_TASK})*) and (?:(\d+) more|{_TASK})")
@@ -48,7 +48,8 @@ def shortened(sentence: str, fits: Callable[[str], bool]) -> str:
 
 def _shorter(sentence: str) -> Iterator[str]:
     """Yield it ever shorter: without its reason, with shorter names, with one of several tasks, without that one's place."""
-    told = _ASIDE.sub(" …", sentence, count=1)
+    aside = _ASIDE.search(_hidden(sentence))
+    told = f"{sentence[: aside.start()]} …" if aside is not None else sentence
     yield told
     for count in _WORDS[:-1]:
         yield _NAME.sub(partial(_begun, count), told)
@@ -56,6 +57,11 @@ def _shorter(sentence: str) -> Iterator[str]:
     for count in _WORDS:
         yield _NAME.sub(partial(_begun, count), told)
     yield _TASK_PLACE.sub(r"\1", _NAME.sub(partial(_begun, 1), told))
+
+
+def _hidden(sentence: str) -> str:
+    """Return it with its names blackened: what is said in them is not what was done."""
+    return _NAME.sub(lambda found: "x" * len(found[0]), sentence)
 
 
 def _begun(count: int, found: re.Match[str]) -> str:
@@ -73,7 +79,7 @@ def _first_of_them(found: re.Match[str]) -> str:
 
 def _around_what_was_done(sentence: str, fits: Callable[[str], bool]) -> str:
     """Return its beginning; where that does not come to what was done, its first words and what was done behind them."""
-    hidden = _NAME.sub(lambda found: "x" * len(found[0]), sentence)
+    hidden = _hidden(sentence)
     clause = _CLAUSE.match(hidden)
     done = list(_DONE.finditer(hidden, 0, clause.end())) if clause is not None else []
     words = sentence.split()

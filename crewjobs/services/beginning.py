@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING
 
 from crewjobs.domain.errors import Refused
 from crewjobs.domain.wall import to_wall, zone_of
+from crewjobs.domain.wording import TAKEN_BACK, act_words
 from crewjobs.files.detect import Loaded
 from crewjobs.services.clock import SystemClock
 from crewjobs.services.forms.checking import Checked, check_shop
@@ -41,6 +42,20 @@ class Beginning:
             return True
         with open_database(self._path, create=False).reading() as uow:
             return loading.shop_zone(uow) is None
+
+    def taken_back(self) -> tuple[int, str] | None:
+        """Return the undo that left no shop, by its change and by what it took back; None where no undo was the last change.
+
+        Raises:
+            Refused: the file cannot be opened.
+        """
+        if not is_there(self._path) or not self._path.stat().st_size:
+            return None
+        with open_database(self._path, create=False).reading() as uow:
+            last = next(iter(uow.changes(1)), None)
+        if last is None or not last.what.startswith(TAKEN_BACK):
+            return None
+        return last.number, f"{act_words(last.what)}."
 
     def draft(self) -> Draft:
         """Return the form of a shop nobody has written yet, with the zone of this machine."""

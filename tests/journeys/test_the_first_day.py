@@ -234,6 +234,47 @@ async def test_a_set_up_that_is_taken_back_can_be_put_back(first_run):
         assert records(app).shop_name() == "Alder Floors"
 
 
+@pytest.mark.parametrize("keys_before", [(), ("3",), ("5",)])
+async def test_a_set_up_that_another_program_takes_back_leads_to_the_first_choice(first_run, tmp_path, keys_before):
+    """Beside open screens, as `crewjobs undo` does: what it is begun with is asked, and the first line puts it back."""
+    app = first_run()
+    async with app.run_test(size=(80, 24)) as pilot:
+        await settled(pilot)
+        await keys(pilot, "enter", *SHOP_KEYS, "escape")
+        await press(pilot, *keys_before)
+        Office.at(database=tmp_path / "shop.sqlite3").undo()
+        app.on_app_focus()
+        await settled(pilot)
+        assert isinstance(app.screen, Choose)
+        assert app.screen.title_text() == "No shop yet. How do you want to begin?"
+        assert "Put back what was taken back: shop Alder Floors set up." in app.screen.query_one(Sheet).text
+        assert refused(app) == ""
+        assert "another program took its set-up back" in said(app)
+        await press(pilot, "up", "enter")
+        assert app.shop == "Alder Floors"
+        assert app.screen is front(app)
+        assert records(app).shop_name() == "Alder Floors"
+
+
+async def test_what_is_typed_is_not_left_for_the_first_choice(first_run, tmp_path):
+    """The set-up is taken back beside an open form: it stays, says why it is not kept, and the choice comes when it is left."""
+    app = first_run()
+    async with app.run_test(size=(80, 24)) as pilot:
+        await settled(pilot)
+        await keys(pilot, "enter", *SHOP_KEYS, "escape")
+        await press(pilot, "plus", *"Teo")
+        form = app.screen
+        Office.at(database=tmp_path / "shop.sqlite3").undo()
+        app.on_app_focus()
+        front(app).load()
+        await settled(pilot)
+        assert app.screen is form
+        assert app.focused.value == "Teo"
+        await press(pilot, "escape", "escape")
+        assert isinstance(app.screen, Choose)
+        assert refused(app) == ""
+
+
 async def test_the_demo_is_one_key_away(first_run, tmp_path, monkeypatch, demo_file):
     """The welcome's second line opens the demo, in its own file; nothing is written where the shop would be."""
     from crewjobs.services.demonstration.demo import demo_office

@@ -43,6 +43,9 @@ class FakeBeginning:
         self.office = office
         self.made: list[Draft] = []
 
+    def taken_back(self) -> tuple[int, str] | None:
+        return None
+
     def needed(self) -> bool:
         return True
 

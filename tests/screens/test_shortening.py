@@ -53,6 +53,14 @@ def has_room(cells: int, text: str) -> bool:
             "Job 1: 5 cartons of Owner's … came Fri 27 Feb 09:00.",
         ),
         (
+            "Job 3: task 4 'Sweep, because nobody else has done it, and look' (hall) begun Mon 2 Mar 06:30 by Hazel.",
+            "Job 3: task 4 'Sweep …' begun Mon 2 Mar 06:30 by Hazel.",
+        ),
+        (
+            "Job 3: Ilse's painter asked for 'second coat in the corner bedroom', promised for Thu 5 Mar 17:00.",
+            "Job 3: Ilse's painter asked for 'second …', promised …",
+        ),
+        (
             "Job 3: Ilse Brandt asked whether the house is ready; ready: wet work and paint done, a key there.",
             "Job 3: Ilse Brandt asked whether the house is ready; …",
         ),

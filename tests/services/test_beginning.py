@@ -96,6 +96,20 @@ def test_a_fault_while_it_is_written_leaves_no_file(tmp_path: Path, monkeypatch:
     assert not path.exists()
 
 
+def test_what_took_the_set_up_back_is_known(tmp_path: Path):
+    """The undo that left no shop can be put back by its number; before there was a shop, and with one, there is none."""
+    begin = Beginning(tmp_path / "shop.sqlite3")
+    assert begin.taken_back() is None
+    office = begin.make(filled(begin))
+    assert begin.taken_back() is None
+    change = office.undo().change
+    assert begin.needed()
+    assert begin.taken_back() == (change, "shop Alder Street Floors set up.")
+    office.undo(change)
+    assert begin.taken_back() is None
+    assert not begin.needed()
+
+
 def test_a_shop_that_came_meanwhile_is_not_written_over(tmp_path: Path):
     """Two windows of the first run: the second is told, and the shop of the first stays."""
     path = tmp_path / "shop.sqlite3"

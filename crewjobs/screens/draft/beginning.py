@@ -24,6 +24,8 @@ class BeginningFace(Protocol):
 
     def needed(self) -> bool: ...
 
+    def taken_back(self) -> tuple[int, str] | None: ...
+
     def draft(self) -> Draft: ...
 
     def check(self, draft: Draft) -> Checked: ...
@@ -42,12 +44,14 @@ async def begin(app: CrewApp, factory: BeginningFactory, before: OfficeFace | No
     Args:
         app: the screens.
         factory: builds what is asked.
-        before: the office whose shop's set-up was just taken back, where that is why.
+        before: the office whose shop's set-up was just taken back, here or by another program, where that is why.
     """
 
-    def first() -> tuple[BeginningFace, Draft] | None:
+    def first() -> tuple[BeginningFace, Draft, tuple[int, str] | None] | None:
         beginning = factory()
-        return (beginning, beginning.draft()) if beginning.needed() else None
+        if not beginning.needed():
+            return None
+        return beginning, beginning.draft(), beginning.taken_back() if before is not None else None
 
     outcome = await outcome_of(first)
     if outcome.value is None:  # a shop is there; or a fault, which opening it says
@@ -55,7 +59,9 @@ async def begin(app: CrewApp, factory: BeginningFactory, before: OfficeFace | No
     app.no_shop = True
     if app.front is not None:
         app.front.sheet.show(lambda _width, _selected: [])  # nothing is being opened
-    beginning, draft = outcome.value
+    beginning, draft, taken_back = outcome.value
+    if before is not None:
+        _note_taken_back(app, taken_back)
     kept = await left_form(app) if before is None else None
     if kept is not None and kept.form == "set-up":
         taken = await outcome_of(partial(take_up, draft, kept))
@@ -63,6 +69,14 @@ async def begin(app: CrewApp, factory: BeginningFactory, before: OfficeFace | No
     else:
         _welcome(app, beginning, draft, before=before)
     return True
+
+
+def _note_taken_back(app: CrewApp, undo: tuple[int, str] | None) -> None:
+    """Note the undo that another program did, for the choice to put back; where it is none, nothing is put back there."""
+    if undo is None:
+        app.taken_back.clear()
+    elif undo[0] not in [number for number, _ in app.taken_back[-1:]]:
+        app.taken_back.append(undo)
 
 
 def _welcome(
