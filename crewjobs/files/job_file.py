@@ -5,6 +5,7 @@ Only the definition of a job is in it, no history; private entry notes are read 
 
 from __future__ import annotations
 
+import unicodedata
 from collections.abc import Callable, Iterator, Mapping, Sequence
 from contextlib import suppress
 from dataclasses import dataclass, fields
@@ -284,9 +285,10 @@ def _capitals_alone(what: str, names: Sequence[str]) -> Iterator[str]:
     """Yield a sentence for names that differ in their capitals alone: whoever types one of them is told of the other."""
     spelled: dict[str, list[str]] = {}
     for name in dict.fromkeys(names):
-        spelled.setdefault(" ".join(name.casefold().split()), []).append(name)
+        alike = unicodedata.normalize("NFKC", name).casefold()
+        spelled.setdefault(" ".join(alike.split()), []).append(name)
     for same in spelled.values():
         if len(same) > 1:
             yield (
-                f"{what} {listed([quoted(name) for name in same])} are one name (capitals do not matter): give each its own."
+                f"{what} {listed([quoted(name) for name in same])} are one name (capitals, and how accents are written, do not matter): give each its own."
             )

@@ -18,7 +18,9 @@ _BUILT_IN = (
 )  # fmt: skip
 _WEIGHTS = ("Regular", "SemiBold", "Bold")
 # Shaped with their neighbors or wholly without a shape: printed right although no font lists them.
-_SHAPELESS = frozenset("\u200b\u200c\u200d")
+LOOKS_ALONE = "\ufe0e\ufe0f"
+"""What says only how the character before it looks, as text or in color: nothing of it is to be seen on a page."""
+_SHAPELESS = frozenset(f"\u200b\u200c\u200d{LOOKS_ALONE}")
 
 
 _OWN, _ARABIC, _HEBREW = "IBM Plex Sans", "IBM Plex Sans Arabic", "Assistant"

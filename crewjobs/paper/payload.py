@@ -113,7 +113,7 @@ def shower(missing: Sequence[str], long_word: int = _LONG_WORD) -> Printed:
 
     A measure does not break (`measures`). In narrow columns it may: in one piece it would not fit.
     """
-    table = {ord(char): _REPLACED for char in missing}
+    table = {ord(char): _REPLACED for char in missing} | dict.fromkeys(map(ord, fonts.LOOKS_ALONE), "")
 
     def show(text: str) -> str:
         there = text.translate(table)

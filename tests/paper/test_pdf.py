@@ -259,6 +259,9 @@ def test_a_customers_page_tells_of_its_marks_in_the_foot_alone(monkeypatch: pyte
         "The PDF has an empty box for 🏠: 1 character that no typeface of the program has. The text and HTML pages show them."
     )
     assert not_printed(replace(message, title="Your floor")) == ""
+    told = replace(message, title="Your floor \U0001f3e0\ufe0f")  # how it looks, in color, is no character of its own
+    assert _payload(told)["title"] == "Your floor \ufffd"
+    assert not_printed(told) == not_printed(message)
 
 
 def test_page_says_that_characters_are_missing() -> None:

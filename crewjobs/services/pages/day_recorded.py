@@ -80,7 +80,11 @@ def made_since(found: Planned, day: date) -> bool:
 def _as_planned(found: Planned, day: date, *, some: bool) -> str:
     if not made_since(found, day):
         return "This day has gone by: all but the ticks stands here as it was planned."
-    stands = ": what was ticked stands where the day's plan had it, the rest here as it was planned" if some else ""
+    stands = (
+        ": only what was ticked stands here, where the day's plan had it, and hours beside it are of that alone"
+        if some
+        else ""
+    )
     return f"This day has gone by, and the plan was made anew since{stands}."
 
 

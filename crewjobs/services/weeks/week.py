@@ -7,7 +7,7 @@ from dataclasses import replace
 from datetime import date, datetime, timedelta
 from typing import TYPE_CHECKING
 
-from crewjobs.domain.crew import Away, Shop
+from crewjobs.domain.crew import Away
 from crewjobs.domain.house_ready import ASK_AHEAD_DAYS, WaitingOn
 from crewjobs.domain.job import JobRecord, JobState
 from crewjobs.domain.plan import WeekPlan
@@ -87,7 +87,7 @@ def week(uow: UnitOfWork, now: datetime, day: date | None, stale: StaleKept | No
             plan_number=0,
             made_at=None,
             stale="",
-            clocks=_other_clocks(uow, shop, monday, _small_jobs(small)),
+            clocks=_other_clocks(uow, {}, _small_comings(small)),
         )
     spans = tuple(_wait_spans(found, now))
     done = DaysDone(uow, found, monday, monday + timedelta(days=6), now)
@@ -104,30 +104,33 @@ def week(uow: UnitOfWork, now: datetime, day: date | None, stale: StaleKept | No
         stale=(stale or StaleKept()).words(uow, found, now),
         warnings=(*toilet_warnings(found, now, monday), *stair_warnings(found, now, monday)),
         ends=_ends(found, monday),
-        clocks=_other_clocks(uow, found.shop, monday, [*_worked_at(found, monday), *_small_jobs(small)]),
+        clocks=_other_clocks(uow, found.records, [*_worked_at(found, monday), *_small_comings(small)]),
         after=_after(found, monday, now),
         proposed=uow.proposed_number(),
     )
 
 
-def _worked_at(found: Planned, monday: date) -> Iterator[int]:
+def _worked_at(found: Planned, monday: date) -> Iterator[tuple[int, datetime]]:
     for crew in found.shop.crews:
         for day in days_from(monday, 7):
-            yield from (stretch.record.job.number for stretch in found.day(crew.name, day))
+            yield from ((stretch.record.job.number, stretch.start) for stretch in found.day(crew.name, day))
 
 
-def _small_jobs(small: Mapping[date, Sequence[SmallVisitRow]]) -> list[int]:
-    return [row.job for rows in small.values() for row in rows]
+def _small_comings(small: Mapping[date, Sequence[SmallVisitRow]]) -> list[tuple[int, datetime]]:
+    return [(row.job, row.start) for rows in small.values() for row in rows]
 
 
-def _other_clocks(uow: UnitOfWork, shop: Shop, monday: date, jobs: Iterable[int]) -> str:
-    """Return which houses of a week keep another clock than the shop's, by which the week is told; on any of its days."""
-    noons = [to_utc(shop.zone, day, 12 * 60) for day in days_from(monday, 7)]
-    kept: dict[str, list[int]] = {}
-    for number in sorted(set(jobs)):
-        zone = uow.job(number).job.site.zone
-        for clock in dict.fromkeys(filter(None, (clock_beside(zone, noon) for noon in noons))):
-            kept.setdefault(clock, []).append(number)
+def _other_clocks(uow: UnitOfWork, read: Mapping[int, JobRecord], comings: Iterable[tuple[int, datetime]]) -> str:
+    """Return at which houses of a week, by job and instant of a coming, another clock is kept than the shop's.
+
+    `read` are jobs that were read already.
+    """
+    zones, kept = dict[int, str](), dict[str, dict[int, None]]()
+    for number, at in sorted(comings):
+        if number not in zones:
+            zones[number] = (read.get(number) or uow.job(number)).job.site.zone
+        if clock := clock_beside(zones[number], at):
+            kept.setdefault(clock, {})[number] = None
     told = [
         f"{'Job' if len(some) == 1 else 'Jobs'} {listed([str(n) for n in some], most=9)}: {clock}"
         for clock, some in kept.items()

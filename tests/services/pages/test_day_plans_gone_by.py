@@ -55,7 +55,10 @@ def test_a_day_whose_rest_is_planned_anew_tells_no_way_back(demo_file: Path) -> 
     (done, planned) = next(task.number for task in house.tasks if not task.hold), len(house.tasks)
     office.tick(house.job, [done], at="2026-03-02 13:00")
     page = told(office, MONDAY)
-    assert "gone by, and the plan was made anew since: what was ticked stands where the day's plan had it" in page
+    assert (
+        "gone by, and the plan was made anew since: only what was ticked stands here, where the day's plan had it"
+        in page
+    )
     assert f"Ticked for it: 1 of {planned} tasks planned for Birch at job {house.job}." in page
     assert page.count("DONE") >= 1
     assert not [words for words in (*TO_COME, "Planned back by", "LOAD", "by the clock;", "Drive:") if words in page]

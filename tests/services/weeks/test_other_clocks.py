@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from datetime import time
+from datetime import time, timedelta
 
 import pytest
 
@@ -65,3 +65,15 @@ def test_where_the_shops_clock_shows_the_same_nothing_is_said(empty_shop: Shop) 
     assert shop.office.week(MONDAY).clocks == ""
     assert not any("Menominee" in one for one in shop.office.week(MONDAY).warnings)
     assert not any("Clock there" in line for line in shop.office.job(4).site_lines)
+
+
+def test_whose_clock_it_is_is_judged_by_the_hour_that_is_told(empty_shop: Shop) -> None:
+    """Saskatchewan keeps standard time (UTC-6 all year): the clocks of the shop go forward on 8 March and part from it."""
+    shop = house(empty_shop, GLUED.replace("drive_min = 15", 'drive_min = 15\nzone = "America/Regina"'), RENTED)
+    view = shop.office.week(MONDAY)
+    day, visit = next((day.day, visit) for day in view.days for visit in day.visits)
+    assert view.clocks == ""
+    assert "Clock there" not in shop.office.day_plan_text(day, visit.crew)
+    shop.office.plan_visit(4, "site-check", at="2026-03-09 10:00", who="Ines", leaves_crew=True)
+    assert shop.office.week(MONDAY + timedelta(days=7)).clocks.startswith("Job 4: Regina time, 1 h behind the shop's.")
+    assert "All hours on this page are Regina time, but for when it was printed" in shop.office.notice(4).house
