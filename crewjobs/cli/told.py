@@ -16,7 +16,7 @@ def arguments(command: ArgumentParser) -> None:
         "day",
         nargs="?",
         metavar="DAY",
-        help="the day told (default: the plan's finish; none for a job called off: all are told)",
+        help="the day told (default: the plan's finish; none for a job called off or done: all are told)",
     )
     add_json(command)
 

@@ -14,14 +14,12 @@ SUSPECT: Final = "suspect asbestos"
 LIVE: Final = "live wire or pipe"
 """The kind of what carries current, water or gas."""
 NOBODY_IN: Final = frozenset({SUSPECT, "rot", LIVE})
-"""Kinds of which the first thing said is that nobody goes where they are; a test holds them to the catalogue."""
+"""Kinds of which the first thing said is that nobody goes where they are, so nobody goes through there; a test holds them to the catalogue."""
 TURNED_OFF: Final = {
     SUSPECT: frozenset({ReadyItem.AIR}),
     LIVE: frozenset({ReadyItem.AIR, ReadyItem.POWER}),
 }
 """What of a house is turned off as the first thing said of a kind; without power or gas no heat runs. A test holds them to the catalogue."""
-DOOR_SHUT: Final = frozenset({SUSPECT})
-"""Kinds of which the first thing said is that a door stays shut: nobody walks through; a test holds them to the catalogue."""
 WHOLE_HOUSE: Final = "house"
 """The place of what was found in the whole house."""
 NOTHING_INTO: Final = "nothing into it"

@@ -34,9 +34,10 @@ NO_SHOP = (
     "No shop yet. Leave with q, then type  crewjobs load shop.toml  to load yours, or  crewjobs demo  to look around."
 )
 NO_JOBS = "No jobs yet: + writes one, in a form. Or leave with q and type  crewjobs load job.toml  to load one."
+NO_JOB = "There is no job yet: + writes one."
 OPENING = "Still opening the records; try again in a moment."
 _AGAIN = "again in a moment."
-"""How it ends that a key came too early: it is over once that key is pressed again."""
+"""How it ends that a key came too early: it is over once what it waited for is read, or that key is pressed again."""
 _READING = f"Reading …: press {{key}} {_AGAIN}"
 _SHUT = "The records cannot be opened."
 _ANEW = "read anew"
@@ -58,6 +59,9 @@ class CrewScreen(Screen[None]):
     """What help calls a page that stands above one of the six."""
     ABOUT = ""
     """What the screen is for, told by help."""
+
+    CHOSEN = ""
+    """What Enter acts on, where it says that nothing of the kind is there to be selected."""
 
     OF_ITSELF: ClassVar[tuple[str, ...]] = ("back", "new", "find")
     """What keys do whatever the screen shows: they need not wait until it is read."""
@@ -168,6 +172,7 @@ class CrewScreen(Screen[None]):
             return lines
 
         self.sheet.show(draw)
+        self._no_more_too_early()
 
     def on_screen_suspend(self) -> None:
         """What was said here is old when one comes back."""
@@ -235,6 +240,7 @@ class CrewScreen(Screen[None]):
             if number is not None:
                 self._awaited = self.sheet.turned_from = False
                 self.sheet.empty()  # what was read before is another page, or no longer so: nothing acts on it
+                self._no_more_too_early()
             self.cannot_show(outcome.sentences)
             return
         if self._unread and number is not None:
@@ -255,7 +261,11 @@ class CrewScreen(Screen[None]):
 
     def _is_drawn(self) -> None:
         self._drawn, self._awaited, self.sheet.turned_from = True, False, False
-        if OPENING in self.status.said:
+        self._no_more_too_early()
+
+    def _no_more_too_early(self) -> None:
+        """What a key waited for is over, read or not: that it came too early is no longer so."""
+        if any(words.endswith(_AGAIN) for words in self.status.said):
             self.status.say()
 
     @contextmanager
@@ -379,8 +389,11 @@ class CrewScreen(Screen[None]):
         self.status.say(f"Select {what} first.")
 
     def action_choose(self) -> None:
-        """Enter: act on what is selected."""
-        self.sheet.choose()
+        """Enter: act on what is selected; where there is nothing, say of what it would be."""
+        if self.CHOSEN and not self.sheet.targets:
+            self.first(self.CHOSEN)
+        else:
+            self.sheet.choose()
 
     def is_too_early(self, action: str) -> bool:
         """Say whether what a key does here waits until the screen is read for the first time, and tell that.
@@ -389,8 +402,7 @@ class CrewScreen(Screen[None]):
         """
         name = action.partition("(")[0]
         if not self._awaited or self.crew_app.trouble or name in self.OF_ITSELF or self._turns_on(name):
-            if any(words.endswith(_AGAIN) for words in self.status.said):
-                self.status.say()  # it was pressed again
+            self._no_more_too_early()  # it was pressed again
             return False
         key = "Enter" if name == "choose" else "it"
         self.status.say(_READING.format(key=key) if self.crew_app.office is not None else OPENING)

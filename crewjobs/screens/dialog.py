@@ -66,6 +66,17 @@ def mark_of(field: Field) -> Mark:
     return Mark((field.label, field.key), note, field.query_one(Input), field)
 
 
+def _choice_of(words: Static) -> Select[object] | None:
+    """Return the choice that words stand above, or that is noted at right above them."""
+    step = 1 if words.has_class("hint") else -1 if words.has_class("note") else 0
+    if not step or words.parent is None:
+        return None
+    beside = list(words.parent.children)
+    place = beside.index(words) + step
+    found = beside[place] if 0 <= place < len(beside) else None
+    return found if isinstance(found, Select) else None
+
+
 class Dialog(ModalScreen[R | None], Generic[R]):
     """Esc closes it with nothing done; where something was typed, it asks once before. ^s is its main button, if it has one."""
 
@@ -243,6 +254,14 @@ class Dialog(ModalScreen[R | None], Generic[R]):
         names = [name for name, _ in self.buttons() if name != "close"]
         return "save" if "save" in names else names[0] if len(names) == 1 else ""
 
+    def keeps(self) -> bool:
+        """Whether ^s does something: there is a main button."""
+        return bool(self.main_button())
+
+    def check_action(self, action: str, parameters: tuple[object, ...]) -> bool | None:
+        """Where there is no main button its key does nothing, and no list has it."""
+        return super().check_action(action, parameters) if action != "keep" else self.keeps()
+
     def action_keep(self) -> None:
         """Press the main button."""
         if name := self.main_button():
@@ -262,11 +281,16 @@ class Dialog(ModalScreen[R | None], Generic[R]):
             self.goes_on()
 
     def on_click(self, event: events.Click) -> None:
-        """A tap beside an open choice closes its list; what takes the cursor closes it by that."""
+        """A tap beside an open choice closes its list; what takes the cursor closes it by that.
+
+        On the words above a choice, or on what is said below it, a tap goes to the choice.
+        """
         inside = set(event.widget.ancestors_with_self) if event.widget is not None else set()
         for choice in self.query(Select):
             if choice.expanded and choice not in inside:
                 choice.expanded = False
+        if isinstance(event.widget, Static) and (named := _choice_of(event.widget)) is not None:
+            named.focus()
 
     def on_button_pressed(self, event: Button.Pressed) -> None:
         """Close, or what the dialog does."""

@@ -10,6 +10,7 @@ from typing import TYPE_CHECKING, Final
 
 from textual.app import SystemCommand
 
+from crewjobs.screens.base import NO_JOB
 from crewjobs.screens.choose import Choose
 from crewjobs.screens.outcome import outcome_of, work
 from crewjobs.screens.widgets.headline import PLACES
@@ -119,7 +120,7 @@ def _of_a_job(screen: CrewScreen, about: About, opened: Callable[[About], None])
         if outcome is None or outcome.value is None:
             screen.status.say(*(outcome.sentences if outcome is not None else ()))
         elif not outcome.value:
-            screen.status.say("There is no job yet: + writes one.")
+            screen.status.say(NO_JOB)
         else:
             options = [(row.number, f"{row.number}  {row.title}") for row in outcome.value]
             screen.app.push_screen(Choose("Of which job?", options, screen.crew_app.job), chosen)

@@ -84,6 +84,7 @@ _LOADED_BACK: Final = re.compile(
 _OF_A_FINDING: Final = re.compile(r"^(?:A way on|Way on|How much of it|Where it is of)\b|opens nothing without|--way\b")
 """What sentences about a finding have in them: their options are lines of its forms."""
 _FURNITURE: Final = re.compile(r"say what stands there, such as `crewjobs furniture \d+ [^`]*'([^'`]*)'`")
+_STATE: Final = re.compile(r' \d+ --state (?:"([^"]+)"|(\w+))')
 _COMMAND: Final = re.compile(r"`crewjobs ([a-z-]+)([^`]*)`")
 
 
@@ -106,6 +107,8 @@ def _key(found: re.Match[str]) -> str:
         return "Enter in Rooms"
     if name == "found" and "--way" in rest:
         return "r (the way on from a finding)"
+    if name == "amend" and (state := _STATE.fullmatch(rest)):
+        return f"e on the job (State: {state[1] or state[2]})"
     key = KEYS.get(name)
     if key is None:
         return found[0]

@@ -31,6 +31,7 @@ class JobsScreen(OddsScreen):
     """The list, its order and its filter."""
 
     PLACE = "jobs"
+    CHOSEN = "a job"
     ABOUT = (
         "All jobs that are not closed. Type / and some words to find one by number, house, customer, address or what it "
         "waits for; o changes the order, v adds the closed ones. + writes a new job in a form, e changes one, its rooms too. Odds "

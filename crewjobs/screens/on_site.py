@@ -45,6 +45,7 @@ class OnSiteScreen(CrewScreen):
     """Made for one thumb and 40 columns first."""
 
     PLACE = "on_site"
+    CHOSEN = "a task"
     ABOUT = (
         "One crew's day. Tap a task, or press Enter on it, when it is done, and on a ticked one to take its tick back; P ticks all that is left today of its "
         "phase in its section. ‖ says what holds a task and until when: if it was really done all the same, the program asks for the "

@@ -10,7 +10,7 @@ from textual.binding import Binding
 
 from crewjobs.domain.errors import Refused
 from crewjobs.screens.answer import Answer
-from crewjobs.screens.base import NO_JOBS, NO_SHOP, CrewScreen
+from crewjobs.screens.base import NO_JOB, NO_JOBS, NO_SHOP, CrewScreen
 from crewjobs.screens.drawing import Line, Piece, Target, paragraph
 from crewjobs.screens.face import OfficeFace
 from crewjobs.screens.outcome import Outcome
@@ -111,12 +111,21 @@ class RoomsScreen(CrewScreen):
             str(event.target)
         ]()
 
+    def _of_a_job(self) -> RoomsView | None:
+        """Return the job that is shown; where there is none, say what is to be done first."""
+        if self._view is None and self._read:
+            self.status.say(NO_JOB if self.crew_app.shop else NO_SHOP)
+        return self._view
+
     def action_choose(self) -> None:
         """Enter: all carries of the stage that is shown; without stages there are none."""
-        if self._view is not None and not self._view.stages:
-            self.status.say(NO_STAGES)
-        else:
+        view = self._of_a_job()
+        if view is None:
+            return
+        if view.stages:
             super().action_choose()
+        else:
+            self.status.say(NO_STAGES)
 
     def on_sheet_chosen(self, _event: Sheet.Chosen) -> None:
         """All carries of the stage that is shown."""
@@ -129,8 +138,10 @@ class RoomsScreen(CrewScreen):
 
     def action_step(self, way: int) -> None:
         """The stage before or after."""
-        view = self._view
-        if view is None or not view.stages:
+        view = self._of_a_job()
+        if view is None:
+            return
+        if not view.stages:
             self.status.say(NO_STAGES)
             return
         number = stage_of(view, self.sheet.selected).number + way
@@ -139,25 +150,26 @@ class RoomsScreen(CrewScreen):
 
     def action_plan(self) -> None:
         """Find the furniture stages."""
-        if self._view is not None:
-            self.crew_app.find_moves(self._view.job, again=bool(self._view.stages))
+        if (view := self._of_a_job()) is not None:
+            self.crew_app.find_moves(view.job, again=bool(view.stages))
 
     def action_from_here(self) -> None:
         """Find them anew from where things stand."""
-        if self._view is not None:
-            self.crew_app.find_moves(self._view.job, again=False)
+        if (view := self._of_a_job()) is not None:
+            self.crew_app.find_moves(view.job, again=False)
 
     def action_edit(self) -> None:
         """Say what stands in a room."""
         from crewjobs.screens.record.furniture import furniture
 
-        if self._view is None:
+        view = self._of_a_job()
+        if view is None:
             return
-        names = tuple(room.name for room in self._view.rooms)
+        names = tuple(room.name for room in view.rooms)
         if not names:
             self.status.say("This job has no rooms, only stairs.")
             return
-        self.app.push_screen(furniture(self._view.job, names), self._furnished)
+        self.app.push_screen(furniture(view.job, names), self._furnished)
 
     def _furnished(self, done: Done | None) -> None:
         if done is not None:
@@ -171,8 +183,8 @@ class RoomsScreen(CrewScreen):
         """How the planks of its floors are laid."""
         from crewjobs.screens.floor_layout import FloorLayoutScreen
 
-        if self._view is not None:
-            self.app.push_screen(FloorLayoutScreen(self._view.job))
+        if (view := self._of_a_job()) is not None:
+            self.app.push_screen(FloorLayoutScreen(view.job))
 
     def action_new(self) -> None:
         """Write a new job: it is what a house is asked for without one."""
@@ -181,9 +193,10 @@ class RoomsScreen(CrewScreen):
     def action_turn(self, way: int) -> None:
         """The next job of the list, or the one before."""
         numbers = [row.number for row in self._jobs]
-        if self._view is None or not numbers:
+        view = self._of_a_job()
+        if view is None or not numbers:
             return
-        now = self.crew_app.job if self.crew_app.job is not None else self._view.job
+        now = self.crew_app.job if self.crew_app.job is not None else view.job
         here = numbers.index(now) if now in numbers else -max(way, 0)
         self._go(numbers[(here + way) % len(numbers)])
 
@@ -191,9 +204,9 @@ class RoomsScreen(CrewScreen):
         """Choose a job from the list."""
         from crewjobs.screens.choose import Choose
 
-        if self.is_open() and self._view is not None:
+        if self.is_open() and (view := self._of_a_job()) is not None:
             options = [(row.number, f"{row.number}  {row.title}") for row in self._jobs]
-            self.app.push_screen(Choose("Rooms of which job?", options, self._view.job), self._picked)
+            self.app.push_screen(Choose("Rooms of which job?", options, view.job), self._picked)
 
     def _picked(self, number: object) -> None:
         if isinstance(number, int):

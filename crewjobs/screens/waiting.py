@@ -33,6 +33,7 @@ class WaitingScreen(CrewScreen):
     """The screen that opens first."""
 
     PLACE = "waiting"
+    CHOSEN = "what is waited for"
     ABOUT = (
         "Everything a job waits for by the clock or from outside, worst first. The tape runs from the instant the wait "
         "began to the instant it is ready; a cross on it is a midnight. Where it says “hours only”, the hours are what "

@@ -461,7 +461,8 @@ class SiteTask:
     `time` is when the plan of the day has it begun, ``07:15`` or ``was 07:15``, `until` when it has it done on that day,
     or when a part of it was last said to be left, where that is later. `time` of what is under way is since when the crew is at
     it, by the plans of the day or as recorded; `at_it` that this was recorded on that very day. `not_yet` is what was said of it
-    on a later day than the page's, by which it was not done on that one.
+    on a later day than the page's, by which it was not done on that one. `ended` is what its job is (``called off``), where
+    that is booked no more: then nothing of it is ticked.
     """
 
     job: int
@@ -482,6 +483,7 @@ class SiteTask:
     until: str = ""
     at_it: bool = False
     not_yet: str = ""
+    ended: str = ""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -77,6 +77,11 @@ def _among_others(job: int) -> ColumnElement[bool]:
     return here.where(own | (row.table_name.in_(PARTS) & row.key.startswith(f"[{job},"))).exists() & ~made
 
 
+def list_since(connection: Connection, since: datetime) -> tuple[Change, ...]:
+    """Return the changes written from an instant on, newest first."""
+    return tuple(_changes(connection, select(change).where(change.c.at >= since).order_by(change.c.number.desc())))
+
+
 def one_change(connection: Connection, number: int) -> Change | None:
     """Return a change by its number, None if there is none."""
     return next(_changes(connection, select(change).where(change.c.number == number)), None)
@@ -107,6 +112,14 @@ def rows_of(connection: Connection, numbers: Sequence[int]) -> Sequence[tuple[st
     query = select(*columns).where(change_row.c.change.in_(numbers))
     rows = connection.execute(query.order_by(change_row.c.change, change_row.c.number))
     return [(name, key, before, after) for name, key, before, after in rows]
+
+
+def rows_since(connection: Connection, tables: Sequence[str], since: datetime) -> Sequence[tuple[int, str, Any, Any]]:
+    """Return change, table, before and after of the rows of some tables, of the changes written from an instant on."""
+    columns = (change_row.c.change, change_row.c.table_name, change_row.c.before, change_row.c.after)
+    query = select(*columns).join(change, change.c.number == change_row.c.change)
+    query = query.where(change.c.at >= since, change_row.c.table_name.in_(tables))
+    return [(number, name, before, after) for number, name, before, after in connection.execute(query)]
 
 
 def latest_touching(connection: Connection, table: str, key: str, *, since: int, but: Sequence[int]) -> Change | None:

@@ -89,12 +89,13 @@ def read_owing(connection: Connection) -> tuple[JobRecord, ...]:
 
 
 def read_asked_still(connection: Connection) -> tuple[JobRecord, ...]:
-    """Return the jobs done, closed or called off in which something was found and somebody's answer is still out, by number."""
+    """Return the jobs done or closed, or called off and something was found in them, with somebody's answer still out, by number."""
     found = select(records.finding.c.job)
     out = select(records.waiting_on.c.job).where(records.waiting_on.c.came_at.is_(None))
-    over = (JobState.DONE.value, JobState.CLOSED.value, JobState.CALLED_OFF.value)
     job = records.job.c
-    return _read(connection, job.state.in_(over) & job.number.in_(found) & job.number.in_(out))
+    over = job.state.in_((JobState.DONE.value, JobState.CLOSED.value))
+    off = (job.state == JobState.CALLED_OFF.value) & job.number.in_(found)
+    return _read(connection, (over | off) & job.number.in_(out))
 
 
 def read_called_off(connection: Connection) -> tuple[JobRecord, ...]:

@@ -7,7 +7,7 @@ from datetime import datetime
 from functools import wraps
 from pathlib import Path
 from types import TracebackType
-from typing import Concatenate, ParamSpec, Self, TypeVar
+from typing import Any, Concatenate, ParamSpec, Self, TypeVar
 
 from sqlalchemy import Connection, Engine
 
@@ -216,7 +216,7 @@ class UnitOfWork:
 
     @_read
     def jobs_asked_still(self) -> tuple[JobRecord, ...]:
-        """Return the jobs done, closed or called off with something found and somebody's answer still out, by number."""
+        """Return the jobs done or closed, or called off with something found, with somebody's answer still out, by number."""
         return jobs.read_asked_still(self._connection)
 
     @_read
@@ -379,6 +379,16 @@ class UnitOfWork:
     def changes(self, limit: int = 60, job: int | None = None) -> tuple[Change, ...]:
         """Return changes, newest first, of one job or of everything."""
         return changes.list_changes(self._connection, limit, job)
+
+    @_read
+    def changes_since(self, since: datetime) -> tuple[Change, ...]:
+        """Return the changes written from an instant on, newest first."""
+        return changes.list_since(self._connection, since)
+
+    @_read
+    def rows_since(self, tables: Sequence[str], since: datetime) -> Sequence[tuple[int, str, Any, Any]]:
+        """Return change, table, before and after, as the log writes them, of rows changed from an instant on."""
+        return changes.rows_since(self._connection, tables, since)
 
     def last_act(self) -> int | None:
         """Return the number of the newest change that people made and that stands, None if there is none."""

@@ -133,7 +133,10 @@ def test_a_finish_told_and_lost_is_a_call_to_make(empty_shop):
     empty_shop.office.back_ordered(8, "stair nose", "none")
     empty_shop.office.plan()
     (call,) = [row for row in empty_shop.office.waiting() if row.state is WaitState.TO_TELL]
-    assert call.what == f"finish told for {told:%a} {told.day} {told:%b}: now not all of it has a place"
+    day = f"{told:%a} {told.day} {told:%b}"
+    assert call.what == f"finish told for {day}: now not all of it has a place"
+    empty_shop.office.told(8)
+    assert [row for row in empty_shop.office.waiting() if row.state is WaitState.TO_TELL] == []
 
 
 def test_a_strip_without_a_day_leaves_out_only_itself(empty_shop):

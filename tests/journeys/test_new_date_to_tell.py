@@ -187,3 +187,48 @@ def test_a_day_gone_by_and_a_job_without_a_plan_are_refused(shop):
     shop.office.load([shop.file("more.toml", HOUSE.replace("number = 4", "number = 5"))])
     with pytest.raises(Refused, match="the plan in force does not finish job 5: say the day that was told"):
         shop.office.told(5)
+
+
+def test_a_finish_told_and_lost_altogether_is_a_call_until_it_is_told_and_so_is_the_next_day(shop):
+    """Nothing of the work has a place: the day told does not hold, and when there is one again it is told as well."""
+    told = day_words(shop.record().told[-1].finish)
+    shop.office.ask(4, "inspector", "a look at it", holds=[t.number for t in shop.record().tasks if t.open])
+    shop.office.plan()
+    (call,) = calls(shop)
+    assert call.what == f"finish told for {told}: now nothing of it has a place"
+    assert call.call == f"tell Teo Halloran that {told} does not hold and no day is known yet, then `crewjobs told 4`"
+    assert call.whom == "Teo Halloran"
+    shop.clock.set("2026-03-02", "12:00")
+    done = shop.office.told(4)
+    assert done.sentence == f"Job 4: Teo Halloran told that {told} does not hold and no day is known yet."
+    assert calls(shop) == []
+    assert any("was told Mon 2 Mar 12:00 that no day is known" in line for line in shop.office.job(4).site_lines)
+    with pytest.raises(Refused, match="does not finish job 4: say the day that was told"):
+        shop.office.told(4)
+    shop.office.undo()
+    assert len(calls(shop)) == 1
+    shop.office.told(4)
+    shop.office.came(4, "inspector")
+    shop.office.plan()
+    finish = shop.office.jobs()[0].planned_finish.date()
+    (call,) = calls(shop)
+    assert call.what == f"finish has a day again, {day_words(finish)}: told last was that none is known"
+    shop.clock.set("2026-03-02", "12:10")
+    shop.office.told(4)
+    assert shop.record().told[-1].finish == finish
+    assert calls(shop) == []
+
+
+@pytest.mark.parametrize("by_file", [True, False])
+def test_who_was_told_of_no_day_is_told_anew_that_a_job_is_called_off(shop, by_file):
+    """That no day is known is not that nobody comes."""
+    shop.office.ask(4, "inspector", "a look at it", holds=[t.number for t in shop.record().tasks if t.open])
+    shop.office.plan()
+    shop.clock.set("2026-03-02", "12:00")
+    shop.office.told(4)
+    if by_file:
+        text = HOUSE.replace("number = 4", 'number = 4\nstate = "called off"')
+        shop.office.load([shop.file("off.toml", text)], replace=True)
+    else:
+        shop.office.edit(4, shop.record().version, {"state": "called off"})
+    assert {row.whom for row in calls(shop)} >= {"Teo Halloran", "inspector"}

@@ -590,6 +590,10 @@ class FakeOffice:
 
     ready = _recorded("ready")
 
+    def to_tell_off(self, number: int) -> tuple[str, ...] | None:
+        """Nobody: the job is booked."""
+        return None
+
     def places(self, job: int) -> PlacesView:
         """Two rooms; what was found in the kitchen is not decided."""
         ways = (

@@ -65,7 +65,7 @@ class FakeBeginning:
         if self.slow_demo and stop is not None:
             while not stop():
                 time.sleep(0.01)
-            raise Refused("the demo was stopped; nothing of it is kept.")
+            raise Refused("the demo was stopped: it is not made, and nothing of it is kept.")
         raise Refused("the demo's folder may only be read.")
 
 
@@ -375,7 +375,7 @@ async def test_making_the_demo_counts_seconds_and_esc_stops_it(first: CrewApp) -
         finally:
             FakeBeginning.slow_demo = False
         assert isinstance(first.screen, Choose)
-        assert said(first) == "The demo was stopped; nothing of it is kept."
+        assert said(first) == "The demo was stopped: it is not made, and nothing of it is kept."
 
 
 async def test_a_demo_that_cannot_be_made_says_so_at_the_welcome(first: CrewApp) -> None:
@@ -840,3 +840,24 @@ async def test_without_a_shop_no_screen_is_gone_to_by_name(first: CrewApp) -> No
         titles = {one.title.casefold() for one in first.get_system_commands(first.screen)}
         assert not titles & {"go to jobs", "new job", "shop and crews", "plan the weeks"}
         assert "palette: daylight" in titles
+        assert not any("main button" in one.title for one in first.get_system_commands(first.screen))
+        await press(pilot, "enter")  # the shop's form has one
+        assert any("main button" in one.title for one in first.get_system_commands(first.screen))
+
+
+async def test_a_tap_on_the_words_before_a_field_goes_to_it(office: FakeOffice, make_app: MakeApp) -> None:
+    """On every page of a shop: a line, a choice, and of several boxes the first."""
+    app = make_app(office)
+    async with app.run_test(size=(120, 36)) as pilot:
+        await settled(pilot)
+        app.change_shop()
+        await settled(pilot)
+        form, tapped = app.screen, set()
+        for _ in range(3):
+            for field in [one for one in form.query(Answer) if one.query(".label") and not one.entry.more]:
+                await pilot.click(field.query(".label").first(), offset=(1, 0))
+                await settled(pilot)
+                assert field in app.focused.ancestors_with_self, field.key
+                tapped.add(type(field).__name__)
+            await press(pilot, "pagedown")
+        assert {"LineAnswer", "PickAnswer", "FindAnswer", "TicksAnswer"} <= tapped

@@ -331,6 +331,23 @@ async def test_what_is_asked_while_the_palette_closes_is_seen(office: FakeOffice
         assert not isinstance(app.screen, EveningDialog)
 
 
+@pytest.mark.parametrize("size", [PHONE, (80, 24)])
+async def test_what_is_asked_hides_no_line_in_hand(
+    office: FakeOffice, make_app: MakeApp, size: tuple[int, int]
+) -> None:
+    """It is asked above the buttons, on leaving: each line stays in sight with what was typed into it."""
+    app = make_app(office)
+    async with app.run_test(size=size) as pilot:
+        await press(pilot, "4", "h")
+        body = app.screen.query_one("#body")
+        for line in app.screen.query(Input):
+            await press(pilot, "2", "escape")
+            assert app.focused is line
+            assert app.screen.query_one("#asked").display
+            assert body.region.contains_region(line.region)
+            await press(pilot, "backspace", "tab")
+
+
 async def test_of_a_job_that_ended_the_hours_alone_are_asked(
     office: FakeOffice, make_app: MakeApp, monkeypatch
 ) -> None:
@@ -350,3 +367,15 @@ async def test_of_a_job_that_ended_the_hours_alone_are_asked(
         await press(pilot, "enter", *"11:00", "ctrl+s")
         house = HouseEntry(house=1, job=101, stop="11:00")
         assert office.calls == [("evening", "Birch", fake_rows.MONDAY, EveningEntry(houses=(house,)))]
+
+
+async def test_a_tap_on_a_label_goes_to_its_line(office: FakeOffice, make_app: MakeApp) -> None:
+    """What is typed after it stands there, not in the line before."""
+    app = make_app(office)
+    async with app.run_test(size=PHONE) as pilot:
+        await press(pilot, "4", "h")
+        people = app.screen.query_one("#field-h1-people", Field)
+        await pilot.click(people.query_one(".label"), offset=(1, 0))
+        await press(pilot, "2")
+        assert people.value == "2"
+        assert app.screen.query_one("#field-h1-start", Field).value == ""

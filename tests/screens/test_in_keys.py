@@ -24,6 +24,11 @@ from crewjobs.services.weeks.toilets import NO_TOILET
         ("anew: `crewjobs moves 4 --from-here`", "anew: m in Rooms"),
         ("`crewjobs moves 4` finds which first", "p in Rooms finds which first"),
         ("`crewjobs moves 4` shows what is carried where", "Enter in Rooms shows what is carried where"),
+        (
+            'For what was done: `crewjobs amend 4 --state booked`, then this sheet, then `crewjobs amend 4 --state "called off"`.',
+            "For what was done: e on the job (State: booked), then this sheet, then e on the job (State: called off).",
+        ),
+        ("`crewjobs amend 4 --state booked --promised 2026-03-06` promises", "e on the job promises"),
         ("see `crewjobs heights 4`", "see `crewjobs heights 4`"),
         (
             "so there are no stages: say what stands there, such as `crewjobs furniture 3 'big room' 'usual bedroom, 2 bookcase'`.",

@@ -588,6 +588,32 @@ def test_a_section_whose_rest_is_moved_is_not_called_ticked() -> None:
     assert none_left(rows[:1], 4, "install", "den") == "All of it is ticked already."
 
 
+def test_what_a_job_that_is_called_off_leaves_is_not_called_moved() -> None:
+    """One task was ticked before: the rest is nobody's, no group of it can be ticked, and the sheet is what is left to do."""
+    noon = fake_rows.at(2, 12)
+    rows = [
+        SiteTask(
+            job=4, number=n, title=f"task no {n}", where="den", phase="install", quantity="", time="", hold="", cautions=(),
+            state="done" if n == 1 else "to do", taken=n > 1, moved="" if n == 1 else "the job is called off",
+            ended="called off",
+        )
+        for n in (1, 2, 3)
+    ]  # fmt: skip
+
+    def shown(*tasks: SiteTask) -> str:
+        house = SiteHouse(job=4, title="Den", address="", arrive=noon, leave=noon, facts=(), tasks=tasks)
+        day = SiteDay(crew="Birch", day=noon.date(), houses=(house,))
+        assert next_task(day) is None
+        return " ".join("".join(piece.text for piece in line) for line in draw_day(day, 84))
+
+    assert "1 of 3 ticked, 2 of a job that is called off: nothing else is left." in shown(*rows)
+    assert "1/3, job called off" in shown(*rows)
+    assert "moved" not in shown(*rows)
+    assert "what was found" not in shown(*rows), "its sheet takes hours alone"
+    assert " called off  job 4" in shown(*rows[1:])
+    assert none_left(rows, 4, "install", "den") == "What is not ticked of it stays so: the job is called off."
+
+
 def test_a_day_whose_sheet_is_taken_in_does_not_ask_for_it() -> None:
     """The hours stand at the house; before that the sheet is what is to come."""
     noon = fake_rows.at(2, 12)

@@ -478,6 +478,41 @@ async def test_every_entry_of_the_list_is_seen_when_it_is_selected(
             await pilot.pause()
 
 
+async def test_of_a_job_called_off_it_says_who_counts_as_told_and_asks_no_day(
+    office: FakeOffice, make_app: MakeApp, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """What is recorded is another thing than the finish: the form says of whom, and has no line to write a day in."""
+    monkeypatch.setattr(office, "to_tell_off", lambda _number: ("Ingrid Ames", "the plumber"))
+    app = make_app(office)
+    async with app.run_test(size=PHONE) as pilot:
+        await press(pilot, "3", "enter", "r")
+        await choose(pilot, app, "told")
+        assert isinstance(app.screen, Form)
+        assert app.screen.title_text() == "Everybody told, job 101"
+        assert not app.screen.query(Field)
+        notes = " ".join(str(note.render()) for note in app.screen.query(Static))
+        assert "records everybody as told: Ingrid Ames and the plumber." in notes
+        await press(pilot, "ctrl+s")
+        assert office.calls == [("told", 101, {"off": True})]
+
+
+async def test_of_a_job_called_off_of_which_everybody_is_told_no_form_opens(
+    office: FakeOffice, make_app: MakeApp, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """Why not is said on the screen."""
+
+    def nobody(_number: int) -> None:
+        raise Refused("job 101 is called off, and nobody is to be told of it any more.")
+
+    monkeypatch.setattr(office, "to_tell_off", nobody)
+    app = make_app(office)
+    async with app.run_test(size=(100, 50)) as pilot:
+        await press(pilot, "3", "enter", "r")
+        await choose(pilot, app, "told")
+        assert not isinstance(app.screen, Form)
+        assert "nobody is to be told of it any more" in said(app)
+
+
 async def test_what_must_be_picked_is_asked_for(office: FakeOffice, make_app: MakeApp) -> None:
     """A dry run without its crew is not sent to the office: the form says what to pick and goes there."""
     app = make_app(office)
@@ -786,15 +821,16 @@ async def test_what_the_office_refuses_of_a_line_is_not_said_at_the_bottom(
 
 
 async def test_letters_that_begin_nothing_choose_nothing_and_peoples_words_find_a_kind(
-    office: FakeOffice, make_app: MakeApp
+    office: FakeOffice, make_app: MakeApp, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     """ "black glue" is what people call suspect asbestos; what nobody says is no kind's second or third letter, and Enter leaves it open."""
+    monkeypatch.setattr("crewjobs.screens.widgets.choice._ONE_WORD", 60.0)  # on a busy machine letters lie far apart
     app = make_app(office)
     async with app.run_test(size=(80, 24)) as pilot:
         await press(pilot, "4", "F")
         kind = app.screen.query_one("#pick-kind", Choice)
         kind.focus()
-        await pilot.press(*"zl")  # in one go: letters far apart begin another word
+        await pilot.press(*"zl")
         await press(pilot, "enter")
         assert kind.expanded
         assert kind.is_blank()
@@ -803,3 +839,38 @@ async def test_letters_that_begin_nothing_choose_nothing_and_peoples_words_find_
         await pilot.press(*"bla")
         await press(pilot, "enter")
         assert kind.value == "suspect asbestos"
+
+
+@pytest.mark.parametrize("size", [PHONE, (80, 24)])
+async def test_a_tap_on_words_goes_to_their_field(office: FakeOffice, make_app: MakeApp, size: tuple[int, int]) -> None:
+    """The words before a line, those above a choice, and what is said below either: what is typed next stands there."""
+    parts = (
+        Blank("one", "One", needed="Say one."),
+        Pick("kind", "Which kind", (("Ash", "a"), ("Oak", "o"))),
+        Blank("two", "Two"),
+    )
+    form = Form("Taps", parts, (Press("save", "Save", save=lambda *_: Done(sentence="Kept.", change=1)),))
+    app = make_app(office)
+    async with app.run_test(size=size) as pilot:
+        await settled(pilot)
+        app.push_screen(form)
+        await settled(pilot)
+        one, two = form.query_one("#field-one"), form.query_one("#field-two")
+        pick = form.query_one(Select)
+        above = next(
+            words for words in form.query("#body > .hint").results(Static) if str(words.content) == "Which kind"
+        )
+        await press(pilot, "ctrl+s")
+        for words, field in (
+            (two.query_one(".label"), two),
+            (one.query_one(".note"), one),
+            (above, pick),
+            (one.query_one(".label"), one),
+            (form.query_one("#pick-note-kind"), pick),
+        ):
+            await pilot.click(words, offset=(1, 0))
+            await settled(pilot)
+            assert field in app.focused.ancestors_with_self, words
+        await pilot.click(two.query_one(".label"), offset=(1, 0))
+        await press(pilot, "5")
+        assert two.value == "5"

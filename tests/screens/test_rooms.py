@@ -237,6 +237,20 @@ def test_no_line_is_wider_than_the_sheet(width: int, job: int, office: FakeOffic
         assert max(width_of(line) for line in lines) <= width
 
 
+async def test_without_a_job_its_keys_say_what_is_to_be_done(office: FakeOffice, make_app: MakeApp) -> None:
+    """Each key that is about a job: none is without an answer."""
+    office.jobs = lambda *_, **__: ()  # type: ignore[method-assign]
+    app = make_app(office)
+    async with app.run_test(size=(80, 24)) as pilot:
+        await press(pilot, "5")
+        screen = front(app)
+        for key in ("p", "enter", "space", "left", "right", "m", "e", "L", "[", "]", "g"):
+            screen.status.say()
+            await press(pilot, key)
+            assert said(app) == "There is no job yet: + writes one.", key
+            assert app.screen is screen
+
+
 async def test_without_a_job_it_says_how_one_is_written_here(office: FakeOffice, make_app: MakeApp) -> None:
     """Not only by a command of the shell: + is at hand."""
     office.jobs = lambda *_, **__: ()  # type: ignore[method-assign]

@@ -344,6 +344,51 @@ async def test_a_key_before_its_screen_is_read_is_answered(
         assert answered == "Reading …: press it again in a moment."
         assert stack == 1
         assert office.calls == []
+        assert said(app) == ""  # it is read by now
+
+
+async def test_what_was_too_early_is_not_said_above_what_cannot_be_shown(office: FakeOffice, make_app: MakeApp) -> None:
+    """The reading ended without a page: why is said, and no key is to be pressed again."""
+    gate = threading.Event()
+
+    def refuses(*_asked: object) -> object:
+        gate.wait(10)
+        raise Refused("the rooms cannot be read.")
+
+    app = make_app(office)
+    async with app.run_test(size=PHONE) as pilot:
+        await settled(pilot)
+        office.rooms = refuses  # type: ignore[method-assign, assignment]
+        await pilot.press("5")
+        await pilot.pause(0.05)
+        await pilot.press("p")
+        await pilot.pause(0.05)
+        answered = said(app)
+        gate.set()
+        await settled(pilot)
+        assert answered == "Reading …: press it again in a moment."
+        assert "Cannot be shown" in refused(app)
+        assert said(app) == ""
+
+
+async def test_records_that_cannot_be_opened_ask_for_no_other_try(tmp_path: Path) -> None:
+    """Why they cannot is on the screen: that they are still being opened is said no more."""
+    gate = threading.Event()
+
+    def closed() -> FakeOffice:
+        gate.wait(10)
+        raise Refused("the file is no database.")
+
+    app = CrewApp(closed, tmp_path)
+    async with app.run_test(size=PHONE) as pilot:
+        await pilot.press("r")
+        await pilot.pause(0.05)
+        answered = said(app)
+        gate.set()
+        await settled(pilot)
+        assert "Still opening the records" in answered
+        assert "The file is no database." in front(app).sheet.text
+        assert said(app) == ""
 
 
 async def test_a_key_about_the_job_itself_waits_for_no_page(office: FakeOffice, make_app: MakeApp) -> None:
@@ -458,3 +503,12 @@ async def test_a_line_has_no_commands_of_its_own(office: FakeOffice, make_app: M
         await press(pilot, "3", "+")
         titles = [one.title.casefold() for one in app.get_system_commands(app.screen)]
         assert not any("cursor" in title for title in titles)
+
+
+@pytest.mark.parametrize(("key", "what"), [("1", "what is waited for"), ("3", "a job"), ("4", "a task")])
+async def test_where_nothing_can_be_selected_enter_says_so(make_app: MakeApp, key: str, what: str) -> None:
+    """It is in the key line there, too: it says of what it would be, as the other keys do."""
+    app = make_app(FakeOffice(empty=True))
+    async with app.run_test(size=(80, 24)) as pilot:
+        await press(pilot, key, "enter")
+        assert said(app) == f"Select {what} first."

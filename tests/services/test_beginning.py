@@ -66,6 +66,22 @@ def test_a_stopped_demo_leaves_nothing_behind(tmp_path: Path, goes_on: int):
     assert list(tmp_path.iterdir()) == []
 
 
+def test_stopped_while_it_is_planned_the_demo_is_said_not_to_be_made(tmp_path: Path, monkeypatch: pytest.MonkeyPatch):
+    """There is no plan in force then, and no shop: what planning says of a stop is not told."""
+    planning: list[bool] = []
+    plan = Office.plan
+
+    def noted(*given: object, **named: object) -> object:
+        planning.append(True)
+        return plan(*given, **named)
+
+    monkeypatch.setattr(Office, "plan", noted)
+    with pytest.raises(Refused) as refused:
+        run_demo(tmp_path / "demo.sqlite3", tmp_path / "pages", lambda: bool(planning))
+    assert refused.value.sentences == ("the demo was stopped: it is not made, and nothing of it is kept.",)
+    assert list(tmp_path.iterdir()) == []
+
+
 def test_a_fault_while_it_is_written_leaves_no_file(tmp_path: Path, monkeypatch: pytest.MonkeyPatch):
     """What was made for a shop that then cannot be stored is taken away again."""
     path = tmp_path / "shop.sqlite3"

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Set
 from datetime import datetime
 
-from crewjobs.domain.found import DOOR_SHUT, NOBODY_IN, TURNED_OFF, WHOLE_HOUSE
+from crewjobs.domain.found import NOBODY_IN, TURNED_OFF, WHOLE_HOUSE
 from crewjobs.domain.house_ready import ReadyItem
 from crewjobs.domain.job import JobRecord
 from crewjobs.domain.reach import cut_off
@@ -16,9 +16,23 @@ def nobody_in(record: JobRecord, now: datetime) -> frozenset[str]:
     """Return the rooms and stairs nobody goes into at an instant for what was found there.
 
     Until a way on is taken, or until the crew's own work about it, agreed with the customer, has its days like any other.
-    What was found in the whole house is found in each of them. So is nobody where one comes only through a door that stays shut.
+    What was found in the whole house is found in each of them. So is nobody where one comes only through such a place.
     """
-    found = {
+    found = _shut(record, now)
+    if WHOLE_HOUSE in found:
+        found |= {room.name for room in record.job.rooms} | {flight.name for flight in record.job.stairs}
+    return frozenset(found - {WHOLE_HOUSE}) | behind_shut(record, now)
+
+
+def behind_shut(record: JobRecord, now: datetime) -> frozenset[str]:
+    """Return the rooms and stairs in which nothing was found, and to which one comes only through places nobody goes into."""
+    shut = _shut(record, now)
+    return frozenset() if not shut or WHOLE_HOUSE in shut else cut_off(record.job, shut)
+
+
+def _shut(record: JobRecord, now: datetime) -> set[str]:
+    """Return where something was found for which nobody goes in at an instant."""
+    return {
         one.place
         for one in record.findings
         if one.kind in NOBODY_IN
@@ -26,19 +40,6 @@ def nobody_in(record: JobRecord, now: datetime) -> frozenset[str]:
         and way_taken(record, one, now) is None
         and not after_its_work(record, one, now)
     }
-    if WHOLE_HOUSE in found:
-        found |= {room.name for room in record.job.rooms} | {flight.name for flight in record.job.stairs}
-    return frozenset(found - {WHOLE_HOUSE}) | behind_shut(record, now)
-
-
-def behind_shut(record: JobRecord, now: datetime) -> frozenset[str]:
-    """Return the rooms and stairs in which nothing was found, and to which one comes only through doors that stay shut."""
-    shut = {
-        one.place
-        for one in record.findings
-        if one.kind in DOOR_SHUT and one.at <= now and way_taken(record, one, now) is None
-    }
-    return frozenset() if not shut or WHOLE_HOUSE in shut else cut_off(record.job, shut)
 
 
 def left_off(record: JobRecord, now: datetime) -> frozenset[ReadyItem]:

@@ -609,6 +609,10 @@ class DraftForm(KeptDialog[T], Generic[T]):
         if here and answer is not None and answer.is_attached and self._stands:
             self.query_one("#body", VerticalScroll).scroll_to_widget(answer, animate=False)
 
+    def main_button(self) -> str:
+        """The one that makes it, on every page."""
+        return "keep"
+
     def action_keep(self) -> None:
         """Make it, or go to the first page where something is wrong."""
         if not self._saving:

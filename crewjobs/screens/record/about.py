@@ -15,11 +15,13 @@ class About:
     """Known before anything is typed: the job, crew and day under the hand, and the crews there are to pick from.
 
     `place` is the place under the hand, where one is; `places` what the job has to pick from, for forms that ask for one.
+    `off` is who is to be told that the job is called off, empty of any other, for the form of what people were told.
     """
 
     job: int | None = None
     place: str = ""
     places: PlacesView | None = None
+    off: tuple[str, ...] = ()
     crew: str = ""
     crews: tuple[str, ...] = ()
     day: date | None = None

@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import replace
 
 from crewjobs.domain.errors import Refused
+from crewjobs.domain.wording import listed
 from crewjobs.screens.face import OfficeFace
 from crewjobs.screens.record import checks
 from crewjobs.screens.record.about import About
@@ -29,14 +30,23 @@ _FACTS = (("deposit in", "deposit"), ("balance asked", "asked"), ("balance recei
 
 
 def told(about: About) -> Form:
-    """The finish day the customer was told."""
+    """The finish day the customer was told; of a job called off, that everybody was told of that."""
+    if about.off:
+        return Form(
+            f"Everybody told, job {about.number}",
+            (
+                Note(f"It records everybody as told: {listed(list(about.off), most=9)}."),
+                Note("Who was not told yet is called first: after it none of them is a call to make."),
+            ),
+            (Press("save", "All were told", save=lambda office, _: office.told(about.number, off=True)),),
+        )
     return Form(
         f"Told the customer, job {about.number}",
         (
             Blank("day", "Finish told", "fri, 2026-03-06; empty: the plan's", check=checks.day),
             Note("What moves from this day on is listed as a call to make."),
         ),
-        (Press("save", "Record", save=lambda office, filled: office.told(about.number, filled["day"])),),
+        (Press("save", "Record", save=lambda office, filled: office.told(about.number, filled["day"], off=False)),),
         mended=(("has gone by|is not ticked", "day"),),
     )
 

@@ -179,7 +179,7 @@ class Form(KeptDialog[Done]):
         self._opens: tuple[str, Mapping[str, str]] | None = None
         self._taken: KeptForm | None = None
 
-    def keeps(self, form: str, about: Mapping[str, str], taken: KeptForm | None = None) -> Self:
+    def kept_as(self, form: str, about: Mapping[str, str], taken: KeptForm | None = None) -> Self:
         """Have what is typed kept under what opens it again; `taken` is what was kept of it before. Returns the form."""
         self._opens, self._taken = (form, about), taken
         return self
@@ -348,6 +348,10 @@ class Form(KeptDialog[Done]):
         if not keeping:
             return next(iter(self._presses), "")
         return "save" if "save" in keeping else keeping[0] if len(keeping) == 1 else ""
+
+    def keeps(self) -> bool:
+        """Where several record, ^s asks for one of them."""
+        return bool(self._presses)
 
     def action_keep(self) -> None:
         """Press the main button; where several record, ask for one of them."""

@@ -38,7 +38,7 @@ def furniture(job: int, rooms: Sequence[str], kept: KeptForm | None = None) -> F
                 ),
             ),
         ),
-    ).keeps("furniture", {"job": str(job)}, kept)
+    ).kept_as("furniture", {"job": str(job)}, kept)
 
 
 def _furnish(office: OfficeFace, job: int, filled: Filled) -> Done:

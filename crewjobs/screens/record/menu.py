@@ -15,6 +15,7 @@ from crewjobs.services.rows import Done, OfferRow
 
 if TYPE_CHECKING:
     from crewjobs.screens.base import CrewScreen
+    from crewjobs.screens.face import OfficeFace
     from crewjobs.screens.record.form import Form
     from crewjobs.services.forms.kept import KeptForm
 
@@ -25,8 +26,16 @@ class _Entry:
     words: str
     form: Callable[[About], Form]
     of_a_job: bool = True
-    of_a_place: bool = False
-    """Whether it is about a place of the house: the job's own are looked up for it."""
+    reads: Callable[[OfficeFace, About], About] | None = None
+    """What is looked up of the job before its form can be asked, such as its places."""
+
+
+def _with_places(office: OfficeFace, about: About) -> About:
+    return about if about.places is not None else replace(about, places=office.places(about.number))
+
+
+def _with_off(office: OfficeFace, about: About) -> About:
+    return replace(about, off=office.to_tell_off(about.number) or ())
 
 
 def _entries() -> tuple[_Entry, ...]:
@@ -35,15 +44,15 @@ def _entries() -> tuple[_Entry, ...]:
     return (
         _Entry("ready", "House ready: asked, answered", house.house_ready),
         _Entry("dry run", "House not ready: dry run", house.dry_run),
-        _Entry("reading", "A reading: air, boards, subfloor, slab", readings.reading, of_a_place=True),
-        _Entry("found", "A finding: what was uncovered", found.finding, of_a_place=True),
-        _Entry("way on", "The way on from a finding", found.way_on, of_a_place=True),
+        _Entry("reading", "A reading: air, boards, subfloor, slab", readings.reading, reads=_with_places),
+        _Entry("found", "A finding: what was uncovered", found.finding, reads=_with_places),
+        _Entry("way on", "The way on from a finding", found.way_on, reads=_with_places),
         _Entry("away", "Somebody out, lent, by themselves", people.away, of_a_job=False),
         _Entry("hours", "A crew's hours on a day, or off", people.hours, of_a_job=False),
         _Entry("goes on", "Another crew goes on with a task", people.goes_on),
         _Entry("ask", "Ask somebody else for something", others.asked),
         _Entry("answered", "Asked before: promised, again, there", others.answered),
-        _Entry("told", "Customer told the finish", agreed.told),
+        _Entry("told", "Customer told the finish, or off", agreed.told, reads=_with_off),
         _Entry("visit", "Small visit: planned, made, off", visits.small_visit),
         _Entry("before", "Walk-through before the work", visits.walk_before),
         _Entry("after", "Walk-through after the work", visits.walk_after),
@@ -130,7 +139,7 @@ def _form(entry: _Entry, about: About, kept: KeptForm | None = None) -> Form:
         "crew": about.crew,
         "day": day.isoformat() if day is not None else "",
     }
-    return entry.form(about).keeps("record", opens, kept)
+    return entry.form(about).kept_as("record", opens, kept)
 
 
 def ask_again(screen: CrewScreen, kept: KeptForm) -> None:
@@ -161,18 +170,18 @@ def _ask(screen: CrewScreen, about: About, entry: _Entry, kept: KeptForm | None 
 
             screen.app.push_screen(Follows((done.sentence, *done.then)))
 
-    async def with_places() -> None:
-        office, job = screen.crew_app.office, about.number
+    async def once_read(reads: Callable[[OfficeFace, About], About]) -> None:
+        office = screen.crew_app.office
         if office is None:
             return
-        outcome = await outcome_of(lambda: office.places(job))
+        outcome = await outcome_of(lambda: reads(office, about))
         if outcome.value is None:
             screen.status.say(*outcome.sentences)
             return
-        screen.app.push_screen(_form(entry, replace(about, places=outcome.value), kept), told)
+        screen.app.push_screen(_form(entry, outcome.value, kept), told)
 
-    if entry.of_a_place and about.places is None:
-        work(screen, with_places, "places", exclusive=True, opens=True)
+    if entry.reads is not None:
+        work(screen, partial(once_read, entry.reads), "read first", exclusive=True, opens=True)
     else:
         screen.app.push_screen(_form(entry, about, kept), told)
 

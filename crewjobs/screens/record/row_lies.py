@@ -37,4 +37,4 @@ def row_lies(job: int, room: str, kept: KeptForm | None = None) -> Form:
             Note("Rows that lie stay as they are; the others are planned anew, with what was kept of cut planks."),
         ),
         (Press("save", "Plan anew", save=save, meanwhile=_MEANWHILE),),
-    ).keeps("row lies", {"job": str(job), "room": room}, kept)
+    ).kept_as("row lies", {"job": str(job), "room": room}, kept)

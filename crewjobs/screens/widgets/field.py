@@ -14,6 +14,7 @@ from crewjobs.screens.widgets.drawn import Drawn
 from crewjobs.screens.widgets.hinted import HintedInput
 
 if TYPE_CHECKING:
+    from textual import events
     from textual.app import ComposeResult
 
 
@@ -96,6 +97,15 @@ class Field(Vertical):
         if getattr(self.app, "slow", False):
             for field in self.query(Input):  # a box to tick and a choice have none
                 field.cursor_blink = False
+
+    def on_click(self, event: events.Click) -> None:
+        """A tap on the words before a line, or on what is said of it, goes to the line."""
+        words = event.widget
+        if isinstance(words, Static) and words.parent is self:
+            parts = list(self.children)
+            behind = parts[parts.index(words) :]
+            for target in [one for one in (*behind, *parts) if one.focusable][:1]:
+                target.focus()
 
     @property
     def value(self) -> str:

@@ -20,8 +20,11 @@ _COLUMN = 84
 
 
 def is_left(task: SiteTask) -> bool:
-    """Whether it is to be ticked on this day still: neither done nor needed no more, nor another day's or crew's by now."""
-    return task.state not in FINISHED and not task.moved
+    """Whether it is to be ticked on this day still: neither done nor needed no more, nor another day's or crew's by now.
+
+    Of a job that is booked no more nothing is.
+    """
+    return task.state not in FINISHED and not task.moved and not task.ended
 
 
 def next_task(day: SiteDay, after: Target | None = None) -> SiteTask | None:
@@ -58,27 +61,27 @@ def draw_day(day: SiteDay, width: int, selected: Target | None = None) -> list[L
 
 
 def _so_far(tasks: Sequence[SiteTask]) -> str:
-    """``2 of 9 ticked, 6 on hold, 1 moved``."""
+    """``2 of 9 ticked, 6 on hold, 1 moved``; ``2 of 9 ticked, 7 of a job that is called off``."""
     needed = [task for task in tasks if task.state != "not needed"]
     parts = [f"{sum(task.state == 'done' for task in needed)} of {len(needed)} ticked"]
     held = sum(bool(task.hold) and is_left(task) for task in needed)
-    moved = sum(bool(task.moved) and task.state not in FINISHED for task in needed)
-    return ", ".join([*parts, *([f"{held} on hold"] if held else []), *([f"{moved} moved"] if moved else [])])
+    moved = sum(bool(task.moved) and not task.ended and task.state not in FINISHED for task in needed)
+    parts += [f"{held} on hold"] if held else []
+    parts += [f"{moved} moved"] if moved else []
+    ended = [task.ended for task in needed if task.ended and task.state not in FINISHED]
+    return ", ".join([*parts, *(f"{ended.count(state)} of a job that is {state}" for state in dict.fromkeys(ended))])
 
 
 def _nothing_left(day: SiteDay, width: int) -> list[Line]:
     """That all is ticked, moved or taken away on hold, and what comes next: a target as high as a task."""
     tasks = [task for house in day.houses for task in house.tasks]
-    moved = any(task.moved and task.state not in FINISHED for task in tasks)
+    moved = any((task.moved or task.ended) and task.state not in FINISHED for task in tasks)
     held = any(is_left(task) for task in tasks)
     said = f"{_so_far(tasks)}: nothing else is left." if moved else "All is ticked: nothing of this day is left."
     said = f"{_so_far(tasks)}. r records what clears it. Call the office for other work." if held else said
     taken_in = bool(day.houses) and all(house.recorded for house in day.houses)
-    sheet = (
-        "Its sheet is taken in; h takes what is added to it."
-        if taken_in
-        else "h takes in its sheet: hours, what was found."
-    )
+    takes = "h takes in its sheet." if _all_ended(tasks) else "h takes in its sheet: hours, what was found."
+    sheet = "Its sheet is taken in; h takes what is added to it." if taken_in else takes
     lines = [
         *paragraph(said, width - 6, "warn" if held else "strong", target=EVENING),
         *paragraph(sheet, width - 6, "", target=EVENING),
@@ -93,12 +96,12 @@ def _nothing_left(day: SiteDay, width: int) -> list[Line]:
 
 
 def none_left(tasks: Sequence[SiteTask], job: int, phase: str, where: str) -> str:
-    """Say why nothing of a phase of a section is left to tick on a day: all of it is ticked, or the rest is another day's by now."""
-    moved = {
-        task.moved
-        for task in tasks
-        if (task.job, task.phase, task.where) == (job, phase, where) and task.moved and task.state not in FINISHED
-    }
+    """Say why nothing of a phase of a section is left to tick on a day: it is ticked, its job ended, or another day has the rest."""
+    left = [task for task in tasks if (task.job, task.phase, task.where) == (job, phase, where)]
+    left = [task for task in left if task.state not in FINISHED]
+    if left and left[0].ended:
+        return f"What is not ticked of it stays so: the job is {left[0].ended}."
+    moved = {task.moved for task in left if task.moved}
     if not moved:
         return "All of it is ticked already."
     return f"What is not ticked of it is {listed(sorted(moved))}: Enter ticks one of them all the same."
@@ -131,7 +134,14 @@ def _when(house: SiteHouse) -> str:
     """From when to when, as the plan has it; of a house that the plan took from the day, what became of it."""
     if not all(task.taken for task in house.tasks):
         return between(house.arrive, house.leave)
+    if _all_ended(house.tasks):
+        return house.tasks[0].ended
     return "on hold" if any(not task.moved for task in house.tasks) else "not today"
+
+
+def _all_ended(tasks: Sequence[SiteTask]) -> bool:
+    """Whether all is of jobs that are booked no more."""
+    return bool(tasks) and all(task.ended for task in tasks)
 
 
 def _tasks(house: SiteHouse, width: int, nearest: SiteTask | None, selected: Target | None) -> list[Line]:
@@ -166,7 +176,8 @@ def _group(house: SiteHouse, task: SiteTask, group: list[SiteTask], width: int) 
     done = sum(one.state in FINISHED for one in group)
     name = group_name(task.phase, task.where)
     if not any(is_left(one) for one in group):
-        right: Line = [Piece("[x] all " if done == len(group) else f"{done}/{len(group)}, rest moved ", "muted")]
+        rest = f"job {task.ended}" if task.ended else "rest moved"
+        right: Line = [Piece("[x] all " if done == len(group) else f"{done}/{len(group)}, {rest} ", "muted")]
     else:
         target: Target = ("phase", house.job, task.phase, task.where)
         right = [

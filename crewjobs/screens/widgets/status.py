@@ -7,9 +7,12 @@ from typing import TYPE_CHECKING, cast
 from textual.reactive import reactive
 
 from crewjobs.screens.drawing import Line, Piece, Target, paragraph, row, width_of
+from crewjobs.screens.shortening import shortened
 from crewjobs.screens.widgets.drawn import Drawn
 
 if TYPE_CHECKING:
+    from collections.abc import Sequence
+
     from crewjobs.screens.app import CrewApp
     from crewjobs.services.rows import Done
 
@@ -76,26 +79,36 @@ class StatusLine(Drawn):
         undo: Line = [Piece("u", "key", "undo"), Piece(" undo ", "muted", "undo")] if self.undoable else []
         room = width - 1 - width_of(undo)
         most = _LOW if self.screen.size.height < _HIGH else max(self.screen.size.height // 5, _LOW)
-        told: list[Line] = []
-        ends: list[int] = []
-        for number, sentence in enumerate(self.said):
-            lead, style = (" = ", "strong") if number == 0 else ("   ", "")
-            told += paragraph(sentence, room, style, lead)
-            ends.append(len(told))
-        lines = told
-        if len(told) > most:
-            # As much as fits, whether or not a sentence ends there: its beginning says more than that there is one.
-            kept = most - 1
-            left = sum(end > kept for end in ends) - (kept not in ends)
-            rest = f"and {left} more " if left else ""
-            rest = f"   {rest if kept in ends else f'… {rest}'}"
-            lines = [
-                *told[:kept],
-                [Piece(rest, "muted", "more"), Piece("n", "key", "more"), Piece(" all", "muted", "more")],
-            ]
+        lines, _ = self._wrapped(self.said, room)
+        if len(lines) > most:
+            lines = self._cut(room, most - 1)
         if lines and undo:
             lines[0] = row(lines[0], undo, width)
         return lines
+
+    @staticmethod
+    def _wrapped(sentences: Sequence[str], room: int) -> tuple[list[Line], list[int]]:
+        """Return the lines, and after how many of them each sentence ends."""
+        told: list[Line] = []
+        ends: list[int] = []
+        for number, sentence in enumerate(sentences):
+            lead, style = (" = ", "strong") if number == 0 else ("   ", "")
+            told += paragraph(sentence, room, style, lead)
+            ends.append(len(told))
+        return told, ends
+
+    def _cut(self, room: int, kept: int) -> list[Line]:
+        """Return so many lines and one that says how much is left out: of what was done its names, so that it is seen what it was."""
+        first = shortened(self.said[0], lambda text: len(self._wrapped((text,), room)[0]) <= kept)
+        told, ends = self._wrapped((first, *self.said[1:]), room)
+        # As much as fits, whether or not a sentence ends there: its beginning says more than that there is one.
+        begun = kept < len(told) and kept not in ends
+        left = sum(end > kept for end in ends) - begun
+        rest = f"   {'… ' if begun else ''}{f'and {left} more ' if left else ''}"
+        return [
+            *told[:kept],
+            [Piece(rest, "muted", "more"), Piece("n", "key", "more"), Piece(" all", "muted", "more")],
+        ]
 
     def clicked(self, target: Target) -> None:
         """Undo by click, or all that was said."""

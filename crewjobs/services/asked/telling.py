@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING
 
 from crewjobs.domain.agreed import Told
 from crewjobs.domain.errors import Refused
-from crewjobs.domain.job import JobRecord, JobState
+from crewjobs.domain.job import ENDED, JobRecord, JobState
 from crewjobs.domain.plan import WeekPlan
 from crewjobs.domain.waits import WaitState
 from crewjobs.domain.wall import to_wall
@@ -27,13 +27,24 @@ if TYPE_CHECKING:
 
 
 def last_told(record: JobRecord) -> date | None:
-    """Return the finish the customer was told last, None where nobody told one, or said since that nobody comes."""
-    return max(record.told, key=lambda told: told.at).finish if record.told else None
+    """Return the finish the customer was told last, None where nobody told one, or said since that nobody comes, or that it does not hold."""
+    # Once a job is done, who is told that he is not needed is somebody else.
+    told = [one for one in record.told if one.finish is not None or record.job.state not in ENDED]
+    return max(told, key=lambda one: one.at).finish if told else None
 
 
 def told_off(record: JobRecord) -> bool:
-    """Return whether the last that was said is that nobody comes."""
-    return bool(record.told) and last_told(record) is None
+    """Return whether the last that was said names no day: of a job called off that nobody comes, of one that is done that nobody is
+    needed, of a booked one that the day told before does not hold.
+    """
+    return bool(record.told) and max(record.told, key=lambda told: told.at).finish is None
+
+
+def told_since(record: JobRecord, state: JobState) -> tuple[Told, ...]:
+    """Return what was told that still counts in a job of another state: what was said without a day was of the state it had."""
+    if state is record.job.state or {state, record.job.state} <= ENDED:
+        return record.told
+    return tuple(one for one in record.told if one.finish is not None)
 
 
 def finish_day(found: Planned, record: JobRecord) -> date | None:
@@ -57,34 +68,48 @@ def to_tell(found: Planned, record: JobRecord) -> tuple[date, date] | None:
     return known, finish
 
 
+def lost_finish(found: Planned, record: JobRecord) -> date | None:
+    """Return the finish the customer of a booked job was told and the plan leaves no place for, some of the work or all; else None."""
+    day, number = last_told(record), record.job.number
+    left_out = any(left.job == number for left in found.plan.left_out)
+    still = record.job.state is JobState.BOOKED and any(task.open for task in record.tasks)
+    return day if day is not None and left_out and still and finish_day(found, record) is None else None
+
+
+def _again(found: Planned, record: JobRecord) -> date | None:
+    """Return the finish a booked job has again, of which its customer was told that no day is known; else None."""
+    return finish_day(found, record) if record.job.state is JobState.BOOKED and told_off(record) else None
+
+
 def tell_row(found: Planned, record: JobRecord, now: datetime) -> WaitRow | None:
-    """Return the call to make where a job's finish is not on the day the customer knows of.
+    """Return the call to make where a job's finish is not on the day the customer knows of, or he knows of none that holds.
 
     Where work planned to be done by now is not ticked, nobody knows the day to tell: that is said first, and nobody is to be
     called yet. What is all ticked has no day to come.
     """
-    moved, day = to_tell(found, record), last_told(record)
-    job = record.job
-    gone = moved is not None and moved[1] < to_wall(job.site.zone, now).date()
-    if moved is not None and gone and not any(task.open for task in record.tasks):
+    moved, lost, again = to_tell(found, record), lost_finish(found, record), _again(found, record)
+    job, finish = record.job, again or (moved[1] if moved is not None else None)
+    gone = finish is not None and finish < to_wall(job.site.zone, now).date()
+    if gone and not any(task.open for task in record.tasks):
         return None
-    unsure = moved is not None and (gone or _unsure(found, record, now))
-    placed = any(placement.key.job == job.number for placement in found.plan.placements)
-    lost = day is not None and placed and finish_day(found, record) is None
-    if moved is None and (not lost or job.state is not JobState.BOOKED or not any(t.open for t in record.tasks)):
+    unsure = finish is not None and (gone or _unsure(found, record, now))
+    if finish is None and lost is None:
         return None
     told = max(record.told, key=lambda told: told.at).at if record.told else None
-    what = ""
-    if moved is not None and unsure:
-        word = "told" if day is not None else "promised"
-        what = (
-            f"finish {word} for {day_words(moved[0])}, planned for {day_words(moved[1])}: work before it is not ticked"
-        )
+    what, tell = "", f"tell {job.customer.name}"
+    hangs = f", {ONLY_IF}" if finish_hangs(record, now) else ""
+    if lost is not None:
+        placed = any(placement.key.job == job.number for placement in found.plan.placements)
+        what = f"finish told for {day_words(lost)}: now {'not all' if placed else 'nothing'} of it has a place"
+        tell += f" that {day_words(lost)} does not hold and no day is known yet"
+    elif finish is not None and unsure:
+        word = "promised" if last_told(record) is None else "told"
+        known = f"{word} for {day_words(moved[0])}" if moved is not None and not again else "told to have no day"
+        what = f"finish {known}, planned for {day_words(finish)}: work before it is not ticked"
+    elif again is not None:
+        what = f"finish has a day again, {day_words(again)}{hangs}: told last was that none is known"
     elif moved is not None:
-        hangs = f", {ONLY_IF}" if finish_hangs(record, now) else ""
         what = f"finish moves from {day_words(moved[0])} to {day_words(moved[1])}{hangs}"
-    elif day is not None:
-        what = f"finish told for {day_words(day)}: now not all of it has a place"
     return WaitRow(
         job=job.number,
         title=job.title,
@@ -98,7 +123,7 @@ def tell_row(found: Planned, record: JobRecord, now: datetime) -> WaitRow | None
         holds="",
         call=f"tick what is done, or plan again; then tell {job.customer.name} the day it ends"
         if unsure
-        else f"tell {job.customer.name}, then `crewjobs told {job.number}`",
+        else f"{tell}, then `crewjobs told {job.number}`",
         whom="" if unsure else job.customer.name,
         tick_first=unsure,
     )
@@ -107,17 +132,26 @@ def tell_row(found: Planned, record: JobRecord, now: datetime) -> WaitRow | None
 def told(uow: UnitOfWork, now: datetime, job: int, day: str = "") -> Done:
     """Record the day of the finish that the customer was told; none typed means the plan's.
 
+    Where the plan has no place any more for what was told, none typed means that the day told before does not hold.
+
     Raises:
         Refused: unknown job, no day typed and none in the plan, or one that nobody knows as what was to be done before it is
             not ticked, not a day, or one gone by.
     """
     before = uow.job(job)
     today = to_wall(before.job.site.zone, now).date()
-    finish = read_day(day, today) if day.strip() else _planned_day(uow, before, now)
+    found = None if day.strip() else planned(uow, [before])
+    lost = lost_finish(found, before) if found is not None else None
+    if lost is not None:
+        uow.save_job(before, replace(before, told=_with(before, Told(at=now, finish=None))))
+        what = (
+            f"job {job}: {before.job.customer.name} told that {day_words(lost)} does not hold and no day is known yet"
+        )
+        return Done(sentence=f"{upper(what)}.", change=uow.commit(what, at=now, job=job))
+    finish = read_day(day, today) if day.strip() else _planned_day(found, before, now)
     if finish < today:
         raise Refused(f"{dated_words(finish)} has gone by: tell a day to come.")
-    kept = tuple(one for one in before.told if one.at != now)
-    uow.save_job(before, replace(before, told=(*kept, Told(at=now, finish=finish))))
+    uow.save_job(before, replace(before, told=_with(before, Told(at=now, finish=finish))))
     what = f"job {job}: {before.job.customer.name} told that it is finished {day_words(finish)}"
     then: tuple[str, ...] = (f"It holds {ONLY_IF}: tell it with that.",) if finish_hangs(before, now) else ()
     if before.job.promised and finish > before.job.promised:
@@ -128,13 +162,17 @@ def told(uow: UnitOfWork, now: datetime, job: int, day: str = "") -> Done:
     return Done(sentence=f"{upper(what)}.", change=uow.commit(what, at=now, job=job), then=then)
 
 
-def _planned_day(uow: UnitOfWork, record: JobRecord, now: datetime) -> date:
+def _with(record: JobRecord, told: Told) -> tuple[Told, ...]:
+    """Return what a customer was told, with what he is told now; said again at the same instant it is put right."""
+    return (*(one for one in record.told if one.at != told.at), told)
+
+
+def _planned_day(found: Planned | None, record: JobRecord, now: datetime) -> date:
     """Return the day on which the plan finishes a job, where it can be told.
 
     Raises:
         Refused: it does not finish it, or work planned to be done by now is not ticked, as the waiting list says of it.
     """
-    found = planned(uow, [record])
     finish = finish_day(found, record) if found else None
     number, today = record.job.number, to_wall(record.job.site.zone, now).date()
     if found is None or finish is None:

@@ -18,6 +18,8 @@ from crewjobs.domain.wall import days_from, to_utc, to_wall
 from crewjobs.domain.wording import listed, upper
 from crewjobs.services.calendars.calendar_waits import Dated, deliveries, ready_instants, walked_on
 from crewjobs.services.findings.hanging import ALL_HANGS, PART_HANGS, TO_CREW, hanging, hangs_words
+from crewjobs.services.findings.house_told import as_the_house, in_short
+from crewjobs.services.pages.notice_rooms import shut_words
 from crewjobs.services.pages.notice_work import coming_words, with_words
 from crewjobs.services.weeks.visits import QUARTER_HOUR, Planned, Stretch, work_words
 
@@ -58,7 +60,15 @@ class PlannedEvent:
     to_house: Said
 
 
-def planned_events(found: Planned, now: datetime, visited: Sequence[JobRecord] = ()) -> tuple[PlannedEvent, ...]:
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Visited:
+    """A job with a small visit still to be made; `others` are the other jobs of its house in which something was found."""
+
+    record: JobRecord
+    others: tuple[JobRecord, ...] = ()
+
+
+def planned_events(found: Planned, now: datetime, visited: Sequence[Visited] = ()) -> tuple[PlannedEvent, ...]:
     """Return what is still to come or under way at an instant, by the time it begins.
 
     Visits are among it to the end of their quarter hour, as their house is told them. Small visits are those of the jobs
@@ -73,8 +83,8 @@ def planned_events(found: Planned, now: datetime, visited: Sequence[JobRecord] =
             events += [_dated(record, mine, one) for one in deliveries(record, now)]
             events += [_dated(record, mine, one) for one in ready_instants(found, record, now)]
             events += [replace(_dated(record, (), one), crew="") for one in walked_on(found, record, now)]
-    for record in visited:
-        events += _small_visits(found, record, now)
+    for one in visited:
+        events += _small_visits(found, one, now)
     return tuple(sorted(events, key=lambda event: (event.start, event.job, event.kind, event.what, event.crew)))
 
 
@@ -192,10 +202,15 @@ def _dated(record: JobRecord, stretches: Sequence[Stretch], one: Dated) -> Plann
     )
 
 
-def _small_visits(found: Planned, record: JobRecord, now: datetime) -> Iterator[PlannedEvent]:
-    """Yield the small visits still to be made: the customer has to be there, and whoever makes it has it in a calendar of their own."""
+def _small_visits(found: Planned, visited: Visited, now: datetime) -> Iterator[PlannedEvent]:
+    """Yield the small visits still to be made: the customer has to be there, and whoever makes it has it in a calendar of their own.
+
+    What is not settled in the house is told to both, as on their pages.
+    """
     counts: dict[str, int] = {}
-    job = record.job
+    record = visited.record
+    job, open_ = record.job, in_short(record, visited.others, now)
+    shut = tuple(shut_words(as_the_house(record, visited.others, now), now))
     for visit in record.small_visits:
         counts[visit.kind] = counts.get(visit.kind, 0) + 1
         end = visit.start + timedelta(minutes=visit.minutes)
@@ -211,9 +226,9 @@ def _small_visits(found: Planned, record: JobRecord, now: datetime) -> Iterator[
             to_crew=Said(
                 summary=f"Job {job.number} {job.title}: {visit.kind.value}",
                 address=job.site.address,
-                lines=(visit.why,) if visit.why else (),
+                lines=tuple(filter(None, (visit.why, upper(open_)))),
             ),
-            to_house=Said(summary=f"{found.shop.name}: {visit.kind.value}", lines=(CHANGES,)),
+            to_house=Said(summary=f"{found.shop.name}: {visit.kind.value}", lines=(*shut, CHANGES)),
         )
         if visit.done_at is None and outward(event)[1] > now:
             yield event

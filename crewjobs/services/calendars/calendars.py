@@ -11,16 +11,17 @@ from typing import TYPE_CHECKING
 from crewjobs.domain.calendar import EventKind, WrittenEvent, crew_calendar, job_calendar
 from crewjobs.domain.crew import Shop
 from crewjobs.domain.errors import Refused
-from crewjobs.domain.job import JobRecord, JobState
+from crewjobs.domain.job import JobState
 from crewjobs.domain.plan import WeekPlan
 from crewjobs.domain.wall import to_utc, to_wall
 from crewjobs.domain.wording import counted, listed
 from crewjobs.engines.planning.roster import with_parts
 from crewjobs.paper.calendar import Calendar, CalendarEvent
-from crewjobs.services.calendars.calendar_events import PlannedEvent, planned_events, to_house
+from crewjobs.services.calendars.calendar_events import PlannedEvent, Visited, planned_events, to_house
 from crewjobs.services.calendars.calendar_files import file_names, places, staged
 from crewjobs.services.calendars.calendar_rows import CalendarRow, CalendarsView
 from crewjobs.services.calendars.calendar_written import Named, ToWrite, named, to_write
+from crewjobs.services.findings.house_told import others_with_findings
 from crewjobs.services.pages.sheets import NO_PLAN
 from crewjobs.services.people.people import LONGEST, find_person
 from crewjobs.services.weeks.visits import QUARTER_HOUR, Planned, planned
@@ -123,14 +124,14 @@ def _today(shop: Shop, now: datetime) -> datetime:
     return to_utc(shop.zone, to_wall(shop.zone, now).date(), 0)
 
 
-def _visited(uow: UnitOfWork, now: datetime) -> tuple[JobRecord, ...]:
+def _visited(uow: UnitOfWork, now: datetime) -> tuple[Visited, ...]:
     """Return the jobs with small visits still to be made, the quoted and the closed too."""
     ahead = {one.job for one in uow.small_visits(now - LONGEST) if one.visit.done_at is None}
-    return tuple(uow.job(number) for number in sorted(ahead))
+    return tuple(Visited(record=uow.job(number), others=others_with_findings(uow, number)) for number in sorted(ahead))
 
 
 def _found(
-    uow: UnitOfWork, now: datetime, written: Sequence[WrittenEvent], visited: Sequence[JobRecord]
+    uow: UnitOfWork, now: datetime, written: Sequence[WrittenEvent], visited: Sequence[Visited]
 ) -> Planned | None:
     """Return the plan in force; an empty one where none is any more, and calendars said what one had or small visits are to come."""
     found = planned(uow)

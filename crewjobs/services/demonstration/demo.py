@@ -71,7 +71,11 @@ def run_demo(database: Path | None, out: Path | None, stop: Callable[[], bool] |
     try:
         loaded = _fill(open_database(beside, create=True, demo=True), path, stop)
         office = demo_office(beside)
-        office.plan(stop=stop)
+        try:
+            office.plan(stop=stop)
+        except Refused:  # what planning says of a stop is of a shop's plans, and there is no shop yet
+            _go_on(stop)
+            raise
         _go_on(stop)
         files = office.day_plans(office.now().date(), (out or path.parent / "pages").absolute())
         report = DemoReport(loaded=loaded, planned=office.week(), waiting=office.waiting(), files=files)
@@ -112,7 +116,7 @@ def _lay_out(database: Database) -> None:
 
 def _go_on(stop: Callable[[], bool] | None) -> None:
     if stop is not None and stop():
-        raise Refused("the demo was stopped; nothing of it is kept.")
+        raise Refused("the demo was stopped: it is not made, and nothing of it is kept.")
 
 
 def _fill(database: Database, shown: Path, stop: Callable[[], bool] | None) -> DemoLoaded:

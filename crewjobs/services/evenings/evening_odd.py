@@ -7,7 +7,7 @@ from datetime import date, datetime
 from shlex import quote
 from typing import TYPE_CHECKING, Final
 
-from crewjobs.domain.job import JobRecord
+from crewjobs.domain.job import Job, JobRecord, JobState
 from crewjobs.domain.pace import HoursKind, WorkedDay
 from crewjobs.domain.units import format_hours
 from crewjobs.domain.wall import to_wall
@@ -16,6 +16,7 @@ from crewjobs.engines.estimating.worked import worked_days
 from crewjobs.engines.learning.pace import Pace
 from crewjobs.engines.learning.predicting import usual_minutes
 from crewjobs.engines.learning.updating import with_job
+from crewjobs.services.evenings.evening_sheet import booked_again
 from crewjobs.services.rates.learned import learned
 
 if TYPE_CHECKING:
@@ -46,21 +47,27 @@ def odd_words(uow: UnitOfWork, now: datetime, records: Sequence[JobRecord], crew
                 for odd in (told.odd if told is not None else ())
                 if (odd.day.crew, odd.day.day) == (crew, day)
             ]
-        words += _unsaid(tonight, pace, asked=bool(asked))
+        words += _unsaid(record.job, tonight, pace, asked=bool(asked))
         for sentence in asked:
             again = f"crewjobs evening {quote(crew)} {day.isoformat()} --again"
             words.append(f"{upper(sentence)} If not, `{again}` takes other times in the place of these.")
     return tuple(words)
 
 
-def _unsaid(tonight: Sequence[WorkedDay], pace: Pace, *, asked: bool) -> Iterator[str]:
+def _unsaid(job: Job, tonight: Sequence[WorkedDay], pace: Pace, *, asked: bool) -> Iterator[str]:
     """Yield what to say of hours in which nothing was ticked, or much less than they are good for: another task was begun.
 
-    Hours that are `asked` about as odd already are told once, with one figure.
+    Hours that are `asked` about as odd already are told once, with one figure. Of a job that is not booked any more nothing
+    is asked that it does not take: how it takes it is told.
     """
+    over = "" if job.state is JobState.BOOKED else f"the job is {job.state.value}"
+    back = booked_again(job, "record it")
     for one in tonight:
         head = f"Job {one.job}: {format_hours(one.labor_min)} of one person"
         how = f"`crewjobs how-far {one.job} TASK HOW-FAR`"
+        if not one.done and over:
+            yield f"{head}, and nothing was ticked: {over}, so they tell no pace. If something got done all the same: {back}."
+            continue
         if not one.done:
             yield f"{head}, and nothing was ticked: say what got done or how far ({how}); else they count with what is ticked next."
             continue
@@ -68,7 +75,8 @@ def _unsaid(tonight: Sequence[WorkedDay], pace: Pace, *, asked: bool) -> Iterato
             continue
         usual = usual_minutes(pace, one.crew, one.done)
         if LONGER < one.labor_min / usual <= ODD_ANYWAY:
-            yield (
-                f"{head} where about {format_hours(usual)} are usual for what was ticked: if another task was begun, say how far "
-                f"({how})."
-            )
+            than = f"{head} where about {format_hours(usual)} are usual for what was ticked"
+            if over:
+                yield f"{than}; {over}. If more got done: {back}."
+            else:
+                yield f"{than}: if another task was begun, say how far ({how})."

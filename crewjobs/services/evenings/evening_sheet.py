@@ -232,12 +232,16 @@ def over_words(job: Job, *, hours: bool) -> str:
     if job.state is JobState.BOOKED:
         return ""
     only = "only hours are" if hours and job.state in TAKES_HOURS else "nothing is"
-    back = (
-        f"`crewjobs amend {job.number} --state booked`, then this sheet, then `--state {typed(job.state.value)}` again"
-    )
     return (
-        f"job {job.number} is {job.state.value}, not booked: {only} recorded on it. For what was done or found: {back}."
+        f"job {job.number} is {job.state.value}, not booked: {only} recorded on it. "
+        f"For what was done or found: {booked_again(job, 'this sheet')}."
     )
+
+
+def booked_again(job: Job, then: str) -> str:
+    """Return how something is recorded on a job that is not booked any more: it is booked for as long as that takes."""
+    amend = f"crewjobs amend {job.number} --state"
+    return f"`{amend} {JobState.BOOKED.value}`, then {then}, then `{amend} {typed(job.state.value)}`"
 
 
 def _line(record: JobRecord, task: Task, units: UnitSystem) -> EveningLine:

@@ -109,6 +109,7 @@ def record_found(
     others = tuple(one for one in before.findings if one is not known)
     # The work one finding adds is held by another of the same place.
     after = held_anew(replace(after, findings=(*others, finding), waiting_on=(*after.waiting_on, *asked)), catalogue)
+    finding = after.findings[-1]  # with what it holds beside its own work
     uow.save_job(before, after)
     elsewhere = tuple(found_there_too(uow, catalogue, job, finding))
     told_in_the_house(uow, after, now)

@@ -6,47 +6,72 @@ from collections.abc import Collection, Iterable, Iterator
 from dataclasses import replace
 
 from crewjobs.domain.evening import Finding
-from crewjobs.domain.found import DOOR_SHUT, FoundKind, Way
+from crewjobs.domain.found import NOBODY_IN, FoundKind, Way
 from crewjobs.domain.job import JobRecord
 from crewjobs.domain.reach import cut_off
 from crewjobs.domain.tasks import Catalogue, ScopeKind, Task, TaskKey
 from crewjobs.domain.wording import listed
 from crewjobs.engines.estimating.done_in import done_in
 from crewjobs.engines.estimating.hauled import hauled_anew
-from crewjobs.engines.readiness.found import EXTRA_WORK, ways_of
+from crewjobs.engines.planning.critical_path import neighbors, reached
+from crewjobs.engines.readiness.found import EXTRA_WORK, ways_of, work_task
 from crewjobs.services.findings.found_asked import templates_held
 from crewjobs.services.findings.found_kinds import HOUSE
 
 
 def held_there(record: JobRecord, catalogue: Catalogue, kind: FoundKind, finding: Finding) -> tuple[int, ...]:
-    """Return the open tasks done in a finding's place that it holds by its kind; its own work is what is done about it."""
+    """Return the open tasks done in a finding's place that it holds by its kind; its own work is what is done about it.
+
+    Behind a place nobody goes into, whatever is held where nobody goes is held too, but for what its own work comes after.
+    """
     held, places = templates_held(kind, finding), places_by_task(record, catalogue)
-    shut = {finding.place, *(one.place for one in record.findings if one.kind == kind.key and not ways_of(record, one))}
     behind = cut_off_by(record, finding)
-    shut |= behind
-    there = {finding.place} | behind
+    shut = {finding.place, *behind, *_shut(record)}
+    all_of_it, goes_on = where_nobody_goes(catalogue) if behind else (held, frozenset[str]())
+    elsewhere = kind.elsewhere | (goes_on - held)
+    first = _before_its_work(record, finding) if behind else frozenset[int]()
     return tuple(
         task.number
         for task in record.tasks
         if task.open
-        and task.key.template in held
         and not _its_own(task, finding)
-        and (finding.place == HOUSE or there & places[task.key])
-        and (finding.place == HOUSE or task.key.template not in kind.elsewhere or places[task.key] <= shut)
+        and (
+            (task.key.template in held and (finding.place == HOUSE or finding.place in places[task.key]))
+            or (task.key.template in all_of_it and behind & places[task.key] and task.number not in first)
+        )
+        and (finding.place == HOUSE or task.key.template not in elsewhere or places[task.key] <= shut)
     )
 
 
+def where_nobody_goes(catalogue: Catalogue) -> tuple[frozenset[str], frozenset[str]]:
+    """Return the task templates that one kind or another holds of which nobody goes where it is, and those that go on elsewhere."""
+    kinds = [kind for kind in catalogue.findings if kind.key in NOBODY_IN]
+    held, elsewhere = frozenset[str](), frozenset[str]()
+    return held.union(*(kind.holds for kind in kinds)), elsewhere.union(*(kind.elsewhere for kind in kinds))
+
+
+def _before_its_work(record: JobRecord, finding: Finding) -> frozenset[int]:
+    """Return the tasks that the crew's own work about a finding comes after, itself with them."""
+    task = work_task(record, finding)
+    back, _ = neighbors(record.links)
+    return frozenset() if task is None else frozenset({task.number, *reached([task.number], back)})
+
+
 def cut_off_by(record: JobRecord, finding: Finding) -> frozenset[str]:
-    """Return the rooms and stairs one comes to only through where suspect asbestos was found: a shut door shuts them too.
+    """Return the rooms and stairs one comes to only through where something was found for which nobody goes in: they are shut too.
 
     Once a way on is taken they are open again. Of what it cuts off only together with others, what they cut off without it is theirs.
     """
-    if finding.kind not in DOOR_SHUT or finding.place == HOUSE or ways_of(record, finding):
+    if finding.kind not in NOBODY_IN or finding.place == HOUSE or ways_of(record, finding):
         return frozenset()
-    others = {one.place for one in record.findings if one.kind in DOOR_SHUT and not ways_of(record, one)}
-    others -= {finding.place}
+    others = _shut(record) - {finding.place}
     alone = cut_off(record.job, {finding.place})
     return alone | (cut_off(record.job, others | {finding.place}) - cut_off(record.job, others))
+
+
+def _shut(record: JobRecord) -> set[str]:
+    """Return where something was found for which nobody goes in, and no way on is taken."""
+    return {one.place for one in record.findings if one.kind in NOBODY_IN and not ways_of(record, one)}
 
 
 def behind_words(record: JobRecord, finding: Finding) -> Iterator[str]:
@@ -139,11 +164,15 @@ def _more(record: JobRecord, catalogue: Catalogue, kind: FoundKind, finding: Fin
 
 
 def _no_longer(record: JobRecord, catalogue: Catalogue, kind: FoundKind, finding: Finding) -> frozenset[int]:
-    """Return the tasks that were held only for lying behind what was found, and to which another way leads now."""
-    behind = frozenset(finding.holds) - frozenset(in_its_place(record, catalogue, finding, finding.holds))
-    if not behind or ways_of(record, finding):
+    """Return the tasks that were held only for lying behind what was found, and to which another way leads now.
+
+    And those that its own work comes after, and those that go on elsewhere, where a place of theirs is open again.
+    """
+    there = in_its_place(record, catalogue, finding, _of(record, finding.holds, templates_held(kind, finding)))
+    looked = frozenset(finding.holds) - (frozenset(there) - frozenset(_of(record, there, kind.elsewhere)))
+    if not looked or ways_of(record, finding):
         return frozenset()
-    return behind - frozenset(held_there(record, catalogue, kind, finding))
+    return looked - frozenset(held_there(record, catalogue, kind, finding))
 
 
 def _of(record: JobRecord, numbers: Iterable[int], templates: Collection[str]) -> tuple[int, ...]:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
+from dataclasses import replace
 from datetime import datetime
 from typing import TYPE_CHECKING
 
@@ -13,7 +14,7 @@ from crewjobs.domain.wording import listed, upper
 from crewjobs.engines.readiness.found import way_taken
 from crewjobs.services.findings.air import cautions_told
 from crewjobs.services.findings.found_told import finding_cautions_told, not_settled, unsettled
-from crewjobs.services.findings.same_house import same_finding, same_house
+from crewjobs.services.findings.same_house import carried, same_finding, same_house
 from crewjobs.services.wording import at_site
 
 if TYPE_CHECKING:
@@ -57,6 +58,12 @@ def open_elsewhere(
                 told.append(finding)
                 found.append((other, finding))
     return tuple(found)
+
+
+def as_the_house(record: JobRecord, others: Sequence[JobRecord], now: datetime) -> JobRecord:
+    """Return a job with what is not settled in its house and it does not know of: what that holds is other jobs' work, none of its own."""
+    more = [carried(finding) for _, finding in open_elsewhere(record, others, now)]
+    return replace(record, findings=(*record.findings, *more)) if more else record
 
 
 def elsewhere_words(record: JobRecord, others: Sequence[JobRecord], now: datetime) -> Iterator[str]:

@@ -3,33 +3,36 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Callable, Iterator, Mapping
+from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import replace
 from datetime import date, datetime
 from typing import TYPE_CHECKING
 
 from crewjobs.domain.errors import ChangedMeanwhile, Refused
-from crewjobs.domain.house_ready import WaitingOn
+from crewjobs.domain.job import ENDED as FINISHED
 from crewjobs.domain.job import Job, JobRecord, JobState
 from crewjobs.domain.units import quoted
 from crewjobs.domain.wall import to_wall
 from crewjobs.domain.wording import day_words, listed, upper
-from crewjobs.engines.readiness.others import still_out, who_words
+from crewjobs.engines.readiness.others import still_out
+from crewjobs.services.asked.telling import told_since
 from crewjobs.services.clock import read_day
 from crewjobs.services.findings.asked_together import asked_too, waited_for_in
 from crewjobs.services.findings.found_asked import because_of
 from crewjobs.services.findings.found_told import not_settled, unsettled
-from crewjobs.services.findings.same_house import held_elsewhere, same_house
+from crewjobs.services.findings.house_told import others_of_its_house
+from crewjobs.services.findings.same_house import held_elsewhere
+from crewjobs.services.jobs.asked_off import asked_off_sentences
 from crewjobs.services.jobs.called_off import off_sentences
 from crewjobs.services.rows import Done
 from crewjobs.services.weeks.plan_faults import promise_gone_by
-from crewjobs.services.wording import at_site, read_line
+from crewjobs.services.wording import read_line
 
 if TYPE_CHECKING:
     from crewjobs.storage.unit_of_work import UnitOfWork
 
 
-ENDED = frozenset({JobState.DONE, JobState.CLOSED, JobState.CALLED_OFF})
+ENDED = FINISHED | {JobState.CALLED_OFF}
 
 
 def edit(uow: UnitOfWork, now: datetime, number: int, version: int, changes: Mapping[str, str]) -> Done:
@@ -56,9 +59,7 @@ def edit(uow: UnitOfWork, now: datetime, number: int, version: int, changes: Map
     fields = [field for field in changes if getattr(job, field) != getattr(record.job, field)]
     if not fields:
         raise Refused(f"job {number} is so already: nothing was changed.")
-    told = record.told
-    if record.job.state is JobState.CALLED_OFF and job.state is not JobState.CALLED_OFF:
-        told = tuple(one for one in told if one.finish is not None)  # called off again, everybody is told again
+    told = told_since(record, job.state)  # called off again, everybody is told again
     uow.save_job(record, replace(record, job=job, told=told))
     words = [
         f"{field} {_words(getattr(record.job, field), today)} → {_words(getattr(job, field), today)}"
@@ -67,26 +68,30 @@ def edit(uow: UnitOfWork, now: datetime, number: int, version: int, changes: Map
     what = f"job {number}: {', '.join(words)}"
     then: tuple[str, ...] = ()
     still = sum(task.open for task in record.tasks)
+    house = others_of_its_house(uow, number) if job.state in ENDED and job.state is not record.job.state else ()
     if job.state is JobState.CALLED_OFF and record.job.state is not JobState.CALLED_OFF:
-        then = tuple(off_sentences(replace(record, job=job), now))  # what somebody has to do about it comes first
+        then = tuple(
+            off_sentences(replace(record, job=job), house, now)
+        )  # what somebody has to do about it comes first
+    elif job.state in FINISHED and record.job.state not in ENDED:
+        then = tuple(asked_off_sentences(replace(record, job=job), house, now))
     if still and job.state in ENDED and record.job.state not in ENDED:
         are = "is still open and leaves" if still == 1 else "are still open and leave"
         then = (*then, f"{still} of its tasks {are} the plan: `crewjobs undo` takes this back.")
     off = job.state is JobState.CALLED_OFF  # also of a job that was done: nobody is asked for it any more
     if job.state is not record.job.state and job.state in ENDED and (record.job.state not in ENDED or off):
-        then = (*_of_unsettled(uow, record, job.state, now), *then)
+        then = (*_of_unsettled(record, house, job.state, now), *then)
     gone = promise_gone_by(replace(record, job=job), now) if "promised" in fields else ""
     then = (*then, gone) if gone else then
     return Done(sentence=upper(what) + ".", change=uow.commit(what, at=now, job=number), then=then)
 
 
-def _of_unsettled(uow: UnitOfWork, record: JobRecord, state: JobState, now: datetime) -> Iterator[str]:
+def _of_unsettled(record: JobRecord, others: Sequence[JobRecord], state: JobState, now: datetime) -> Iterator[str]:
     """Yield of a job that is over what nobody has decided, and who still asks: the shop, unless it comes no more.
 
     It asks as long as a job of the house that is not called off waits for the answer. After that whoever was asked is told, one way
     or the other.
     """
-    others = [uow.job(number) for number in same_house(uow, record.job.number)]
     known = asked_too(record, others, now)
     for finding in unsettled(known, now):
         held = [f"job {number}" for number in held_elsewhere(others, finding, now)]
@@ -100,20 +105,8 @@ def _of_unsettled(uow: UnitOfWork, record: JobRecord, state: JobState, now: date
         elif asking and state is JobState.CALLED_OFF:
             asked += f" for {listed([f'job {number}' for number in asking], most=6)}"
         if nobody:
-            asked = "and whoever decides is for them to ask: of a job that is called off nobody is on the waiting list"
+            asked = "and whoever decides is for them to ask, no longer for the shop"
         yield f"{upper(not_settled(known, finding))} The customer is told, {asked}."
-        yield from (_one_way_or_the_other(record, waits) for waits in out if nobody and not waits.to_be_asked)
-
-
-def _one_way_or_the_other(record: JobRecord, waits: WaitingOn) -> str:
-    """Return that somebody who was asked is called off or comes for the customer, who decides it."""
-    until = (
-        f", promised for {at_site(record.job.site.zone, waits.promised)}" if waits.promised and not waits.usual else ""
-    )
-    return (
-        f"{upper(who_words(waits))} was asked for {quoted(waits.what)}{until}: call them off, or let them come as agreed with "
-        f"{record.job.customer.name}."
-    )
 
 
 def terms_of(job: Job) -> dict[str, str]:

@@ -1,8 +1,11 @@
-"""What a job that is called off leaves behind: cartons still on their way, what lies in the house, who was told a day."""
+"""What a job that is called off leaves behind: cartons still on their way, what lies in the house, who was told a day.
+
+Of one that is done: who was asked for something that it needs no more.
+"""
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 from datetime import date, datetime
 from typing import TYPE_CHECKING, NamedTuple
@@ -10,17 +13,18 @@ from typing import TYPE_CHECKING, NamedTuple
 from crewjobs.domain.agreed import Told
 from crewjobs.domain.errors import Refused
 from crewjobs.domain.goods import GoodsLine
-from crewjobs.domain.job import JobRecord, JobState
+from crewjobs.domain.job import ENDED, JobRecord, JobState
 from crewjobs.domain.material import Material
 from crewjobs.domain.waits import WaitState
 from crewjobs.domain.wall import to_wall
 from crewjobs.domain.wording import counted, dated_words, day_words, listed, typed, upper
 from crewjobs.engines.readiness.clocks import material_clock
-from crewjobs.engines.readiness.found import way_taken
 from crewjobs.engines.readiness.goods import goods_clock, latest_word
-from crewjobs.engines.readiness.others import asked_words, still_out, who_words
+from crewjobs.engines.readiness.others import who_words
 from crewjobs.services.asked.telling import last_told, told_off
-from crewjobs.services.findings.found_asked import because_of
+from crewjobs.services.findings.asked_together import waited_for_in
+from crewjobs.services.findings.house_told import others_of_its_house
+from crewjobs.services.jobs.asked_off import AskedOff, asked_off
 from crewjobs.services.people.small_visits import visit_words
 from crewjobs.services.rows import Done, WaitRow
 from crewjobs.services.wording import at_site
@@ -44,18 +48,21 @@ class _Open:
         return listed(list(self.suppliers)) or "the supplier"
 
 
-def if_off(record: JobRecord, now: datetime) -> Iterator[str]:
-    """Yield what calling a job off would leave behind, while it can still be decided: what has begun, then as after it."""
+def if_off(record: JobRecord, others: Sequence[JobRecord], now: datetime) -> Iterator[str]:
+    """Yield what calling a job off would leave behind, while it can still be decided: what has begun, then as after it.
+
+    `others` are the other jobs of its house.
+    """
     job, tasks = record.job, [task for task in record.tasks if not task.not_needed]  # as lists count them
     done, begun = sum(task.state == "done" for task in tasks), sum(task.state == "under way" for task in tasks)
     if done or begun:
         yield f"Work has begun: {done} of {len(tasks)} tasks done, {begun} under way."
-    yield from off_sentences(replace(record, job=replace(job, state=JobState.CALLED_OFF)), now)
+    yield from off_sentences(replace(record, job=replace(job, state=JobState.CALLED_OFF)), others, now)
     yield f"{counted(sum(task.open for task in tasks), 'task')} still open would leave the plan."
 
 
-def off_sentences(record: JobRecord, now: datetime) -> Iterator[str]:
-    """Yield what is left to be stopped, fetched and told of a job that is called off."""
+def off_sentences(record: JobRecord, others: Sequence[JobRecord], now: datetime) -> Iterator[str]:
+    """Yield what is left to be stopped, fetched and told of a job that is called off; `others` are the other jobs of its house."""
     job, zone = record.job, record.job.site.zone
     for one in _still_ordered(record, now):
         due = f", due {at_site(zone, one.due)}" if one.due else ", with no day"
@@ -69,37 +76,66 @@ def off_sentences(record: JobRecord, now: datetime) -> Iterator[str]:
     for visit in record.small_visits:
         if visit.done_at is None and visit.start > now:
             yield f"{upper(visit_words(record, visit))}: nobody goes; tell {visit.who} and {job.customer.name}."
-    yield from (f"{upper(one.of)}: {one.tell}." for one in _to_tell(record, now))
+    yield from (f"{upper(one.of)}: {one.tell}." for one in _to_tell(record, others, now))
 
 
-def tell_off(uow: UnitOfWork, now: datetime, number: int, day: str = "") -> Done:
-    """Record that everybody who counts on a job called off was told that nobody comes.
+def tell_off(uow: UnitOfWork, now: datetime, number: int, day: str = "", *, finish: bool = False) -> Done:
+    """Record that everybody who counts on a job called off was told that nobody comes, of a job done that nobody is needed.
+
+    Who was asked once for several jobs of a house that are called off is told once. `finish` says that it is a finish that
+    was told, be it the plan's: of such a job there is none.
 
     Raises:
-        Refused: unknown job, one that is not called off, a day typed, or nobody is to be told of it.
+        Refused: unknown job, one that is not over, a finish told, or nobody is to be told of it.
     """
-    before = uow.job(number)
-    if before.job.state is not JobState.CALLED_OFF:
-        raise Refused(f"job {number} is {before.job.state.value}, not called off.")
-    if day.strip():
+    before, others = uow.job(number), others_of_its_house(uow, number)
+    state = before.job.state
+    if state is not JobState.CALLED_OFF and state not in ENDED:
+        raise Refused(f"job {number} is {state.value}, not called off.")
+    names = listed(list(asked_to_tell_off(before, others, now)), most=9)
+    if day.strip() or finish:
         raise Refused(
-            f"job {number} is called off, no day is told of it: `crewjobs told {number}` when everybody is told."
+            f"job {number} is {state.value}, so no finish is told: `crewjobs told {number}`, with no day, records everybody "
+            f"as told: {names}."
         )
-    names = to_tell_off(before, now)
+    too = [other for other in others if _told_too(other, before, others, now)]
+    for one in (before, *too):
+        uow.save_job(
+            one, replace(one, told=(*(told for told in one.told if told.at != now), Told(at=now, finish=None)))
+        )
+    said = "called off" if state is JobState.CALLED_OFF else "no longer needed"
+    what = f"job {number}: {names} told that it is {said}"
+    with_it = listed([f"job {other.job.number}" for other in too], most=6)
+    then = (f"Nobody is to be told of {with_it} any more either.",) if too else ()
+    return Done(sentence=f"{upper(what)}.", change=uow.commit(what, at=now, job=number), then=then)
+
+
+def asked_to_tell_off(record: JobRecord, others: Sequence[JobRecord], now: datetime) -> tuple[str, ...]:
+    """Return who is to be told that a job is called off or that he is not needed, as `to_tell_off`.
+
+    Raises:
+        Refused: nobody is.
+    """
+    names = to_tell_off(record, others, now)
     if not names:
-        raise Refused(f"job {number} is called off, and nobody is to be told of it any more.")
-    uow.save_job(
-        before, replace(before, told=(*(one for one in before.told if one.at != now), Told(at=now, finish=None)))
-    )
-    what = f"job {number}: {listed(list(names), most=9)} told that it is called off"
-    return Done(sentence=f"{upper(what)}.", change=uow.commit(what, at=now, job=number))
+        raise Refused(f"job {record.job.number} is {record.job.state.value}, and nobody is to be told of it any more.")
+    return names
 
 
-def off_rows(record: JobRecord, now: datetime) -> Iterator[WaitRow]:
-    """Yield what a job called off still needs, a row of the waiting list each: it goes when that is done.
+def _told_too(other: JobRecord, told: JobRecord, others: Sequence[JobRecord], now: datetime) -> bool:
+    """Return whether all who count on a job called off are told with another of its house: they were asked once for both."""
+    if other.job.state is not JobState.CALLED_OFF or told.job.state is not JobState.CALLED_OFF:
+        return False
+    owed = list(_to_tell(other, [told, *(one for one in others if one is not other)], now))
+    return bool(owed) and all(one.waits is not None and waited_for_in([told], one.waits.waits) for one in owed)
+
+
+def off_rows(record: JobRecord, others: Sequence[JobRecord], now: datetime) -> Iterator[WaitRow]:
+    """Yield what a job called off still needs, a row of the waiting list each: it goes when that is done. Of one done who is not needed.
 
     An order goes when somebody has stopped it or it has come, cartons when they went back, who is to be told when `told`
-    says so; a customer also when the day he counts on has gone by.
+    says so; a customer also when the day he counts on has gone by. `others` are the other jobs of its house: who was asked once for
+    several of them that are called off stands with one.
     """
     zone, number = record.job.site.zone, record.job.number
     for one in _still_ordered(record, now):
@@ -112,9 +148,13 @@ def off_rows(record: JobRecord, now: datetime) -> Iterator[WaitRow]:
             one.whom,
         )
     today = to_wall(zone, now).date()
-    for owed in _to_tell(record, now):
+    for owed in _to_tell(record, others, now):
+        if owed.waits is not None and _told_with(record, others, owed.waits) != number:
+            continue
         if owed.until is None or owed.until >= today:
             call = f"{owed.tell.replace('them', owed.named or owed.whom, 1)}; when everybody is told, `crewjobs told {number}`"
+            if owed.waits is not None and record.job.state in ENDED:
+                call += f"; where it came all the same, `crewjobs came {number} {owed.waits.waits.who.value}`"
             yield _row(record, owed.of, call, owed.whom)
     if record.job.state is JobState.CALLED_OFF:
         for material, count in _material_here(record, now):
@@ -130,7 +170,7 @@ def _row(record: JobRecord, what: str, call: str, whom: str) -> WaitRow:
     return WaitRow(
         job=record.job.number,
         title=record.job.title,
-        what=f"called off, {what}",
+        what=f"{record.job.state.value}, {what}",
         state=WaitState.TO_TELL,
         since=None,
         ready_at=None,
@@ -151,18 +191,37 @@ class _ToTell(NamedTuple):
     tell: str
     until: date | None = None
     named: str = ""
+    waits: AskedOff | None = None
 
 
-def to_tell_off(record: JobRecord, now: datetime) -> tuple[str, ...]:
-    """Return who is to be told that a job is called off and nobody said yet is, by name."""
-    return tuple(dict.fromkeys(one.named or one.whom for one in _to_tell(record, now)))
+def to_tell_off(record: JobRecord, others: Sequence[JobRecord], now: datetime) -> tuple[str, ...]:
+    """Return who is to be told that a job is called off, or that he is not needed, and nobody said yet is, by name."""
+    return tuple(dict.fromkeys(one.named or one.whom for one in _to_tell(record, others, now)))
 
 
-def _to_tell(record: JobRecord, now: datetime) -> Iterator[_ToTell]:
-    """Yield whom nobody has told yet that a job is called off: who works there now, the customer, who was asked for something."""
+def _told_with(record: JobRecord, others: Sequence[JobRecord], asked: AskedOff) -> int:
+    """Return with which of the jobs of a house somebody is told: the first that tells others too, else the first."""
+    if not asked.found:
+        return record.job.number
+    off = [one for one in others if one.job.state is JobState.CALLED_OFF and not told_off(one)]
+    waiting = [record, *(one for one in off if waited_for_in([one], asked.waits))]
+    return min(waiting, key=lambda one: (not any(_counting(one)), one.job.number)).job.number
+
+
+def _to_tell(record: JobRecord, others: Sequence[JobRecord], now: datetime) -> Iterator[_ToTell]:
+    """Yield whom nobody has told yet that a job is called off: who works there now, the customer, who was asked for something.
+
+    Of a job that is done only who was asked.
+    """
+    if record.job.state is JobState.CALLED_OFF and not told_off(record):
+        yield from _counting(record)
+    for asked in asked_off(record, others, now):
+        yield _ToTell(asked.waits.who.value, asked.of, asked.tell, named=who_words(asked.waits), waits=asked)
+
+
+def _counting(record: JobRecord) -> Iterator[_ToTell]:
+    """Yield who counts on a job without having been asked for anything: who works there now, the customer."""
     job, zone = record.job, record.job.site.zone
-    if job.state is not JobState.CALLED_OFF or told_off(record):
-        return
     begun = dict[str, datetime]()
     for task in record.tasks:
         if task.open and task.started_at is not None and task.crew:
@@ -176,13 +235,6 @@ def _to_tell(record: JobRecord, now: datetime) -> Iterator[_ToTell]:
         )
     elif promised is not None:
         yield _ToTell(name, f"{name} was promised {dated_words(promised)}", "tell them that nobody comes", promised)
-    kept = [one for one in record.findings if way_taken(record, one, now) is None]
-    for waits in still_out(record, now):
-        if waits.to_be_asked or any(because_of(finding, waits) for finding in kept):
-            continue  # nobody was asked yet; or what was found is there whoever lays the floor
-        yield _ToTell(
-            waits.who.value, asked_words(waits), "tell them that it is no longer needed", named=who_words(waits)
-        )
 
 
 def _still_ordered(record: JobRecord, now: datetime) -> Iterator[_Open]:

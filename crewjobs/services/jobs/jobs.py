@@ -67,7 +67,7 @@ def job_page(uow: UnitOfWork, catalogue: Catalogue, number: int, now: datetime) 
         row=job_row(record, found, now, called_back(callbacks).get(number, ())),
         version=record.version,
         phone=record.job.customer.phone,
-        site_lines=(*site_lines(record, now), *furniture_lines(record), *around_lines(record, now)),
+        site_lines=(*site_lines(record, now), *furniture_lines(record), *around_lines(record, house, now)),
         rooms=tuple(_room_words(room, shop.units) for room in record.job.rooms)
         + tuple(_stairs_words(stairs) for stairs in record.job.stairs),
         materials=material_rows(record, now, found),

@@ -23,8 +23,10 @@ from crewjobs.engines.readiness.clocks import material_clock
 from crewjobs.engines.readiness.goods import goods_clock
 from crewjobs.engines.readiness.others import by_the_laboratory
 from crewjobs.files.detect import Loaded, read_files
+from crewjobs.services.asked.telling import told_since
 from crewjobs.services.findings.found_holds import held_anew
 from crewjobs.services.findings.found_kinds import HOUSE
+from crewjobs.services.findings.house_told import others_of_its_house
 from crewjobs.services.jobs.called_off import off_sentences
 from crewjobs.services.jobs.catalogues import catalogue_of
 from crewjobs.services.jobs.gone_places import gone_places
@@ -115,7 +117,9 @@ def load(uow: UnitOfWork, now: datetime, loaded: Loaded, *, replace_known: bool 
     shop = uow.shop()
     wrong = plan_faults(stored, shop if loaded.shop is not None else replace(shop, crews=()), now)
     ended = [uow.job(job.number) for job, _ in changed if job.state is JobState.CALLED_OFF and job in altered]
-    off = tuple(said for record in ended for said in off_sentences(record, now))
+    off = tuple(
+        said for record in ended for said in off_sentences(record, others_of_its_house(uow, record.job.number), now)
+    )
     furnished = tuple(_furnished([record for record in stored if record.job in new]))
     return Done(
         sentence=upper(what) + ".",
@@ -219,7 +223,7 @@ def _redefined(before: JobRecord, job: Job, catalogue: Catalogue) -> JobRecord:
         and sorted(_floored(job)) == sorted(s for stage in plan.order for s in stage)
     ):
         job = replace(job, stages=before.job.stages)  # a file that gives no order leaves the one that was found
-    redefined = replace(before, job=job)
+    redefined = replace(before, job=job, told=told_since(before, job.state))
     brought = reconcile(redefined, expand(job, catalogue, redefined.moves_in_force))
     return by_the_laboratory(held_anew(brought, catalogue))
 

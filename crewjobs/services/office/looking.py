@@ -105,10 +105,11 @@ class Looking(OfficeBase):
 
     def if_called_off(self, job: int) -> tuple[str, ...]:
         """Return what calling a job off would leave behind: on order, come, promised, open."""
+        from crewjobs.services.findings.house_told import others_of_its_house
         from crewjobs.services.jobs import called_off
 
         with self._database.reading() as uow:
-            return tuple(called_off.if_off(uow.job(job), self._clock.now()))
+            return tuple(called_off.if_off(uow.job(job), others_of_its_house(uow, job), self._clock.now()))
 
     def site_day(self, crew: str, day: date | None = None) -> SiteDay:
         """Return one crew's day on site (default: today)."""
@@ -116,6 +117,24 @@ class Looking(OfficeBase):
 
         with self._database.reading() as uow:
             return site_day.site_day(uow, self._catalogue(uow), self._clock.now(), crew, day)
+
+    def to_tell_off(self, number: int) -> tuple[str, ...] | None:
+        """Return who is to be told that a job is called off, or, done, needs him no more; None of one for which nobody is.
+
+        Raises:
+            Refused: unknown job, or one called off of which nobody is to be told any more.
+        """
+        from crewjobs.domain.job import ENDED, JobState
+        from crewjobs.services.findings.house_told import others_of_its_house
+        from crewjobs.services.jobs.called_off import asked_to_tell_off, to_tell_off
+
+        with self._database.reading() as uow:
+            record, now = uow.job(number), self._clock.now()
+            if record.job.state is JobState.CALLED_OFF:
+                return asked_to_tell_off(record, others_of_its_house(uow, number), now)
+            if record.job.state in ENDED:
+                return to_tell_off(record, others_of_its_house(uow, number), now) or None
+            return None
 
     def places(self, number: int) -> PlacesView:
         """Return what forms about a job have to pick from."""

@@ -296,15 +296,20 @@ class Recording(OfficeBase):
         with self._writing() as uow:
             return returns.returned(uow, self._clock.now(), job, what, count, at=at)
 
-    def told(self, job: int, day: str = "") -> Done:
-        """Record the finish a customer was told (empty: the plan's); of a job called off, that everybody was told of that."""
-        from crewjobs.domain.job import JobState
+    def told(self, job: int, day: str = "", *, off: bool | None = None) -> Done:
+        """Record the finish a customer was told (empty: the plan's); of a job called off or done, that everybody was told of that.
+
+        `off` says which of the two is meant, where that was asked for: the other is refused.
+        """
+        from crewjobs.domain.job import ENDED, JobState
         from crewjobs.services.asked import telling
         from crewjobs.services.jobs import called_off
 
         with self._writing() as uow:
-            if uow.job(job).job.state is JobState.CALLED_OFF:
-                return called_off.tell_off(uow, self._clock.now(), job, day)
+            state = uow.job(job).job.state
+            over = state is JobState.CALLED_OFF or (state in ENDED and not day.strip() and off is None)
+            if off or over:
+                return called_off.tell_off(uow, self._clock.now(), job, day, finish=off is False)
             return telling.told(uow, self._clock.now(), job, day)
 
     @followed

@@ -9,13 +9,14 @@ from typing import TYPE_CHECKING, Final
 from crewjobs.domain.agreed import Walk
 from crewjobs.domain.crew import Shop
 from crewjobs.domain.house import Layer
-from crewjobs.domain.job import JobRecord
+from crewjobs.domain.job import JobRecord, JobState
 from crewjobs.domain.reading import ReadingKind
 from crewjobs.domain.tasks import PHASES, Phase, ScopeKind, Task
 from crewjobs.domain.units import UnitSystem, format_area
 from crewjobs.domain.wall import to_wall
 from crewjobs.domain.wording import counted, dated_words, day_words, days_words, listed, upper
 from crewjobs.paper.job_record import JobRecordPage, RecordMaterial, RecordRoom, RecordWork
+from crewjobs.services.asked.telling import last_told, told_off
 from crewjobs.services.evenings.how_far import far_of
 from crewjobs.services.findings.found_told import settled_lines
 from crewjobs.services.jobs.jobs import passed_words
@@ -121,13 +122,11 @@ def _dates(record: JobRecord) -> Iterator[str]:
     if done:
         first, last = (dated_words(to_wall(zone, at).date()) for at in (min(done), max(done)))
         yield f"First task done {first}, last {last}"
-    if record.told:
-        told = max(record.told, key=lambda one: one.at)
-        yield (
-            f"Finish told last: {dated_words(told.finish)}"
-            if told.finish
-            else (f"Called off: everybody told {dated_words(to_wall(zone, told.at).date())}")
-        )
+    if told := last_told(record):
+        yield f"Finish told last: {dated_words(told)}"
+    elif told_off(record) and record.job.state is JobState.CALLED_OFF:
+        at = max(one.at for one in record.told)
+        yield f"Called off: everybody told {dated_words(to_wall(zone, at).date())}"
 
 
 def _rooms(record: JobRecord, units: UnitSystem) -> Iterator[RecordRoom]:

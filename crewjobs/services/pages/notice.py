@@ -1,6 +1,7 @@
 """A customer's notice, built from the plan in force and the job's own facts for the paper to print.
 
-Only this job is looked at, and of it nothing that was noted for the shop alone: see `crewjobs.paper.notice`.
+Only this job is looked at, and of it nothing that was noted for the shop alone: see `crewjobs.paper.notice`. Of the other jobs of its
+house only that something found is not settled, and what is shut and left off for it.
 """
 
 from __future__ import annotations
@@ -31,6 +32,7 @@ from crewjobs.paper.notice import CustomerNotice, NoticeDay, ToClear
 from crewjobs.services.asked.telling import finish_day, last_told
 from crewjobs.services.calendars.calendar_waits import deliveries
 from crewjobs.services.findings.hanging import ALL_HANGS, FOUND_THERE, IF_SETTLED, found_in, hanging, hangs_words
+from crewjobs.services.findings.house_told import as_the_house, others_with_findings
 from crewjobs.services.jobs.known import HAND_OVER, WALK_BEFORE
 from crewjobs.services.jobs.site_facts import week_hours
 from crewjobs.services.jobs.walks import punch_open
@@ -40,6 +42,7 @@ from crewjobs.services.pages.notice_no_day import (
     LOOKS,
     PAST,
     SOMEBODY_THERE,
+    asked_of_found,
     coming_visits,
     gone_by_words,
     is_finished,
@@ -88,7 +91,8 @@ def notice(uow: UnitOfWork, now: datetime, job: int, *, paper: str = "") -> Cust
     Raises:
         Refused: there is no such job, it is over or called off, or its work is done and nothing is left to be told.
     """
-    record, shop, plan = uow.job(job), uow.shop(), planned(uow)
+    shop, plan = uow.shop(), planned(uow)
+    record = as_the_house(uow.job(job), others_with_findings(uow, job), now)
     found = without_overdue(plan, record, now) if plan else None
     visits, over = coming_visits(record, now), record.job.state not in LIVE
     record = _without_open(record) if over else record
@@ -157,7 +161,7 @@ def notice(uow: UnitOfWork, now: datetime, job: int, *, paper: str = "") -> Cust
         emptied=ReadyItem.EMPTIED in said_yes(record, now),
         ready_by=ready_by if asked else None,
         comes=() if over else tuple(_comes(record, now)),
-        changes=(_tells(shop),) if little or finished else tuple(_changes(record, shop, now)),
+        changes=tuple(_changes(record, shop, now, little=little or finished)),
         cautions=tuple(_cautions(record, now)),
         house=() if little or finished else tuple(_house(record, now)),
     )
@@ -224,7 +228,7 @@ def _no_day(
     begun = not nothing_begun(record) or len(without) < len(open_work)
     if begun and not without:
         return gone_by_words(record, times.keys() - ahead.keys()) if begins_later(times, record, now) else PAST
-    why = no_day_why(record, left, now)
+    why = no_day_why(record, now, {task.number for task in without}, left)
     if not begun and not why and not visited:
         return ""
     work = "The rest of our work" if listed_days else "What is left of our work"
@@ -431,11 +435,18 @@ def _comes(record: JobRecord, now: datetime) -> Iterator[str]:
         yield f"{when}: {one.summary.removesuffix(' due')}, as the supplier promised it"
 
 
-def _changes(record: JobRecord, shop: Shop, now: datetime) -> Iterator[str]:
-    """Yield what could move a day; of others who are waited for who they are and what is theirs to do: what was noted of them stays in the shop."""
-    for waits in still_out(record, now):
+def _changes(record: JobRecord, shop: Shop, now: datetime, *, little: bool) -> Iterator[str]:
+    """Yield what could move a day; of others who are waited for who they are and what is theirs to do: what was noted of them stays in the shop.
+
+    Where `little` is told of the work, of them only who is asked about what was found.
+    """
+    still = {task.number for task in record.tasks if task.open}
+    for waits in asked_of_found(record, now, still) if little else still_out(record, now):
         asked = to_ask_words(waits) or f"we wait for {who_words(waits.who)}"
         yield upper(f"{asked}{purpose_words(record, waits)}{promised_words(record, waits, now)}")
+    if little:
+        yield _tells(shop)
+        return
     for who, what in dict.fromkeys((who, what) for _, who, what in unasked(record)):
         yield f"We have yet to ask {who_words(who)} ({what}); no day is promised yet"
     if any(True for _ in deliveries(record, now)):

@@ -66,22 +66,17 @@ def is_finished(record: JobRecord) -> bool:
     return record.job.state in LIVE and bool(record.tasks) and not any(task.open for task in record.tasks)
 
 
-def no_day_why(record: JobRecord, left: Sequence[LeftOut], now: datetime) -> str:
+def no_day_why(record: JobRecord, now: datetime, without: Set[int], left: Sequence[LeftOut]) -> str:
     """Return why a job's work has no day, in words for its customer; empty where its own facts do not say it.
 
-    What of it is `left` out of the plan says which of its facts it was.
+    The tasks `without` a day may wait for more than what keeps them from one: who is expected about what was found is told too.
+    What of it is `left` out of the plan says whether it was for want of a toilet.
     """
     if record.job.state in NO_YES:
         return NO_YES[record.job.state]
-    whys = dict.fromkeys(
-        (
-            *_materials(record, now),
-            *_others(record, now),
-            *_house(record, now),
-            *_found(record, now),
-            *_toilet(record, left),
-        )
-    )
+    others = (*_others(record, now), *_expected(record, now, without))
+    facts = (*_materials(record, now), *others, *_house(record, now), *_found(record, now), *_toilet(record, left))
+    whys = dict.fromkeys(facts)
     return listed(list(whys), most=6)
 
 
@@ -105,6 +100,20 @@ def _others(record: JobRecord, now: datetime) -> Iterator[str]:
                 if task.number in waits.holds and (waits.promised is None or waits.promised < now):
                     purpose = "" if of_found(record, waits) else purpose_words(record, waits)  # told beside it
                     yield f"{to_ask_words(waits) or f'we wait for {who_words(waits.who)}'}{purpose}"
+
+
+def asked_of_found(record: JobRecord, now: datetime, numbers: Set[int]) -> Iterator[WaitingOn]:
+    """Yield who is waited for because of what was found and holds one of some tasks."""
+    for waits in still_out(record, now):
+        if of_found(record, waits) and not numbers.isdisjoint(waits.holds):
+            yield waits
+
+
+def _expected(record: JobRecord, now: datetime, without: Set[int]) -> Iterator[str]:
+    """Yield who is still expected about what was found; where nobody knows a day of theirs `_others` says so."""
+    for waits in asked_of_found(record, now, without):
+        if waits.promised is not None and waits.promised >= now:
+            yield f"{to_ask_words(waits) or f'we wait for {who_words(waits.who)}'}{purpose_words(record, waits)}"
 
 
 def gone_by_words(record: JobRecord, numbers: Set[int]) -> str:

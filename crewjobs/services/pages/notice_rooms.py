@@ -13,11 +13,12 @@ from typing import Final
 from crewjobs.domain.job import JobRecord
 from crewjobs.domain.tasks import Phase, ScopeKind, Task
 from crewjobs.domain.wall import to_wall
-from crewjobs.domain.wording import moment_words
+from crewjobs.domain.wording import moment_words, upper
 from crewjobs.engines.readiness.shut import behind_shut, in_place, nobody_in
 from crewjobs.paper.notice import OutOfUse
 from crewjobs.services.findings.hanging import DAYS_HANG, FOUND_THERE, found_in, hanging
 from crewjobs.services.pages.notice_no_day import NO_DAY, NOT_KNOWN
+from crewjobs.services.pages.ready_asked import leave_off_words
 from crewjobs.services.weeks.cut_off import Cut, laying_of
 from crewjobs.services.weeks.usable import Times, end_of, on_stairs, places, start_of, usable_from, working
 from crewjobs.services.weeks.visits import Planned
@@ -43,9 +44,9 @@ def out_of_use(
 ) -> Iterator[OutOfUse]:
     """Yield the sections and stairs that get a floor, or have one that still cures, in the job's order.
 
-    Where nothing of the job is to come, those alone in which work has begun, or should have by the plan. A place that
-    nobody goes into for what was found there has no instant, and is told also where the job has no work in it. So is one
-    nobody comes to by its only way, as `cut` says, beside what is worked there.
+    Where nothing of the job is to come, those alone in which work has begun, or should have by the plan, or something was
+    found that holds it. A place that nobody goes into for what was found there has no instant, and is told also where the
+    job has no work in it. So is one nobody comes to by its only way, as `cut` says, beside what is worked there.
     """
     shut, told = nobody_in(record, now), set[str]()
     own: dict[str, datetime] = {}
@@ -58,7 +59,9 @@ def out_of_use(
             walk = usable_from(found, times.ahead, record, laying_of(tasks))[False]
             own |= {room.name: walk for room in record.job.rooms if walk and in_place(record, name, {room.name})}
     rest = [*(room.name for room in record.job.rooms), *(flight.name for flight in record.job.stairs)]
-    for name in rest:
+    # Found in another job of the house: a room this one does not know.
+    elsewhere = sorted(shut.intersection(one.place for one in record.findings).difference(rest))
+    for name in (*rest, *elsewhere):
         if name in shut and not any(in_place(record, one, {name}) for one in told):
             yield _shut(record, name, now)
         elif name not in shut:
@@ -82,6 +85,16 @@ def _cut(record: JobRecord, name: str, cut: Sequence[Cut], own: datetime | None,
             walk=f"As far as we know you get there only through {one.words}: please do not go through there. In use again: {until}.",
             furnish="",
         )
+
+
+def shut_words(record: JobRecord, now: datetime) -> Iterator[str]:
+    """Yield in a sentence each the rooms and stairs that are shut for what was found, and what is left off for it."""
+    shut = nobody_in(record, now)
+    known = [*(room.name for room in record.job.rooms), *(flight.name for flight in record.job.stairs)]
+    places = [name for name in dict.fromkeys((*known, *(one.place for one in record.findings))) if name in shut]
+    yield from (f"{upper(name)}: {_shut(record, name, now).out}." for name in places)
+    if off := leave_off_words(record, now):
+        yield off
 
 
 def _shut(record: JobRecord, name: str, now: datetime) -> OutOfUse:
@@ -116,10 +129,10 @@ def _out(
         return
     start = start_of(times.plan, works)
     begun = any(task.started_at or task.done_at for task in works) or (start is not None and start <= now)
-    if not begun and not any(task.number in times.ahead for task in record.tasks if task.open):
+    waits = FOUND_THERE if in_place(record, name, found_in(record, now)) else ""
+    if not begun and not waits and not any(task.number in times.ahead for task in record.tasks if task.open):
         return
     zone, stairs = record.job.site.zone, any(on_stairs(task) for task in works)
-    waits = FOUND_THERE if in_place(record, name, found_in(record, now)) else ""
     hung = any(task.number in times.ahead for task in works if task.number in hanging(record, now))
     yield OutOfUse(
         room=name,

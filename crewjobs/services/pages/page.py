@@ -38,6 +38,7 @@ from crewjobs.paper.model import (
 )
 from crewjobs.services.findings.air import notes_told, title_told
 from crewjobs.services.findings.found_told import house_cautions, shut_places, site_found, task_cautions
+from crewjobs.services.findings.kept_out import kept_out_words
 from crewjobs.services.jobs.heights import height_notes
 from crewjobs.services.jobs.jobs import quantity_words
 from crewjobs.services.jobs.known import (
@@ -416,6 +417,7 @@ def _lines(
             (
                 *reading_notes(stretch.record, task, shop.wood_target, shop.units),
                 *height_notes(stretch.record, task, shop.units),
+                *kept_out_words(stretch.record, catalogue, task, now),
             )
             if piece.part == 1
             else ()

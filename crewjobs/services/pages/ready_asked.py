@@ -11,7 +11,7 @@ from datetime import date, datetime
 from typing import Final
 
 from crewjobs.domain.house_ready import READY_WORDS, ReadyItem
-from crewjobs.domain.job import JobRecord
+from crewjobs.domain.job import Job, JobRecord
 from crewjobs.domain.material import Material
 from crewjobs.domain.metric_words import told_in
 from crewjobs.domain.tasks import Task
@@ -40,11 +40,20 @@ def asked_items(record: JobRecord, now: datetime) -> tuple[ReadyItem, ...]:
 
 
 def _nothing_to_empty(record: JobRecord, now: datetime) -> bool:
-    """Return whether nobody goes into any of the rooms, or onto the stairs where there is no such room, that are emptied."""
+    """Return whether nobody goes into any of the rooms, or onto the stairs where there is no such room, that are emptied.
+
+    Where no floor is laid it is the places of the agreed work, as in a callback.
+    """
     job, shut = record.job, nobody_in(record, now)
     rooms = [room.name for room in job.rooms if room.floor is not None and (room.furniture or job.site.occupied)]
-    emptied = rooms or [flight.name for flight in job.stairs if flight.floor is not None]
+    emptied = rooms or [flight.name for flight in job.stairs if flight.floor is not None] or _worked_in(job)
     return bool(emptied) and shut.issuperset(emptied)
+
+
+def _worked_in(job: Job) -> list[str]:
+    """Return where agreed work is done; of the whole house that is every room and flight of the job."""
+    places = [entry.place for entry in job.work]
+    return [*(room.name for room in job.rooms), *(flight.name for flight in job.stairs)] if "" in places else places
 
 
 def said_yes(record: JobRecord, now: datetime) -> frozenset[ReadyItem]:

@@ -76,7 +76,9 @@ def site_day(uow: UnitOfWork, catalogue: Catalogue, now: datetime, crew: str, da
         for number in [stretch.record.job.number]
     ]
     houses += [_house_taken(found, one, catalogue, now, shown) for one in taken.values()]
-    told = (_with_records(found, house, chosen, now, shown) for house in sorted(houses, key=lambda house: house.arrive))
+    told = (
+        _with_records(uow, found, house, chosen, now, shown) for house in sorted(houses, key=lambda one: one.arrive)
+    )
     of_the_day = {house.job for house in houses}
     return SiteDay(
         crew=chosen,
@@ -88,14 +90,14 @@ def site_day(uow: UnitOfWork, catalogue: Catalogue, now: datetime, crew: str, da
     )
 
 
-def _with_records(found: Planned, house: SiteHouse, crew: str, now: datetime, day: date) -> SiteHouse:
+def _with_records(uow: UnitOfWork, found: Planned, house: SiteHouse, crew: str, now: datetime, day: date) -> SiteHouse:
     """Return a house with what of the days before is not ticked there, and the crew's hours there that day where it told them.
 
-    Of a job that is called off nothing is left to tick.
+    Of a job that has ended nothing is left to tick.
     """
     record = found.records.get(house.job)
     if record is None:
-        return house
+        return replace(house, recorded=recorded_on(uow.job(house.job), crew, day))
     return replace(house, earlier=before_its_day(found, record, now, day), recorded=recorded_on(record, crew, day))
 
 
@@ -287,4 +289,5 @@ def _site_task(
         hold=told_of(record.job, hold_words(held, record.job.site.zone), found.shop.units) if held else "",
         cautions=tuple(caution.said for caution in task_cautions(record, task, catalogue, now)),
         how_far=far_of(record, task),
+        ended="" if record.job.state is JobState.BOOKED else record.job.state.value,
     )

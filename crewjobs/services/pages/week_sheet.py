@@ -195,9 +195,8 @@ def _until(first: date, end: datetime) -> str:
 def _small_words(small: SmallVisitRow) -> str:
     done = " (done)" if small.done else " (out that day: a new time)" if small.out else ""
     where = f", {whole(small.address.partition(',')[0])}" if small.address else ""
-    return (
-        f"{small.start:%H:%M}–{small.end:%H:%M} {small.who}: {small.kind}, job {small.job} {small.title}{where}{done}"
-    )
+    found = f"; {small.found}" if small.found else ""
+    return f"{small.start:%H:%M}–{small.end:%H:%M} {small.who}: {small.kind}, job {small.job} {small.title}{where}{done}{found}"
 
 
 def _promises(view: WeekView) -> Iterator[WeekPromise]:

@@ -19,6 +19,7 @@ from crewjobs.engines.readiness.house import house
 from crewjobs.engines.readiness.others import still_out, who_words
 from crewjobs.engines.readiness.shut import nobody_in
 from crewjobs.paper.model import TaskLine
+from crewjobs.services.findings.kept_out import NOBODY_GOES_IN
 from crewjobs.services.jobs.known import HAND_OVER, READINGS, WALK_BEFORE
 from crewjobs.services.jobs.walks import punch_open
 
@@ -33,7 +34,6 @@ TAKE: Final = {
 }
 """What is taken along, by kind."""
 
-NOBODY_GOES_IN: Final = "nobody goes in there until what was found is settled"
 _LIFT: Final = "Lift a corner or a vent: every layer to the subfloor, and the year each went in"
 _EACH_ROOM: Final = "Temperature and humidity of each room"
 _WALK: Final = "Every room walked with the customer, lights on"

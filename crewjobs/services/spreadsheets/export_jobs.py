@@ -12,6 +12,7 @@ from crewjobs.domain.units import FOOT, MILLIMETRE, UnitSystem
 from crewjobs.domain.wall import to_wall
 from crewjobs.engines.estimating.estimate import total
 from crewjobs.engines.planning.paces import paces_in
+from crewjobs.services.asked.telling import last_told
 from crewjobs.services.jobs.job_list import current_phase, hours_said_done, job_row
 from crewjobs.services.spreadsheets.export_rows import Columns, Days, ExportTable, Table, day_cell, yes
 from crewjobs.services.weeks.visits import Planned, planned
@@ -129,7 +130,7 @@ def _columns(units: UnitSystem) -> Columns[_Known]:
         ("phase", lambda one: current_phase(one.record) if one.record.tasks else ""),
         ("wished", lambda one: day_cell(one.record.job.wished)),
         ("promised", lambda one: day_cell(one.record.job.promised)),
-        ("told finish", lambda one: day_cell(one.record.told[-1].finish if one.record.told else None)),
+        ("told finish", lambda one: day_cell(last_told(one.record))),
         ("begun", lambda one: day_cell(one.begun)),
         ("planned start", lambda one: day_cell(one.starts.date() if one.starts else None)),
         ("planned start at", lambda one: _clock(one.starts)),

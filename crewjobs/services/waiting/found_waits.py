@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from datetime import datetime
 
 from crewjobs.domain.job import JobRecord
@@ -10,17 +10,28 @@ from crewjobs.domain.waits import WaitState
 from crewjobs.domain.wall import to_wall
 from crewjobs.domain.wording import listed, typed
 from crewjobs.engines.readiness.found import way_taken
+from crewjobs.services.findings.same_house import held_elsewhere
 from crewjobs.services.rows import WaitRow
 from crewjobs.services.wording import task_words
 
 
-def found_rows(record: JobRecord, now: datetime) -> Iterator[WaitRow]:
-    """Yield a row for every finding that holds open work and whose way on is to be decided."""
+def found_rows(
+    record: JobRecord, now: datetime, house: Sequence[JobRecord] = (), of: int | None = None
+) -> Iterator[WaitRow]:
+    """Yield a row for every finding that holds open work and whose way on is to be decided.
+
+    What holds other booked jobs of the same `house` too is one to decide: it stands with job `of`, or the first of them, and names
+    the rest.
+    """
     for finding in record.findings:
         held = [task for task in map(record.task, finding.holds) if task.open]
         if not held or finding.at > now or way_taken(record, finding, now) is not None:
             continue
         number, place, kind = record.job.number, typed(finding.place), typed(finding.kind)
+        same = held_elsewhere(house, finding, now)
+        if number != (of if of in (number, *same) else min((number, *same))):
+            continue
+        held_words = listed([task_words(task) for task in held], most=3)
         yield WaitRow(
             job=number,
             title=record.job.title,
@@ -31,6 +42,6 @@ def found_rows(record: JobRecord, now: datetime) -> Iterator[WaitRow]:
             minutes_left=None,
             done=None,
             verified=True,
-            holds=listed([task_words(task) for task in held], most=3),
+            holds=listed([held_words, *(f"job {other}" for other in same)], most=6) if same else held_words,
             call=f"`crewjobs found {number} {place} {kind} --way …`",
         )

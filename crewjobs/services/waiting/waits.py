@@ -18,6 +18,7 @@ from crewjobs.engines.readiness.clocks import MaterialClock, RunningWait, materi
 from crewjobs.engines.readiness.holds import is_carry_in
 from crewjobs.engines.readiness.lots import carries, group_of, lots_here
 from crewjobs.services.asked.telling import tell_row
+from crewjobs.services.findings.house_told import others_of_its_house
 from crewjobs.services.findings.same_house import same_house
 from crewjobs.services.jobs.called_off import off_rows
 from crewjobs.services.jobs.money import money_rows
@@ -46,26 +47,31 @@ if TYPE_CHECKING:
 def waiting(uow: UnitOfWork, now: datetime, of: int | None = None) -> tuple[WaitRow, ...]:
     """Return what the booked jobs wait for at an instant, worst first; what several of a house wait for stands with job `of` where it does.
 
-    Ended ones too: for their balance, and for whoever decides about what was found; those called off for orders that nobody has
-    stopped, and for whoever decides as long as another job of the house is held by it.
+    Ended ones too: for their balance, for whoever decides about what was found, and for who was asked and is not needed; those called
+    off for orders that nobody has stopped, and for whoever decides as long as another job of the house is held by it.
     """
     live = uow.live_jobs()
     records = [record for record in live if record.job.state is JobState.BOOKED]
     rows = [_with_phone(row, record) for record in uow.owing_jobs() for row in money_rows(record, now)]
-    rows += [_with_phone(row, record) for record in uow.called_off_jobs() for row in off_rows(record, now)]
-    for record in uow.jobs_asked_still():
-        house = same_house(uow, record.job.number)
-        others = [other for other in live if other.job.number in house]
+    asked = uow.jobs_asked_still()
+    for record in (*uow.called_off_jobs(), *(one for one in asked if one.job.state is not JobState.CALLED_OFF)):
+        house = others_of_its_house(uow, record.job.number) if record.findings and record.waiting_on else ()
+        rows += [_with_phone(row, record) for row in off_rows(record, house, now)]
+    for record in asked:
+        numbers = same_house(uow, record.job.number)
+        others = [other for other in live if other.job.number in numbers]
         rows += [_with_phone(row, record) for row in unsettled_rows(record, others, now)]
     if records:
         shop, found = uow.shop(), planned(uow, records)
         rows += [
             _with_phone(row, record)
             for record in records
+            for house in (_of_its_house(uow, record, records),)
             for row in (
                 *waits_of(record, now, shop.units, found),
                 *_calls(record, shop, found, now),
-                *other_rows(record, now, _of_its_house(uow, record, records), of),
+                *found_rows(record, now, house, of),
+                *other_rows(record, now, house, of),
             )
         ]
         away = uow.away()
@@ -75,7 +81,7 @@ def waiting(uow: UnitOfWork, now: datetime, of: int | None = None) -> tuple[Wait
 
 def _of_its_house(uow: UnitOfWork, record: JobRecord, records: Sequence[JobRecord]) -> list[JobRecord]:
     """Return the other ones among some jobs that go into the same house, where something was found in it; else none is looked for."""
-    house = same_house(uow, record.job.number) if record.findings and record.waiting_on else ()
+    house = same_house(uow, record.job.number) if record.findings else ()
     return [other for other in records if other.job.number in house]
 
 
@@ -95,7 +101,6 @@ def _calls(record: JobRecord, shop: Shop, found: Planned | None, now: datetime) 
     yield from toilet_rows(record, found, now)
     yield from walk_rows(record)
     yield from money_rows(record, now)
-    yield from found_rows(record, now)
     yield from licensed_rows(record)
     yield from unmeasured_rows(record)
 

@@ -8,9 +8,9 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import replace
 from datetime import date, datetime, timedelta
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any
 
-from crewjobs.domain.job import JobRecord
+from crewjobs.domain.job import JobRecord, JobState
 from crewjobs.domain.plan import Placement, WeekPlan
 from crewjobs.domain.tasks import Task
 from crewjobs.domain.wall import to_utc, to_wall
@@ -85,7 +85,7 @@ class DaysDone:
                 for piece in _pieces(found, plan, mine, self._records, name, day):
                     if (piece.job, piece.task) in wanted:
                         new.add((piece.job, piece.task))
-                        if plan is not found.plan:
+                        if plan is not found.plan or piece.job not in found.records:  # a job that ended stands nowhere
                             did.setdefault(name, []).append((self._records[piece.job], piece))
             known |= new
         return did
@@ -93,7 +93,8 @@ class DaysDone:
     def taken(self, crew: str, day: date) -> tuple[Piece, ...]:
         """Return what plans of a day gave a crew on it that is open still and that the plan in force gives it there no more.
 
-        Each task once, at the place it had first, in that order: it was on hold since, or another day's or crew's.
+        Each task once, at the place it had first, in that order: it was on hold since, or another day's or crew's, or its job
+        has ended since the day began; then the plan in force may hold it as before.
 
         Raises:
             Refused: there is no such crew.
@@ -104,7 +105,7 @@ class DaysDone:
         first = self._firsts(day, earlier).get(crew)
         known = {(one.record.job.number, task.number) for one in self._found.day(crew, day) for task in one.tasks}
         taken: list[Piece] = []
-        for plan in earlier:
+        for plan in (*earlier, self._of_ended(day)):
             if first is None or plan.number < first:
                 continue
             placed = [one for one in plan.placements if one.crew == crew and self._touches(one, day)]
@@ -163,6 +164,16 @@ class DaysDone:
             self._records[placed.key.job] = self._uow.job(placed.key.job)
         return {task.number for task in self._records[placed.key.job].tasks if task.open} & set(placed.tasks)
 
+    def _of_ended(self, day: date) -> WeekPlan:
+        """Return of the plan in force what it holds on a day of jobs that have ended since the day began."""
+        plan, live = self._found.plan, self._found.records
+        placed = tuple(one for one in plan.placements if one.key.job not in live and self._touches(one, day))
+        if placed:
+            rows = self._uow.rows_since(("job",), self._of_shop(day))
+            ended = {after["number"] for _, _, before, after in rows if before and after and _has_ended(before, after)}
+            placed = tuple(one for one in placed if one.key.job in ended)
+        return replace(plan, placements=placed)
+
     def _earlier(self, day: date) -> list[WeekPlan]:
         """Return the plans of a day that are in force no more, oldest first."""
         ends = self._of_shop(day + timedelta(days=1))
@@ -190,6 +201,11 @@ class DaysDone:
             for task in self._records[job].tasks
             if task.done_at is not None and to_wall(zone, task.done_at).date() == day
         }
+
+
+def _has_ended(before: Mapping[str, Any], after: Mapping[str, Any]) -> bool:
+    """Return whether a job was booked before a change and was not after it."""
+    return bool(before["state"] == JobState.BOOKED.value != after["state"])
 
 
 def day_with_done(uow: UnitOfWork, found: Planned, crew: str, day: date, now: datetime) -> tuple[Stretch, ...]:

@@ -8,7 +8,6 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from dataclasses import replace
 from datetime import datetime
-from shlex import quote
 from typing import TYPE_CHECKING, Final, NamedTuple
 
 from crewjobs.domain.errors import Refused
@@ -18,6 +17,7 @@ from crewjobs.domain.wording import counted, listed
 from crewjobs.engines.planning.compare import Move, moves
 from crewjobs.services.asked.telling import moved_words
 from crewjobs.services.rows import Done
+from crewjobs.services.weeks.done_ahead import done_words, given_today
 from crewjobs.services.weeks.overtaken import before_overtaken, freed
 from crewjobs.services.weeks.pins import NOT_PLANNED, unkept_words
 from crewjobs.services.weeks.plan_problem import problem_of
@@ -133,14 +133,15 @@ def follow(database: Database, who: str, now: datetime, done: Done, anyway: Week
         if in_force is None:
             return done
         problem, based_on, proposed = problem_of(uow, now), uow.last_change_number(), uow.proposed_number()
-        known = before_overtaken(uow, in_force)
+        known, given = before_overtaken(uow, in_force), given_today(uow, now, done.change)
     if uow.to_keep:  # hours were told: learned once, not anew after every tick to come
         database.keep_pace(uow.to_keep)
     found = _followed(problem, in_force, known)
     over = PLAN_AGAIN if _left_with_a_pin(found) else (*PLAN_AGAIN, NOT_PLANNED)
     then = tuple(sentence for sentence in done.then if not sentence.startswith(over))
+    free = tuple(done_words(found.problem, given, in_force, found.made))
     if found.stays and not found.unkept:
-        return replace(done, then=then)
+        return replace(done, then=(*then, *free))
     with database.unit_of_work(who=who) as uow:
         number = uow.save_plan(replace(found.made, based_on=based_on))
         uow.commit(f"plan {number} follows", at=now, caused_by=done.change)
@@ -150,7 +151,7 @@ def follow(database: Database, who: str, now: datetime, done: Done, anyway: Week
         plan=number,
         then=(
             *then,
-            *([STAYS] if found.stays else _words(found, number, anyway)),
+            *([STAYS, *free] if found.stays else _words(found, number, anyway, free)),
             *(f"{words}." for words in found.unkept),
             *void,
         ),
@@ -175,8 +176,8 @@ def pieces_words(moved: Sequence[Move]) -> str:
     return f"{counted(len(moved), 'piece')} of work {'moves' if len(moved) == 1 else 'move'}"
 
 
-def _words(found: Followed, number: int, anyway: WeekPlan | None) -> Iterator[str]:
-    """Yield what a repaired plan does: finishes on another day, what is left out anew, and the first moves.
+def _words(found: Followed, number: int, anyway: WeekPlan | None, free: Sequence[str]) -> Iterator[str]:
+    """Yield what a repaired plan does: which crews are `free`, finishes on another day, what is left out anew, the first moves.
 
     What moves because of the record comes before what moves anyway.
     """
@@ -188,7 +189,7 @@ def _words(found: Followed, number: int, anyway: WeekPlan | None) -> Iterator[st
     if freed(problem, before):
         still = f"what is done gives up its place, {still}"
     yield f"The plan follows (plan {number}): {pieces if moved else still}{slips_words(slipped, moved)}."
-    yield from _free_words(problem, before)
+    yield from free
     finishes = moved_words(problem.shop, problem.away, problem.jobs, before, after)
     yield from (words for words in finishes if words.startswith("Job "))
     lost = sorted(broken(problem, after) - broken(problem, before))
@@ -221,27 +222,6 @@ def _words(found: Followed, number: int, anyway: WeekPlan | None) -> Iterator[st
         # Jobs that came in asked are no news of this record: a list of thousands would be told with the next one.
         if (left.job, left.why) not in known and (left.job in planned or not left.why.endswith(NOT_BOOKED)):
             yield f"Job {left.job}: {left.why}."
-
-
-def _free_words(problem: PlanProblem, before: WeekPlan) -> Iterator[str]:
-    """Yield which crews are done at a house today ahead of their planned end: nothing planned for them there today is open."""
-    zone = problem.shop.zone
-    today = to_wall(zone, problem.now).date()
-    records = {record.job.number: record for record in problem.jobs}
-    still = {
-        (placed.crew, placed.key.job)
-        for placed in before.placements
-        if to_wall(zone, placed.start).date() <= today <= to_wall(zone, placed.end).date()
-        and placed.key.job in records
-        and any(records[placed.key.job].task(number).open for number in placed.tasks)
-    }
-    last = {placed.crew: placed for placed in freed(problem, before) if placed.start <= problem.now}
-    for crew, placed in sorted(last.items()):
-        if to_wall(zone, placed.end).date() == today and (crew, placed.key.job) not in still:
-            yield (
-                f"{crew} is done at job {placed.key.job}, planned to {at_site(zone, placed.end)}: "
-                f"`crewjobs offers {quote(crew)}` says what it could do now."
-            )
 
 
 def slips_words(slipped: Sequence[Move], moved: Sequence[Move]) -> str:

@@ -31,11 +31,7 @@ def before_overtaken(uow: UnitOfWork, in_force: WeekPlan) -> WeekPlan | None:
     records = {record.job.number: record for record in uow.live_jobs()}
     if not _overtaken(in_force, records):
         return None
-    followed = {
-        int(number)
-        for change in uow.changes(limit=LOOKS_BACK)
-        if (number := change.what.removeprefix("plan ").removesuffix(" follows")).isdigit()
-    }
+    followed = {plan_that_followed(change.what) for change in uow.changes(limit=LOOKS_BACK)}
     older = uow.plans_until(in_force.made_at, back_to=in_force.made_at - MOST_BACK)
     newer = in_force
     for plan in sorted((one for one in older if one.number < in_force.number), key=lambda one: -one.number):
@@ -45,6 +41,12 @@ def before_overtaken(uow: UnitOfWork, in_force: WeekPlan) -> WeekPlan | None:
             return plan
         newer = plan
     return None
+
+
+def plan_that_followed(what: str) -> int:
+    """Return the number of the plan that merely followed a record, by the sentence of its change; 0 for any other change."""
+    number = what.removeprefix("plan ").removesuffix(" follows")
+    return int(number) if number.isdigit() else 0
 
 
 def _overtaken(plan: WeekPlan, records: Mapping[int, JobRecord]) -> bool:

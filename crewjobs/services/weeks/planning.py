@@ -52,7 +52,7 @@ def plan(
     if problem.previous is None:
         made = plan_week(problem, progress=progress, stop=stop)
         if stop is not None and stop():
-            raise Refused("planning was stopped; the plan in force stays.")
+            raise Refused("planning was stopped; nothing is planned yet.")
         moves: tuple[str, ...] = ()
     else:
         made, _ = repaired(problem, problem.previous, known)

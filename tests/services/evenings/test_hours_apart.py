@@ -10,6 +10,7 @@ import pytest
 from crewjobs.domain.errors import Refused
 from crewjobs.domain.evening import EveningEntry, HouseEntry
 from crewjobs.domain.pace import HoursKind
+from crewjobs.domain.wording import typed
 from crewjobs.engines.estimating.spread import spread_hours
 from crewjobs.engines.estimating.worked import worked_days
 from crewjobs.files.evening_text import read_form, read_wait
@@ -227,6 +228,23 @@ def test_hours_of_a_day_whose_job_ended_during_it_are_entered(tuesday, state):
     task = next(task.number for task in tuesday.record().tasks if task.open)
     with pytest.raises(Refused, match="`crewjobs amend 4 --state booked`"):
         enter(tuesday, HouseEntry(house=1, start="7:00", stop="11:00", tasks=((task, "x"),)))
-    enter(tuesday, HouseEntry(house=1, start="7:00", stop="11:00"))
+    done = enter(tuesday, HouseEntry(house=1, start="7:00", stop="11:00"))
     [hours] = tuesday.record().crew_hours
     assert hours.stop - hours.start == timedelta(hours=4)
+    assert not any("how-far" in words for words in done.then), "it would be refused"
+    [words] = [words for words in done.then if "nothing was ticked" in words]
+    assert f"the job is {state}, so they tell no pace" in words
+    *_, booked, over = [part for part in words.split("`") if part.startswith("crewjobs amend")]
+    assert (booked, over) == ("crewjobs amend 4 --state booked", f"crewjobs amend 4 --state {typed(state)}")
+    assert f"`{booked}`, then this sheet, then `{over}`" in house.over
+
+
+def test_more_hours_than_what_was_ticked_before_a_job_was_called_off_are_not_asked_how_far(tuesday):
+    """They were long for the one task: what else was begun the job takes no more, and how it does is said."""
+    first = lines(tuesday)[0].task
+    tuesday.office.tick(4, [first], at="10:00")
+    tuesday.office.edit(4, tuesday.office.job(4).version, {"state": "called off"})
+    done = enter(tuesday, HouseEntry(house=1, start="7:00", stop="7:30"))
+    [words] = [words for words in done.then if "are usual for what was ticked" in words]
+    assert "how-far" not in words
+    assert "the job is called off. If more got done: `crewjobs amend 4 --state booked`, then record it, then " in words

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import pytest
 
+from crewjobs.domain.errors import Refused
 from crewjobs.domain.house_ready import Other, WaitingOn
 from crewjobs.engines.readiness.holds import cannot_be_planned
 from crewjobs.services.findings.asked_together import same_asking
@@ -124,12 +125,48 @@ def test_calling_off_says_what_is_not_settled_and_of_the_last_what_of_the_appoin
     assert call_off(shop, 6)[0].endswith("whoever decides is still asked, it holds job 7.")
     last = call_off(shop, 7)
     assert "Front room: mold, found Mon 2 Mar 11:30, is not settled." in last[0]
-    assert "nobody is on the waiting list" in last[0]
+    assert last[0].endswith("for them to ask, no longer for the shop.")
     assert last[1] == (
         "The specialist was asked for 'mold: looked at, and how it is removed in front room', promised for Tue 3 Mar 09:00: "
         "call them off, or let them come as agreed with Teo Halloran."
     )
     assert not asked_of(shop, "specialist")
+
+
+def to_call_off(shop: Shop) -> list[int]:
+    """Return with which jobs the waiting list has the call to a specialist who is not needed any more."""
+    return [row.job for row in shop.office.waiting() if row.what.startswith("called off, the specialist was asked for")]
+
+
+def test_who_comes_for_jobs_that_are_called_off_is_told_once(shop: Shop) -> None:
+    """He is a call until he is told, with one of the jobs, and told of that one he is told of all."""
+    shop.office.promised(5, "specialist", "tue 09:00")
+    for number in (5, 6, 7):
+        assert to_call_off(shop) == []
+        assert not any("call them off" in line for line in shop.office.job(5).site_lines)
+        call_off(shop, number)
+    assert to_call_off(shop) == [5]
+    (row,) = (row for row in shop.office.waiting() if row.whom == "specialist")
+    assert row.what.endswith("promised for Tue 3 Mar 09:00")
+    assert row.call.startswith("call the specialist off, or let them come as agreed with Teo Halloran; ")
+    assert any("call them off" in line for line in shop.office.job(7).site_lines)
+    done = shop.office.told(7)
+    assert done.sentence == "Job 7: the specialist told that it is called off."
+    assert done.then == ("Nobody is to be told of job 5 and job 6 any more either.",)
+    assert to_call_off(shop) == []
+    with pytest.raises(Refused, match="nobody is to be told of it any more"):
+        shop.office.told(5)
+
+
+def test_he_stands_with_the_job_whose_customer_is_told_as_well(shop: Shop) -> None:
+    """One call each: who tells the customer of job 6 has told him, too."""
+    shop.office.promised(5, "specialist", "tue 09:00")
+    shop.office.edit(6, shop.office.job(6).version, {"promised": "2026-03-13"})
+    for number in (5, 6, 7):
+        call_off(shop, number)
+    assert to_call_off(shop) == [6]
+    assert shop.office.told(6).sentence.startswith("Job 6: Teo Halloran and the specialist told")
+    assert to_call_off(shop) == []
 
 
 def test_nobody_is_called_off_who_was_not_asked_or_is_asked_still(shop: Shop) -> None:
@@ -140,7 +177,7 @@ def test_nobody_is_called_off_who_was_not_asked_or_is_asked_still(shop: Shop) ->
     assert said[0].endswith("whoever decides is still asked for job 5.")
     assert asked_of(shop, "specialist")
     said = call_off(shop, 5)
-    assert "nobody is on the waiting list" in said[0]
+    assert said[0].endswith("for them to ask, no longer for the shop.")
     assert not any("call them off" in words for words in said)
 
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from datetime import date
 
 import pytest
@@ -12,6 +13,10 @@ from crewjobs.domain.plan import Placement
 from crewjobs.domain.wall import to_wall
 from crewjobs.engines.readiness.found import held_by
 from crewjobs.engines.readiness.holds import cannot_be_planned
+from crewjobs.engines.readiness.shut import behind_shut, nobody_in
+from crewjobs.files.catalogue import read_catalogue
+from crewjobs.services.findings.found_holds import held_there
+from crewjobs.services.findings.kept_out import NOBODY_GOES_IN
 from crewjobs.services.laying.take_off_rests import supply_rows
 from crewjobs.services.office import Office
 from tests.builders import central
@@ -378,7 +383,7 @@ def test_whoever_decides_is_called_once_the_job_is_done_and_for_none_that_is_cal
         office.undo()
         office.undo()
     said = office.edit(4, shop.record().version, {"state": "called off"}).then
-    assert "of a job that is called off nobody is on the waiting list" in said[0]
+    assert said[0].endswith("for them to ask, no longer for the shop.")
     assert not [row for row in office.waiting() if row.job == 4 and row.whom in whom]
     said = office.way_on(4, "loft", SUSPECT, "float over", **FLOATED).then
     assert not [words for words in said if "held by it" in words or "on hold" in words]
@@ -416,6 +421,97 @@ def test_what_one_comes_to_only_through_a_shut_room_waits_too(shop: Shop) -> Non
     assert not set(way.keeps) & set(behind)
     assert shop.record().task(behind[1]).open
     assert not set(behind) & set(cannot_be_planned(shop.record(), shop.clock.at))
+
+
+LIVE = "live wire or pipe"
+CATALOGUE = read_catalogue()
+
+
+def test_nobody_is_sent_over_a_live_line_to_the_rooms_behind_it(shop: Shop) -> None:
+    """Nobody goes near it, so nothing goes through there, material as little; another way in, or a way on, opens it."""
+    office = shop.office
+    office.arrived(4, "gray plank", 18)
+    office.load([shop.file("house.toml", HOUSE + doorways(*WAYS))], replace=True)
+    done = office.found(4, "front room", LIVE)
+    assert any(words.startswith("One comes to back room and loft only through front room") for words in done.then)
+    behind = {shop.number_of("flatness-check", "back room"), shop.number_of("scrape-and-look", "loft")}
+    carry = shop.number_of("carry-in")
+    assert {carry, shop.number_of("room-reading"), *behind} <= {*shop.record().findings[0].holds}
+    with pytest.raises(OnHold, match="live wire or pipe found in front room"):
+        office.tick(4, [carry])
+    office.load([shop.file("house.toml", HOUSE + doorways(*WAYS, ("loft", "outside")))], replace=True)
+    assert not {carry, *behind} & {*shop.record().findings[0].holds}
+    office.undo()
+    office.way_on(4, "front room", LIVE, "made by the trade", by="Ohm")
+    assert not {carry, *behind} & cannot_be_planned(shop.record(), shop.clock.at).keys()
+
+
+def test_nothing_of_a_crew_goes_on_at_a_live_line(shop: Shop) -> None:
+    """In the room it is in; material goes to the others as long as one is left, by whatever kind they are shut."""
+    office = shop.office
+    office.arrived(4, "gray plank", 18)
+    office.load([shop.file("house.toml", HOUSE + doorways(*WAYS))], replace=True)
+    there = {task.number for task in shop.record().tasks if task.open and "loft" in task.key.scope.name.split(" / ")}
+    carry = shop.number_of("carry-in")
+    office.found(4, "loft", LIVE)
+    assert there <= {*shop.record().findings[0].holds}
+    office.found(4, "back room", "rot")
+    assert not [one for one in shop.record().findings if carry in one.holds]
+    office.found(4, "front room", LIVE)
+    assert all(carry in one.holds for one in shop.record().findings)
+    office.load([shop.file("house.toml", HOUSE + doorways(*WAYS, ("loft", "outside")))], replace=True)
+    office.way_on(4, "loft", LIVE, "made by the trade", by="Ohm")
+    assert carry not in cannot_be_planned(shop.record(), shop.clock.at)
+
+
+def test_whoever_carries_in_is_told_in_which_room_nobody_goes(shop: Shop) -> None:
+    """The material is for all three rooms and goes to two of them; once it is settled nothing is said."""
+    office = following(shop)
+    office.load([shop.file("house.toml", HOUSE + doorways(*WAYS))], replace=True)
+    office.arrived(4, "gray plank", 18)
+    office.found(4, "loft", LIVE)
+    carry, out = shop.number_of("carry-in"), f"not in loft: {NOBODY_GOES_IN}"
+    [planned] = [place for place in placements(shop) if carry in place.tasks]
+    day = to_wall("America/Chicago", planned.start).date()
+    assert out in " ".join(office.day_plan_text(day, planned.crew).split())
+    office.way_on(4, "loft", LIVE, "made by the trade", by="Ohm")
+    assert out not in " ".join(office.day_plan_text(day, planned.crew).split())
+
+
+def test_what_is_behind_soft_wood_comes_after_it_once_that_is_agreed(shop: Shop) -> None:
+    """Nobody steps on it: the rooms behind wait, and after the customer's yes are planned after its own work."""
+    office = following(shop)
+    office.load([shop.file("house.toml", HOUSE + doorways(*WAYS))], replace=True)
+    office.found(4, "back room", "rot", area="4 ft2")
+    [finding] = shop.record().findings
+    out = shop.number_of("vinyl-tile-out", "loft")
+    assert out in finding.holds
+    assert shop.number_of("vinyl-tile-out", "back room") not in finding.holds, "the wood shows once that is out"
+    assert behind_shut(shop.record(), shop.clock.at) == {"loft"}
+    assert out in cannot_be_planned(shop.record(), shop.clock.at)
+    assert not [place for place in placements(shop) if out in place.tasks]
+    office.agreed(4, finding.order, "300", by="Teo Halloran")
+    assert not nobody_in(shop.record(), shop.clock.at)
+    work = shop.number_of("extra-work")
+    [first] = [place for place in placements(shop) if work in place.tasks]
+    [then] = [place for place in placements(shop) if out in place.tasks]
+    assert (first.start, first.crew) <= (then.start, then.crew)
+    assert first.end <= then.end
+
+
+def test_what_the_work_on_soft_wood_comes_after_is_not_held_behind_it(shop: Shop) -> None:
+    """Else neither could begin: the furniture of the room goes onto the floor laid before it, which lies behind."""
+    office = shop.office
+    office.load([shop.file("house.toml", HOUSE + doorways(*WAYS))], replace=True)
+    work = replace(shop.record().links[0], before=shop.number_of("flatness-check", "loft"))
+    office.found(4, "back room", "rot", area="4 ft2")
+    record = shop.record()
+    linked = replace(record, links=(*record.links, replace(work, after=shop.number_of("extra-work"))))
+    rot = next(kind for kind in CATALOGUE.findings if kind.key == "rot")
+    held = held_there(linked, CATALOGUE, rot, record.findings[0])
+    assert shop.number_of("flatness-check", "loft") not in held
+    assert shop.number_of("vinyl-tile-out", "loft") not in held
+    assert shop.number_of("lay-glued-vinyl", "loft") in held
 
 
 def test_what_lies_behind_two_shut_rooms_in_line_is_held_by_both(shop: Shop) -> None:

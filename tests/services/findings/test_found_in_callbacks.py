@@ -5,8 +5,10 @@ from __future__ import annotations
 import pytest
 
 from crewjobs.domain.errors import OnHold
+from crewjobs.domain.waits import WaitState
 from crewjobs.engines.readiness.holds import cannot_be_planned
 from crewjobs.services.waiting.around_waits import STILL_THERE
+from crewjobs.services.waiting.waits import waiting
 from tests.services.conftest import Shop, kept
 from tests.services.findings.test_found_holds import FLOATED, HOUSE, SUSPECT, WAYS, doorways, make_house
 
@@ -169,7 +171,7 @@ def test_of_a_job_called_off_alone_nobody_is_asked_and_that_is_said(shop: Shop) 
     """No other job waits for it: who decides is for the customer to ask."""
     shop.office.found(4, "front room", SUSPECT)
     said = shop.office.edit(4, shop.office.job(4).version, {"state": "called off"}).then
-    assert "of a job that is called off nobody is on the waiting list" in said[0]
+    assert said[0].endswith("for them to ask, no longer for the shop.")
     assert asked_of(shop, "inspector") == []
 
 
@@ -180,3 +182,22 @@ def test_what_is_for_a_specialist_is_asked_once_the_job_is_done(shop: Shop) -> N
     said = shop.office.edit(4, shop.office.job(4).version, {"state": "done"}).then
     assert any(words.startswith("Front room: mold, found") and "is not settled" in words for words in said)
     assert asked_of(shop, "specialist") == [(4, STILL_THERE)]
+
+
+def test_the_way_on_for_several_jobs_of_a_house_is_decided_once(shop: Shop) -> None:
+    """One row of the list with all jobs it holds; one way on settles them."""
+    finish(shop)
+    for _ in range(3):
+        shop.office.callback(4, WHAT, where="front room")
+    shop.office.found(6, "front room", SUSPECT)
+    shop.office.edit(7, shop.office.job(7).version, {"state": "quoted"})
+
+    def decided(of: int | None = None) -> list[tuple[int, str]]:
+        with shop.office._database.reading() as uow:
+            rows = waiting(uow, shop.clock.at, of)
+        return [(row.job, row.holds) for row in rows if row.state is WaitState.TO_DECIDE]
+
+    assert decided() == [(5, f"task 1 '{WHAT}' (front room) and job 6")]
+    assert decided(of=6) == [(6, f"task 1 '{WHAT}' (front room) and job 5")]
+    shop.office.way_on(5, "front room", SUSPECT, "proven clear", **CLEAR)
+    assert decided() == []

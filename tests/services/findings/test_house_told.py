@@ -74,3 +74,51 @@ def test_once_it_is_settled_nobody_is_told(shop: Shop) -> None:
     assert "mold" not in page(shop)
     assert not any(small.found for day in shop.office.week().days for small in day.small)
     assert not any("mold" in line for line in shop.office.job(4).findings)
+
+
+def words(shop: Shop, page: object) -> str:
+    return " ".join(shop.office.page_text(page).split())
+
+
+def events(shop: Shop) -> list[str]:
+    """Return what the calendars of job 4 and of its visitor say, each as one line."""
+    found = []
+    for file, of in (("job.ics", {"job": 4}), ("who.ics", {"crew": "Ines Varga"})):
+        path = shop.folder / file
+        shop.office.calendars(path, **of)
+        found.append(path.read_text().replace("\r\n ", "").replace("\n ", "").replace("\\", ""))
+    return found
+
+
+SHUT = "front room: shut until what was found there is settled"
+LEAVE = "please leave it off where the crew turned it off"
+
+
+def test_the_customers_page_and_the_wall_sheet_of_a_visit_are_told(shop: Shop) -> None:
+    """The room is shut and what is off stays off for whichever job somebody comes; the customer is not told what it is."""
+    assert "settled" not in words(shop, shop.office.notice(4))
+    shop.office.found(5, "front room", "live wire or pipe", words="wire")
+    for number in (4, 5, 6):
+        if number == 6:
+            shop.office.plan_visit(6, "site-check", at="2026-03-05 11:00", who="Ines Varga")
+        notice = words(shop, shop.office.notice(number))
+        assert notice.count(SHUT) == 1
+        assert notice.count(LEAVE) == 1
+        assert "live wire" not in notice
+    sheet = words(shop, shop.office.week_sheet())
+    assert sheet.count("not settled: live wire or pipe in front room") == 2
+    shop.office.way_on(5, "front room", "live wire or pipe", "made by the trade", by="Ines Varga")
+    assert SHUT not in words(shop, shop.office.notice(4))
+    assert "not settled" not in words(shop, shop.office.week_sheet())
+
+
+def test_the_calendars_of_a_visit_are_told(shop: Shop) -> None:
+    """The visitor what it is, the customer what is shut and off."""
+    shop.office.plan()
+    assert not any("settled" in one for one in events(shop))
+    shop.office.found(5, "front room", "live wire or pipe", words="wire")
+    house, visitor = events(shop)
+    assert SHUT.capitalize() in house
+    assert LEAVE in house
+    assert "live wire" not in house
+    assert "Not settled: live wire or pipe in front room" in visitor

@@ -3,11 +3,13 @@
 from __future__ import annotations
 
 from dataclasses import replace
+from functools import partial
 
 import pytest
 
 from crewjobs.domain.errors import Refused
 from crewjobs.domain.waits import WaitState
+from crewjobs.services.asked.telling import last_told
 from tests.services.conftest import JOB, Shop
 
 
@@ -92,13 +94,16 @@ def test_who_counts_on_it_is_called_until_everybody_is_told(shop: Shop) -> None:
     phone = next(row.phone for row in shop.office.waiting() if row.whom == "Teo Halloran")
     assert phone == "555-0142"
     shop.clock.set("2026-03-03", "10:10")
-    with pytest.raises(Refused, match="no day is told of it"):
+    assert shop.office.to_tell_off(4) == ("Birch", "Teo Halloran", "the painter")
+    no_finish = "`crewjobs told 4`, with no day, records everybody as told: Birch, Teo Halloran and the painter"
+    with pytest.raises(Refused, match=no_finish):
         shop.office.told(4, "fri")
     assert "Birch, Teo Halloran and the painter told" in shop.office.told(4).sentence
     assert called() == ["north yard"]
     assert not any("tell them" in line for line in shop.office.job(4).site_lines)
-    with pytest.raises(Refused, match="nobody is to be told"):
-        shop.office.told(4)
+    for record in (shop.office.told, shop.office.to_tell_off, partial(shop.office.told, day="fri")):
+        with pytest.raises(Refused, match="nobody is to be told"):
+            record(4)
     shop.office.undo()
     assert called() == everybody
     shop.office.told(4)
@@ -106,6 +111,54 @@ def test_who_counts_on_it_is_called_until_everybody_is_told(shop: Shop) -> None:
     assert shop.record().told == ()
     shop.office.edit(4, shop.record().version, {"state": "called off"})
     assert called() == everybody
+
+
+def test_what_was_asked_to_be_recorded_is_not_taken_for_the_other(shop: Shop) -> None:
+    """Called off, or booked again, by somebody else while a form was open: its answer is refused, and nobody counts as told."""
+    assert shop.office.to_tell_off(4) is None
+    with pytest.raises(Refused, match="job 4 is booked, not called off"):
+        shop.office.told(4, off=True)
+    call_off(shop)
+    with pytest.raises(Refused, match="no finish is told"):
+        shop.office.told(4, off=False)
+    assert shop.record().told == ()
+    assert "told that it is called off" in shop.office.told(4, off=True).sentence
+
+
+@pytest.mark.parametrize("state", ["done", "closed"])
+def test_who_was_asked_for_a_job_that_is_done_is_told_that_he_is_not_needed(shop: Shop, state: str) -> None:
+    """The answer names him, the page says it in the place of what it waits for, and he is a call until he is told."""
+    shop.office.told(4, "thu")
+    shop.office.ask(4, "plumber", "move a pipe", promised="wed 10:00")
+    words = "he plumber was asked for 'move a pipe', promised for Wed 4 Mar 10:00"
+    said = shop.office.edit(4, shop.record().version, {"state": state}).then
+    assert f"T{words}: tell them that it is no longer needed." in said
+
+    def called() -> list[str]:
+        return [row.what for row in shop.office.waiting() if row.job == 4]
+
+    def page() -> list[str]:
+        return [line for line in shop.office.job(4).site_lines if "plumber" in line]
+
+    assert called() == [f"{state}, t{words}"]
+    assert page() == [f"T{words}: tell them that it is no longer needed."]
+    shop.clock.set("2026-03-03", "10:10")
+    assert shop.office.told(4).sentence == "Job 4: the plumber told that it is no longer needed."
+    assert (called(), page()) == ([], [])
+    assert any("was told that it is finished" in line for line in shop.office.job(4).site_lines)
+    assert last_told(shop.record()) is not None
+    shop.office.undo()
+    shop.office.came(4, "plumber")
+    assert (called(), page()) == ([], [])
+
+
+def test_who_is_told_that_a_job_is_done_is_told_again_where_it_is_called_off(shop: Shop) -> None:
+    """Nobody has told the customer anything yet."""
+    shop.office.ask(4, "plumber", "move a pipe")
+    shop.office.edit(4, shop.record().version, {"state": "done"})
+    shop.office.told(4)
+    call_off(shop)
+    assert {"plumber", "Teo Halloran"} <= {row.whom for row in shop.office.waiting() if row.job == 4}
 
 
 def test_a_customer_is_no_call_once_the_day_has_gone_by(shop: Shop) -> None:

@@ -7,7 +7,7 @@ from datetime import date, datetime
 import pytest
 
 from crewjobs.domain.calendar import EventKind
-from crewjobs.domain.found import DOOR_SHUT, NOBODY_IN, TURNED_OFF
+from crewjobs.domain.found import NOBODY_IN, TURNED_OFF
 from crewjobs.domain.house_ready import ReadyItem
 from crewjobs.domain.wall import to_utc, to_wall
 from crewjobs.files.catalogue import finding_kinds
@@ -18,7 +18,7 @@ from crewjobs.services.calendars.calendar_events import HANGS, planned_events, t
 from crewjobs.services.clock import DEMO_NOW, FixedClock
 from crewjobs.services.findings.hanging import ALL_HANGS, DAYS_HANG, FOUND_THERE, PART_HANGS, TO_CREW
 from crewjobs.services.office import Office
-from crewjobs.services.pages.notice_rooms import SETTLED, SHUT
+from crewjobs.services.pages.notice_rooms import SETTLED, SHUT, SHUT_OFF
 from crewjobs.services.pages.ready_asked import LEAVE_OFF
 from crewjobs.services.weeks.visits import planned
 from crewjobs.storage.database import open_database
@@ -52,6 +52,67 @@ def ready_events(office: Office, job: int, now: datetime = DEMO_NOW) -> list[str
     with office._database.reading() as uow:
         events = planned_events(planned(uow), now)
     return [event.to_house.summary for event in events if event.job == job and event.kind is EventKind.READY]
+
+
+def test_no_day_is_told_of_rooms_behind_a_live_line(demo_file):
+    """The bedrooms are reached only over the landing: nothing is carried through, no way is cleared, nobody comes first by a day.
+
+    With a plumber's day each coming has its if, and so has the calendar's.
+    """
+    office = at(demo_file)
+    assert WAY_IN in told(office, 6)
+    office.found(6, "landing", "live wire or pipe", words="gas pipe")
+    bedrooms = {"corner bedroom", "east bedroom", "small bedroom"}
+    assert {name: one.out for name, one in out(office, 6).items()} == {
+        **dict.fromkeys(bedrooms, SHUT_OFF),
+        "landing": SHUT,
+    }
+    notice = office.notice(6)
+    assert not notice.days
+    assert not notice.clear
+    assert WAY_IN not in told(office, 6)
+    assert "comes first" not in asked(office, 6)
+    office.promised(6, "plumber", "2026-03-09 10:00")
+    assert {day.hangs for day in office.notice(6).days} == {ALL_HANGS}
+    assert f"as planned today, {IF_SETTLED}." in asked(office, 6)
+    with office._database.reading() as uow:
+        events = [one for one in planned_events(planned(uow), DEMO_NOW) if one.job == 6]
+    visits = to_house([one for one in events if one.kind is EventKind.VISIT])
+    assert visits
+    assert all(ALL_HANGS in one.to_house.lines for one in visits)
+
+
+def test_nothing_is_emptied_where_the_place_of_agreed_work_is_shut(demo_file):
+    """A callback lays no floor: its hall is the only room, and its customer is to stay out of it."""
+    office = at(demo_file)
+    assert EMPTY in asked(office, 15)
+    assert "Rooms emptied" in told(office, 15)
+    office.found(15, "hall", "live wire or pipe", words="wire")
+    assert "emptied" not in told(office, 15) + asked(office, 15)
+
+
+def test_a_floor_without_a_day_names_whoever_is_asked_about_what_was_found(demo_file):
+    """Beside the oak that is late: whether a day is usual for their answer or nobody knows one, and also where little is told."""
+    office = at(demo_file)
+    office.found(7, "study", "suspect asbestos", words="black mastic")
+    notice = office.notice(7)
+    for who in ("inspector", "laboratory"):
+        assert f"we have yet to ask the {who} (what was found in your house)" in notice.no_day
+        assert f"We have yet to ask the {who} (what was found in your house); no day is promised yet" in notice.changes
+    office.chased(7, "inspector")
+    assert "we wait for the inspector (what was found in your house)" in office.notice(7).no_day
+    later = at(demo_file, LATER)
+    later.way_on(7, "study", "suspect asbestos", "proven clear", laboratory="Bay", sampled="2026-03-02", sample="K-1")
+    assert "what was found" not in told(later, 7)
+
+
+def test_a_room_in_which_something_was_found_is_told_where_nothing_is_to_come(demo_file):
+    """Mold shuts no room; that something was found there is told all the same, and of the other room nothing."""
+    office = at(demo_file)
+    assert not office.notice(7).out
+    office.found(7, "study", "mold", area="20 ft2", words="sewage")
+    assert {name: one.found for name, one in out(office, 7).items()} == {"study": FOUND_THERE}
+    assert any("the specialist (what was found in your house)" in line for line in office.notice(7).changes)
 
 
 @pytest.mark.parametrize(("job", "room"), [(10, "laundry"), (14, "back bedroom")])
@@ -314,7 +375,6 @@ def test_what_shuts_a_room_is_what_the_catalogue_says_to_do_first():
     power = {key for key, words in first.items() if "power off" in words}
     assert {key for key, off in TURNED_OFF.items() if ReadyItem.POWER in off} == power
     assert all(ReadyItem.AIR in off for off in TURNED_OFF.values())
-    assert {key for key, words in first.items() if "door shut" in words} == DOOR_SHUT
 
 
 def test_the_calendars_say_the_same_if_as_the_notice(demo_file):

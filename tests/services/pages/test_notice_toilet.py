@@ -7,14 +7,16 @@ from contextlib import closing
 from dataclasses import replace
 from datetime import date
 
+import pytest
+
 from crewjobs.domain.wall import to_utc
 from crewjobs.services.clock import DEMO_NOW, FixedClock
+from crewjobs.services.findings.kept_out import NOBODY_GOES_IN
 from crewjobs.services.office import Office
 from crewjobs.services.pages.notice_fixtures import CALL, OPEN_AGAIN, SHUT, UNSHUT, toilets_out
 from crewjobs.services.pages.notice_no_day import NOT_KNOWN
 from crewjobs.services.pages.notice_rooms import SHUT as ROOM_SHUT
 from crewjobs.services.pages.notice_rooms import SHUT_OFF
-from crewjobs.services.people.visit_looks import NOBODY_GOES_IN
 from crewjobs.services.weeks.overnight import stair_warnings, toilet_warnings
 from crewjobs.services.weeks.visits import planned
 from crewjobs.storage.database import open_database
@@ -59,6 +61,21 @@ def test_a_toilet_behind_a_shut_room_is_out_of_use_too(demo_file):
     assert rooms["bath"] == SHUT_OFF
     office.way_on(2, "back hall", "suspect asbestos", "proven clear", laboratory="L", sampled="2026-03-02", sample="1")
     assert SHUT_OFF not in {one.out for one in office.notice(2).out}
+
+
+@pytest.mark.parametrize("kind", ["live wire", "rot"])
+def test_a_toilet_behind_a_place_nobody_steps_on_is_out_of_use_whatever_the_kind(demo_file, kind):
+    """No shut door but hands off, or nobody on it: the way there is as little one; for the crew as for the customer."""
+    with closing(sqlite3.connect(demo_file)) as file, file:
+        file.execute("update site set crew_toilet = 1 where job = 2")
+    office = at(demo_file)
+    said = office.found(2, "back hall", kind).then
+    assert any("bath, cut off by what was found on the way there: out of use from now" in one for one in said)
+    notice = office.notice(2)
+    (toilet,) = notice.toilets
+    assert (toilet.room, toilet.out, toilet.back) == ("bath", SHUT, OPEN_AGAIN)
+    assert {one.room: one.out for one in notice.out}["bath"] == SHUT_OFF
+    assert any("bath is cut off by what was found" in line for line in office.job(2).site_lines)
 
 
 def test_a_finding_where_no_work_is_left_is_told_to_whoever_comes(demo_file):

@@ -13,6 +13,7 @@ import pytest
 
 from crewjobs.cli.week import week_text
 from crewjobs.domain.errors import Refused
+from crewjobs.domain.evening import EveningEntry, HouseEntry
 from crewjobs.engines.planning.layout import TaskTime
 from crewjobs.paper.wording import between as on_paper
 from crewjobs.screens.widgets.site_day import draw_day, next_task
@@ -304,3 +305,38 @@ def test_what_is_under_way_stands_since_when_the_crew_is_at_it_and_is_next(demo_
     assert next_task(day) == house.tasks[0]
     assert all(task.taken or task.time >= "10:40" for task in house.tasks if task.number in later)
     assert all(task.taken or task.time >= "10:40" for task in house.tasks if task.state == "to do")
+
+
+def test_a_job_called_off_during_the_day_stays_on_the_crews_list_with_its_hours(office: Office) -> None:
+    """No other plan was needed for it: the house is what the crew was at, and its sheet is still to be typed."""
+    before = listed(office, "Birch")
+    [(job, [first, *rest])] = before
+    office.tick(job, [first], at="9:00", because="it went fast")
+    number = office.week().plan_number
+    office.edit(job, office.job(job).version, {"state": "called off"})
+    assert office.week().plan_number == number, "the plan in force still has it"
+    [house] = office.site_day("Birch").houses
+    assert (house.job, {task.number for task in house.tasks}) == (job, {first, *rest})
+    assert {task.number for task in house.tasks if task.state == "done"} == {first}
+    left = [task for task in house.tasks if task.number != first]
+    assert {(task.taken, task.moved, task.ended) for task in left} == {(True, "the job is called off", "called off")}
+    assert (house.recorded, house.earlier) == ("", "")
+    office.evening("Birch", TODAY, EveningEntry(houses=(HouseEntry(house=1, stop="9:15", pause="0"),)))
+    [house] = office.site_day("Birch").houses
+    assert "–09:15, " in house.recorded
+    office.undo()
+    office.undo()
+    assert listed(office, "Birch") == before
+
+
+def test_a_job_called_off_before_a_day_is_not_on_its_list(office: Office) -> None:
+    """The plan in force has it on the days to come too: they were not given to the crew any more."""
+    [(job, _)] = listed(office, "Birch")
+    office.edit(job, office.job(job).version, {"state": "called off"})
+    later = Office(office._database, FixedClock(DEMO_NOW + timedelta(days=1)), who="tester", follows=True)
+    with office._database.reading() as uow:
+        plan = uow.latest_plan()
+    assert plan is not None
+    assert any(one.key.job == job and one.start.date() == date(2026, 3, 3) for one in plan.placements)
+    assert job not in [of for of, _ in listed(later, "Birch")]
+    assert job in [house.job for house in later.site_day("Birch", TODAY).houses], "that of its day it stays on"

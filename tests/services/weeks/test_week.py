@@ -40,6 +40,14 @@ def test_before_a_plan_the_week_says_so(shop):
         shop.office.site_day("Birch")
 
 
+def test_the_first_planning_that_is_stopped_says_that_nothing_is_planned(shop):
+    """Only where there is no plan is planning refused for a stop: no plan is in force that could stay."""
+    with pytest.raises(Refused) as refused:
+        shop.office.plan(stop=lambda: True)
+    assert refused.value.sentences == ("planning was stopped; nothing is planned yet.",)
+    assert shop.office.week().plan_number == 0
+
+
 def test_a_planned_job_stands_in_the_week_to_its_end(shop):
     """Every open task of the job is in a visit of the coming weeks, and the promise is said to hold."""
     shop.office.plan()
