@@ -62,6 +62,7 @@ def week_text(view: WeekView) -> str:
         lines += ["", "Promises"]
         for row in view.due:
             finish = f"planned end {_end(row, row.finish)}" if row.finish else "not planned to its end"
+            finish += f", {row.only_if}" if row.only_if else ""
             text = f"job {row.job} {row.title}: promised {on(row.promised)}, {finish}: {row.word}"
             text += f", odds {chance_words(row.chance)}" if row.chance is not None else ""
             text += f", {row.spare_words}" if row.spare_words else ""

@@ -352,8 +352,8 @@ class PromiseRow:
     how many of them are to be kept, because tasks take longer or shorter than planned, `booked_min` in how many of them
     the plan has the crew at other jobs. `overdue` says that work planned for a day that is over is not ticked, while the
     planned finish would keep the promise: the plan cannot tell then whether it does, and `holds` is not said. `unticked`
-    says that such work is not ticked, kept or not: of the planned finish the hour is not to be counted on. `chance` is that
-    it holds, where odds were asked for and it has any.
+    says that such work is not ticked, kept or not: of the planned finish the hour is not to be counted on. `only_if` is what the
+    planned finish holds only with, empty for nothing. `chance` is that it holds, where odds were asked for and it has any.
     """
 
     job: int
@@ -367,6 +367,7 @@ class PromiseRow:
     booked_min: int = 0
     overdue: bool = False
     unticked: bool = False
+    only_if: str = ""
     chance: float | None = None
 
     @property
@@ -420,9 +421,11 @@ class WeekView:
 
     @property
     def due(self) -> tuple[PromiseRow, ...]:
-        """Return the promises for a day of this week, and of all others those that do not hold."""
+        """Return the promises for a day of this week, and of all others those that do not hold, or hold only with something."""
         sunday = self.monday + timedelta(days=6)
-        return tuple(row for row in self.promises if self.monday <= row.promised <= sunday or not row.holds)
+        return tuple(
+            row for row in self.promises if self.monday <= row.promised <= sunday or not row.holds or row.only_if
+        )
 
     @property
     def not_due(self) -> str:

@@ -249,3 +249,14 @@ def test_a_week_without_odds_says_holds_alone_and_names_low_odds_of_other_weeks(
     assert "2 promises for other weeks hold." in " ".join(text.split())
     text = " ".join(piece.text for line in draw_week(week, 80, fake_rows.NOW, fake_rates.odds()) for piece in line)
     assert "2 promises for other weeks hold by the plan; odds under 80 %: job 101 (58 %)." in " ".join(text.split())
+
+
+def test_what_a_promise_holds_only_with_stands_beside_its_planned_end(office: FakeOffice) -> None:
+    """With odds and without, wide and narrow; nothing is said of the others."""
+    week = office.week()
+    first, *others = week.promises
+    week = replace(week, promises=(replace(first, only_if="only if it is settled"), *others))
+    for width in (40, 80, 120):
+        for odds in (None, fake_rates.odds()):
+            lines = draw_week(week, width, fake_rows.NOW, odds)
+            assert " ".join(piece.text for line in lines for piece in line).split().count("settled") == 1

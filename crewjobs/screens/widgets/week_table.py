@@ -330,6 +330,7 @@ def _promise(promise: PromiseRow, width: int) -> list[Line]:
     finish = "no finish planned"
     if promise.finish:  # of planned work that is not ticked the hour says nothing
         finish = f"planned {day(promise.finish) if promise.unticked else instant(promise.finish)}"
+    finish += f", {promise.only_if}" if promise.only_if else ""
     spare = f"; {promise.spare_words.replace('tight: ', '')}" if promise.spare_words else ""
     days = f"promised {day(promise.promised)}, {finish}{spare}"
     left = width - 5 - cell_len(word) - cell_len(chance)

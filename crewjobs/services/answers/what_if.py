@@ -16,6 +16,7 @@ from crewjobs.domain.wall import spans_words, to_wall
 from crewjobs.domain.wording import counted, day_words, listed, upper
 from crewjobs.engines.answering import what_if as engine
 from crewjobs.engines.answering.what_if import Compared, Effort, JobChange, Suppose
+from crewjobs.engines.planning.compare import Move
 from crewjobs.engines.planning.problem import PlanProblem, Stop
 from crewjobs.services.answers import recorded_in_turn
 from crewjobs.services.answers.recorded_in_turn import OnACopy, Recording, in_turn
@@ -56,6 +57,8 @@ AT_FIRST: Final = f"{BEST}; against that plan as it stands"
 """How the sentence begins that says what recording does at first."""
 AT_ANOTHER_HOUR: Final = f"{BEST}, on the same days but at other hours:"
 """How it begins where only hours differ."""
+OTHER_MOVES: Final = f"{BEST}, with the same finishes and other moves:"
+"""How it begins where every job ends as told and work on the way there lies elsewhere."""
 AGAINST: Final = "Against a plan made anew, not the one in force: "
 """How the first sentence begins where what ends without it is not what the week shows."""
 
@@ -207,7 +210,7 @@ def _at_first(
 
     What is told is the best that was found; recording has the plan in force follow, which leaves work where it can stay.
     Of finishes that are told on the right day the hour is told where it is another one; `by_hour` those of jobs too of which
-    nothing is told.
+    nothing is told. Where all finishes are as told and other work moves, how much of it does is told.
     """
     try:
         followed = in_turn(on_a_copy, now, recordings, in_force)
@@ -223,11 +226,20 @@ def _at_first(
     ]
     if set(other) == set(_told_of(told.changed, records, before.today)):
         hours = list(_other_hours(told.jobs if by_hour else told.changed, does_then, records))
-        return f"{AT_ANOTHER_HOUR} {listed(hours, most=MOST_NAMED, of='finishes')}." if hours else ""
+        if hours:
+            return f"{AT_ANOTHER_HOUR} {listed(hours, most=MOST_NAMED, of='finishes')}."
+        if _work(does_then.moves) == _work(told.moves):
+            return ""
+        return f"{OTHER_MOVES} {following.pieces_words(followed.moved)}."
     does = listed(other, most=MOST_NAMED, of="finishes") if other else "no job ends on another day"
     hours = list(_other_hours(told.changed, does_then, records, same_day=True))
     at = f"; at another hour than told, {listed(hours, most=MOST_NAMED, of='finishes')}" if hours else ""
     return f"{AT_FIRST} {does}{at}; `crewjobs proposal` then looks for a plan such as the one told here."
+
+
+def _work(moves: Sequence[Move]) -> set[tuple[int, int, str, datetime | None]]:
+    """Return with whom and from when the work that moves is, task by task: what moves together in one plan may not in another."""
+    return {(move.job, task, move.crew, move.now) for move in moves for task in move.tasks}
 
 
 def _not_kept(keeps: frozenset[int], then: Compared, records: Mapping[int, JobRecord], today: date) -> Iterator[str]:

@@ -67,7 +67,7 @@ class WhatIfView:
     the plan with them does not keep, and why. `rounds` is how many rounds of search each plan had, None where seconds were given. `note` is empty or says what
     the first plan is; `commands` record what is supposed, as far as a command does; `by_hand` says how the rest is.
     `at_first` says which jobs end otherwise than told as soon as the commands are given in their order, since the plan in
-    force follows them and is not planned anew; empty where none does.
+    force follows them and is not planned anew, or how much work moves where only that is another; empty where all is as told.
     """
 
     sentence: str

@@ -23,6 +23,7 @@ from crewjobs.engines.planning.problem import PlanProblem, Stop
 from crewjobs.engines.planning.spare import Spare
 from crewjobs.services.answers.why_promises import Asked, look_at, named, promises
 from crewjobs.services.answers.why_rows import WhyJob, WhyStep, WhyView
+from crewjobs.services.findings.hanging import hanging_on
 from crewjobs.services.rows import WaitRow
 from crewjobs.services.waiting.waits import waiting
 from crewjobs.services.weeks.gone_by import behind_since
@@ -155,6 +156,7 @@ def _job(seen: _Seen, record: JobRecord, stands: Standing | None, *, can_hold: b
         sentence=_sentence(record, words, left),
         steps=tuple(_step(step, zone) for step in (words.steps if words is not None else ())),
         promise=(
+            *(_only_if(record, seen.problem.now) if words is not None else ()),
             *_promise(seen, stands, words, zone, can_hold=can_hold, over=over),
             *(handed_over(record) if found is not None and found.late and not over else ()),
         ),
@@ -163,6 +165,12 @@ def _job(seen: _Seen, record: JobRecord, stands: Standing | None, *, can_hold: b
         left_out=(*(_left(record, one) for one in left), *_unkept(record, seen)),
         gives_a_date=tuple(_gives_a_date(record, left, seen)) if left else (),
     )
+
+
+def _only_if(record: JobRecord, now: datetime) -> Iterator[str]:
+    """Yield what was found that the planned days hang on: its day in the plan is one on which an answer is usual, not the answer."""
+    if found := hanging_on(record, now):
+        yield f"The days hold only if what was found there is settled by then: {listed(list(found), most=4)}."
 
 
 def _promise(

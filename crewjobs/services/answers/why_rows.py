@@ -21,7 +21,8 @@ class WhyStep:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class WhyJob:
-    """Why one job is finished when it is. `sentence` is the whole chain, `promise` how the promise stands.
+    """Why one job is finished when it is. `sentence` is the whole chain, `promise` how the promise stands, after what was found that its
+    days hang on.
 
     `holds` is None where nothing is promised, and False too where work planned before today is not ticked: the plan cannot
     tell then.

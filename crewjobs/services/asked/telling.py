@@ -16,6 +16,7 @@ from crewjobs.domain.wall import to_wall
 from crewjobs.domain.wording import dated_words, day_words, upper
 from crewjobs.engines.planning.roster import with_parts
 from crewjobs.services.clock import read_day
+from crewjobs.services.findings.hanging import ONLY_IF, finish_hangs
 from crewjobs.services.rows import Done, WaitRow
 from crewjobs.services.weeks.gone_by import job_behind
 from crewjobs.services.weeks.visits import Planned, planned
@@ -96,6 +97,7 @@ def tell_row(found: Planned, record: JobRecord, now: datetime) -> WaitRow | None
         return None
     told = max(record.told, key=lambda told: told.at).at if record.told else None
     what, tell = "", f"tell {job.customer.name}"
+    hangs = f", {ONLY_IF}" if finish_hangs(record, now) else ""
     if lost is not None:
         placed = any(placement.key.job == job.number for placement in found.plan.placements)
         what = f"finish told for {day_words(lost)}: now {'not all' if placed else 'nothing'} of it has a place"
@@ -105,9 +107,9 @@ def tell_row(found: Planned, record: JobRecord, now: datetime) -> WaitRow | None
         known = f"{word} for {day_words(moved[0])}" if moved is not None and not again else "told to have no day"
         what = f"finish {known}, planned for {day_words(finish)}: work before it is not ticked"
     elif again is not None:
-        what = f"finish has a day again, {day_words(again)}: told last was that none is known"
+        what = f"finish has a day again, {day_words(again)}{hangs}: told last was that none is known"
     elif moved is not None:
-        what = f"finish moves from {day_words(moved[0])} to {day_words(moved[1])}"
+        what = f"finish moves from {day_words(moved[0])} to {day_words(moved[1])}{hangs}"
     return WaitRow(
         job=job.number,
         title=job.title,
@@ -151,10 +153,10 @@ def told(uow: UnitOfWork, now: datetime, job: int, day: str = "") -> Done:
         raise Refused(f"{dated_words(finish)} has gone by: tell a day to come.")
     uow.save_job(before, replace(before, told=_with(before, Told(at=now, finish=finish))))
     what = f"job {job}: {before.job.customer.name} told that it is finished {day_words(finish)}"
-    then: tuple[str, ...] = ()
+    then: tuple[str, ...] = (f"It holds {ONLY_IF}: tell it with that.",) if finish_hangs(before, now) else ()
     if before.job.promised and finish > before.job.promised:
         promised = day_words(before.job.promised)
-        then = (
+        then += (
             f"The promise of {promised} stays as it is: `crewjobs amend {job} --promised {finish}` if the new day is agreed.",
         )
     return Done(sentence=f"{upper(what)}.", change=uow.commit(what, at=now, job=job), then=then)
@@ -197,6 +199,7 @@ def moved_words(
 ) -> tuple[str, ...]:
     """Return every job whose finish is on another day in a new plan than in the one before, or that none moved.
 
+    A finish that hangs on what was found when the plan was made is told with that.
     A job the plan before had no finish for is held against what its customer was told, else promised.
     """
     if before is None:
@@ -209,16 +212,17 @@ def moved_words(
         was, now = old[number], new[number]
         if was == now or not any(task.open for task in record.tasks) or record.job.state is not JobState.BOOKED:
             continue
+        hangs = f", {ONLY_IF}" if finish_hangs(record, after.made_at) else ""
         if was is None:
             told, promised = last_told(record), record.job.promised
             day = told or promised
             if now is not None and day is not None and now > day:
                 word = "told" if told else "promised"
-                said.append(f"Job {number}: has a finish again, {day_words(now)}; {word} was {day_words(day)}.")
+                said.append(f"Job {number}: has a finish again, {day_words(now)}{hangs}; {word} was {day_words(day)}.")
         elif now is None:
             said.append(f"Job {number}: its finish was {day_words(was)}; now not all of it has a place.")
         else:
-            said.append(f"Job {number}: finish moves from {day_words(was)} to {day_words(now)}.")
+            said.append(f"Job {number}: finish moves from {day_words(was)} to {day_words(now)}{hangs}.")
     return tuple(said) or ("No job's finish moves to another day.",)
 
 

@@ -28,6 +28,8 @@ TO_CREW: Final = {
 DAYS_HANG: Final = f"These days hold only {IF_SETTLED}."
 FOUND_THERE: Final = "Something was found there that is to be settled first."
 """Of a room whose work is held, to its customer: not what it is, which is for others to say."""
+ONLY_IF: Final = "only if what was found there is settled by then"
+"""Beside a day on which a job ends, to the shop."""
 
 
 def hanging(record: JobRecord, now: datetime) -> frozenset[int]:
@@ -43,6 +45,17 @@ def hanging(record: JobRecord, now: datetime) -> frozenset[int]:
         found |= more
         look += more
     return frozenset(task.number for task in record.tasks if task.open and task.number in found)
+
+
+def finish_hangs(record: JobRecord, now: datetime) -> bool:
+    """Return whether the day on which a job ends holds only if something found is settled: some of its open work hangs on it."""
+    return bool(hanging(record, now))
+
+
+def hanging_on(record: JobRecord, now: datetime) -> tuple[str, ...]:
+    """Return what was found, and where, that is not settled and that open work hangs on; in the order it was found."""
+    held = (one for one in _unsettled(record, now) if any(_held(record, one, now)))
+    return tuple(dict.fromkeys(f"{one.kind} found in {one.place}" for one in held))
 
 
 def found_in(record: JobRecord, now: datetime) -> frozenset[str]:

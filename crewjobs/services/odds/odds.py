@@ -24,6 +24,7 @@ from crewjobs.engines.planning.calendars import Axis
 from crewjobs.engines.planning.odds import Sampled, sample
 from crewjobs.engines.planning.odds_network import network_of
 from crewjobs.engines.planning.problem import PlanProblem
+from crewjobs.services.findings.hanging import finish_hangs
 from crewjobs.services.odds.lateness import known_lateness, lateness_words
 from crewjobs.services.odds.odds_rows import DriverRow, OddsRow, OddsView
 from crewjobs.services.odds.odds_spread import spreads_of, without_done
@@ -46,6 +47,8 @@ LATE: Final = (0.8, 0.95)
 NO_PLAN: Final = "nothing is planned yet: `crewjobs plan` does it."
 LATEST: Final = 60
 """So many jobs done or closed tell, beside those under way, how late deliveries and others are nowadays."""
+TAKEN_SETTLED: Final = "what was found there is taken as settled by then"
+"""Of a job whose days hang on what was found: nobody knows how likely that is, so no chance of it is in the odds."""
 STRONGEST: Final = 2
 EVERY: Final = 10_000
 NOT_LOOKED_AT: Final = (
@@ -239,6 +242,11 @@ def no_odds(found: Odds, record: JobRecord) -> str:
     return ""
 
 
+def hangs(found: Odds, record: JobRecord) -> bool:
+    """Return whether a job's days, and so its odds, hold only if something found is settled by then."""
+    return finish_hangs(record, found.problem.now)
+
+
 def _row(found: Odds, record: JobRecord) -> OddsRow:
     job, today = record.job, found.problem.today
     note = no_odds(found, record)
@@ -264,6 +272,7 @@ def _row(found: Odds, record: JobRecord) -> OddsRow:
         ]
         plan = f"planned {day_words(planned_day, today)}; " if planned_day is not None else ""
         days = f"{plan}likely done {words[0].removeprefix('by ')}, with {first} {words[1]}, with {second} {words[2]}"
+        days += f"; {TAKEN_SETTLED}" if hangs(found, record) else ""
     return OddsRow(
         job=job.number,
         title=job.title,
@@ -299,4 +308,12 @@ def _taken(pace: Pace, jobs: int, late: Lateness, problem: PlanProblem) -> tuple
         lateness_words(late),
         "Every crew keeps its order of work; what takes longer moves the rest to the right inside hours, to no other crew. "
         + NOT_LOOKED_AT,
+        *_settled_words(problem),
     )
+
+
+def _settled_words(problem: PlanProblem) -> Iterator[str]:
+    """Yield that findings are taken as settled, and of which jobs."""
+    booked = (record for record in problem.jobs if record.job.state is JobState.BOOKED)
+    if jobs := [f"job {record.job.number}" for record in booked if finish_hangs(record, problem.now)]:
+        yield f"What was found and is not settled ({listed(jobs, most=6)}) is taken as settled by the day the plan has for it."

@@ -15,14 +15,14 @@ from crewjobs.domain.job import JobRecord, JobState
 from crewjobs.domain.material import OrderLine
 from crewjobs.domain.waits import WaitState
 from crewjobs.domain.wall import to_utc, to_wall
-from crewjobs.domain.wording import chance_words, day_words, listed
+from crewjobs.domain.wording import chance_words, day_words, listed, upper
 from crewjobs.engines.answering.standing import end_of, last_day
 from crewjobs.engines.answering.when import fits
 from crewjobs.engines.planning.improve import repaired_cost
 from crewjobs.engines.readiness.clocks import material_clock
 from crewjobs.engines.readiness.goods import goods_clock
 from crewjobs.services.clock import read_day
-from crewjobs.services.odds.odds import NO_PLAN, Odds, check, goes_on, no_odds, odds_of, sampled
+from crewjobs.services.odds.odds import NO_PLAN, TAKEN_SETTLED, Odds, check, goes_on, hangs, no_odds, odds_of, sampled
 from crewjobs.services.odds.odds_rows import PromiseView
 from crewjobs.services.weeks.plan_problem import problem_of
 
@@ -98,7 +98,7 @@ def promise_view(
         not_booked=asked.not_booked,
         moved=asked.moved,
     )
-    return _with_sentences(view, found.problem.today, asked)
+    return _with_sentences(view, found.problem.today, asked, hung=hangs(found, record))
 
 
 # -- a job that is not in the plan
@@ -185,7 +185,7 @@ def _short_of(chance: float, odds: float) -> str:
     return f"just under {odds:g} %" if round(chance * 100) >= odds else chance_words(chance)
 
 
-def _with_sentences(view: PromiseView, today: date, asked: _Asked) -> PromiseView:
+def _with_sentences(view: PromiseView, today: date, asked: _Asked, *, hung: bool) -> PromiseView:
     as_if = f", as if {'it ' if asked.supposed.startswith('were') else ''}{asked.supposed}" if asked.supposed else ""
     sentences = [
         f"Job {view.job} {view.title}: {day_words(view.day, today)} is the first day that holds with {view.odds:g} %, given "
@@ -201,6 +201,8 @@ def _with_sentences(view: PromiseView, today: date, asked: _Asked) -> PromiseVie
         chance = view.promised_chance
         words = _short_of(chance, view.odds) if chance < view.odds / 100 else chance_words(chance)
         sentences.append(f"Promised is {day_words(view.promised, today)}: {words}.")
+    if hung:
+        sentences.append(f"{upper(TAKEN_SETTLED)}: the day holds only if it is, so promise it with that.")
     if view.promised != view.day:
         booked = " --state booked" if asked.not_booked else ""
         sentences.append(

@@ -19,6 +19,7 @@ from crewjobs.domain.house import FixtureKind, Room
 from crewjobs.domain.house_ready import ASK_AHEAD_DAYS, ReadyItem
 from crewjobs.domain.job import LIVE, JobRecord
 from crewjobs.domain.material import Method
+from crewjobs.domain.plan import LeftOut
 from crewjobs.domain.tasks import Phase, ScopeKind, Task
 from crewjobs.domain.units import UnitSystem
 from crewjobs.domain.wall import QUARTER, clock_name, days_from, to_utc, to_wall, wall_minute
@@ -144,7 +145,9 @@ def notice(uow: UnitOfWork, now: datetime, job: int, *, paper: str = "") -> Cust
         told=told if told is not None and told != finish and not (behind or finished or over) else None,
         days=days,
         finish_hangs=IF_SETTLED if finish is not None and hung & times.keys() else "",
-        no_day=_no_day(record, times, ahead, bool(visits), now, listed_days=bool(days)),
+        no_day=_no_day(
+            record, times, ahead, bool(visits), now, listed_days=bool(days), left=found.plan.left_out if found else ()
+        ),
         finished=finished,
         punch=punch,
         clear=clear,
@@ -207,7 +210,16 @@ def comes_before(days: Sequence[NoticeDay], first: date | None) -> NoticeDay | N
     return days[0] if days and first is not None and days[0].day < first else None
 
 
-def _no_day(record: JobRecord, times: Times, ahead: Times, visited: bool, now: datetime, *, listed_days: bool) -> str:
+def _no_day(
+    record: JobRecord,
+    times: Times,
+    ahead: Times,
+    visited: bool,
+    now: datetime,
+    *,
+    listed_days: bool,
+    left: Sequence[LeftOut],
+) -> str:
     """Return that the floor, or what is left of it, has no day and why; empty where all of it has, or nothing is to be said."""
     open_work = [task for task in record.tasks if task.open and not is_looking(task)]
     if record.job.state not in LIVE or not open_work:
@@ -216,7 +228,7 @@ def _no_day(record: JobRecord, times: Times, ahead: Times, visited: bool, now: d
     begun = not nothing_begun(record) or len(without) < len(open_work)
     if begun and not without:
         return gone_by_words(record, times.keys() - ahead.keys()) if begins_later(times, record, now) else PAST
-    why = no_day_why(record, now, {task.number for task in without})
+    why = no_day_why(record, now, {task.number for task in without}, left)
     if not begun and not why and not visited:
         return ""
     work = "The rest of our work" if listed_days else "What is left of our work"

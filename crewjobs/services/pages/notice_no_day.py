@@ -5,13 +5,14 @@ Only the job's own facts are spoken of, never the plan's reasons, which may name
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Set
+from collections.abc import Iterator, Sequence, Set
 from datetime import datetime, timedelta
 from typing import Final
 
 from crewjobs.domain.agreed import SmallVisit, VisitKind
 from crewjobs.domain.house_ready import Other, WaitingOn
 from crewjobs.domain.job import LIVE, JobRecord, JobState
+from crewjobs.domain.plan import LeftOut
 from crewjobs.domain.waits import WaitState
 from crewjobs.domain.wall import to_wall
 from crewjobs.domain.wording import day_words, listed, moment_words
@@ -22,6 +23,7 @@ from crewjobs.engines.readiness.house import house_no_date, is_looking
 from crewjobs.engines.readiness.others import others_no_date, still_out
 from crewjobs.services.findings.found_asked import because_of
 from crewjobs.services.waiting.licensed_waits import wanted
+from crewjobs.services.weeks.toilets import back_the_same_day
 
 LOOKS: Final = {
     VisitKind.MEASURING: "We measure the rooms and look at the floor that is there. Nothing is taken up or moved.",
@@ -64,15 +66,17 @@ def is_finished(record: JobRecord) -> bool:
     return record.job.state in LIVE and bool(record.tasks) and not any(task.open for task in record.tasks)
 
 
-def no_day_why(record: JobRecord, now: datetime, without: Set[int]) -> str:
+def no_day_why(record: JobRecord, now: datetime, without: Set[int], left: Sequence[LeftOut]) -> str:
     """Return why a job's work has no day, in words for its customer; empty where its own facts do not say it.
 
     The tasks `without` a day may wait for more than what keeps them from one: who is expected about what was found is told too.
+    What of it is `left` out of the plan says whether it was for want of a toilet.
     """
     if record.job.state in NO_YES:
         return NO_YES[record.job.state]
     others = (*_others(record, now), *_expected(record, now, without))
-    whys = dict.fromkeys((*_materials(record, now), *others, *_house(record, now), *_found(record, now)))
+    facts = (*_materials(record, now), *others, *_house(record, now), *_found(record, now), *_toilet(record, left))
+    whys = dict.fromkeys(facts)
     return listed(list(whys), most=6)
 
 
@@ -169,6 +173,11 @@ def _found(record: JobRecord, now: datetime) -> Iterator[str]:
         yield "what was found in your house is to be settled with you first"
     if kept:
         yield "we still decide how the rest is done over what stays in your house"
+
+
+def _toilet(record: JobRecord, left: Sequence[LeftOut]) -> Iterator[str]:
+    if any(asked.why in one.why for asked in back_the_same_day(record) for one in left if one.job == record.job.number):
+        yield "a rented toilet or nights away are first to be agreed with you, please call us"
 
 
 def promised_words(record: JobRecord, waits: WaitingOn, now: datetime) -> str:

@@ -203,7 +203,12 @@ def _promises(view: WeekView) -> Iterator[WeekPromise]:
     for row in view.due:
         finish = f"planned end {_end(row, row.finish)}" if row.finish else "not planned to its end"
         yield WeekPromise(
-            job=row.job, name=row.title, promised=row.promised, planned=finish, word=row.word, holds=row.holds
+            job=row.job,
+            name=row.title,
+            promised=row.promised,
+            planned=f"{finish}, {row.only_if}" if row.only_if else finish,
+            word=row.word,
+            holds=row.holds,
         )
 
 

@@ -33,6 +33,7 @@ from crewjobs.services.waiting.dew_waits import dew_rows
 from crewjobs.services.waiting.found_waits import found_rows
 from crewjobs.services.waiting.goods_waits import goods_rows, lot_rows
 from crewjobs.services.waiting.licensed_waits import licensed_rows
+from crewjobs.services.waiting.toilet_waits import toilet_rows
 from crewjobs.services.waiting.unmeasured import unmeasured_rows
 from crewjobs.services.weeks.ready_planned import as_planned
 from crewjobs.services.weeks.visits import Planned, planned
@@ -97,6 +98,7 @@ def _calls(record: JobRecord, shop: Shop, found: Planned | None, now: datetime) 
     tell = tell_row(found, record, now) if found else None
     left_out = _left_out_row(found, record) if found else None
     yield from (row for row in (house, tell, left_out) if row is not None)
+    yield from toilet_rows(record, found, now)
     yield from walk_rows(record)
     yield from money_rows(record, now)
     yield from licensed_rows(record)

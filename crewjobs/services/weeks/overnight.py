@@ -29,14 +29,27 @@ def toilet_warnings(found: Planned, now: datetime, since: date | None = None) ->
         if shut := shut_words(record, now):
             yield f"Job {job.number} {job.title}: {shut}"
             continue
-        times = found.task_minutes(record)
-        cut = cuts(found, record, times, times, now) if job.site.occupied else {}
-        for out, back in without_any(found, record, cut) if job.site.occupied else ():
-            if to_wall(zone, out).date() == to_wall(zone, back).date():
-                continue
+        cut = cuts_by_plan(found, record, now)
+        for out, back in nights_without(found, record, cut):
             if since is not None and to_wall(zone, back).date() < since:
                 continue
             yield f"Job {job.number} {job.title}: {_without_words(found, record, cut, (out, back), now)}"
+
+
+def cuts_by_plan(found: Planned, record: JobRecord, now: datetime) -> Mapping[str, Sequence[Cut]]:
+    """Return when nobody comes to which room of a house people live in, by the whole plan; empty where nobody lives there."""
+    times = found.task_minutes(record)
+    return cuts(found, record, times, times, now) if record.job.site.occupied else {}
+
+
+def nights_without(
+    found: Planned, record: JobRecord, cut: Mapping[str, Sequence[Cut]]
+) -> Iterator[tuple[datetime, datetime]]:
+    """Yield from when until when (UTC) a house people live in is without any listed toilet over a night."""
+    zone = record.job.site.zone
+    for out, back in without_any(found, record, cut) if record.job.site.occupied else ():
+        if to_wall(zone, out).date() != to_wall(zone, back).date():
+            yield out, back
 
 
 def without_any(found: Planned, record: JobRecord, cut: Mapping[str, Sequence[Cut]]) -> list[tuple[datetime, datetime]]:

@@ -19,6 +19,7 @@ from crewjobs.engines.readiness.clocks import ACCLIMATING, counted_by_lots, mate
 from crewjobs.engines.readiness.goods import goods_clock
 from crewjobs.engines.readiness.holds import is_carry_in
 from crewjobs.engines.readiness.others import asked_on, still_out
+from crewjobs.services.findings.hanging import ONLY_IF, finish_hangs
 from crewjobs.services.findings.house_told import in_short, others_with_findings
 from crewjobs.services.jobs.known_hours import recorded_on
 from crewjobs.services.people.away import day_lines
@@ -338,6 +339,7 @@ def _promises(uow: UnitOfWork, found: Planned, now: datetime) -> tuple[PromiseRo
             holds=holds,
             overdue=kept and behind and today <= job.promised,
             unticked=behind,
+            only_if=ONLY_IF if finish is not None and finish_hangs(record, now) else "",
         )
         rows.append(_with_slack(row, spared(uow, found, record, now) if holds else None))
     return tuple(sorted(rows, key=lambda row: (row.promised, row.job)))

@@ -11,7 +11,7 @@ from pathlib import Path
 import pytest
 
 from crewjobs.domain.wording import day_words
-from crewjobs.services.answers.what_if import AT_ANOTHER_HOUR, AT_FIRST
+from crewjobs.services.answers.what_if import AT_ANOTHER_HOUR, AT_FIRST, OTHER_MOVES
 from crewjobs.services.answers.what_if_rows import WhatIfAsked
 from crewjobs.services.office import Office
 from tests.services.answers.test_a_pin_tried import finishes
@@ -271,6 +271,19 @@ def test_a_visit_moved_to_a_day_off_is_said_not_to_be_kept(demo_file: Path) -> N
     asked = WhatIfAsked(visits=((2, tasks, "Birch", wednesday),), off=(("Birch", "wed"),))
     (said,) = office.what_if(asked).unkept
     assert "pinned day Wed 4 Mar is a day off for Birch" in said
+
+
+def test_where_only_other_work_moves_than_told_it_is_said_how_much(demo_file: Path) -> None:
+    """Every job ends as told, by another way: the record then says the same number."""
+    office = Office.at(database=demo_file, pretend="2026-03-02 09:00")
+    late = (6, "field laminate", "2026-03-10 10:00")
+    view = office.what_if(WhatIfAsked(late=(late,)))
+    assert view.at_first.startswith(OTHER_MOVES)
+    said = re.search(r"\d+ pieces of work move", view.at_first).group()
+    then = office.back_ordered(*late).then
+    assert any(said in one for one in then)
+    assert f"{len(view.moves)} pieces" not in said
+    assert {one.job: one.then for one in view.jobs}[6] == finishes(office.week())[6]
 
 
 def test_a_promise_that_recording_alone_does_not_keep_is_named(demo_file: Path) -> None:

@@ -129,12 +129,15 @@ def test_a_toilet_behind_a_hall_closed_for_lead_paint_is_out_until_the_check(emp
 
 
 def test_without_another_toilet_such_a_house_has_no_day(empty_shop):
-    """As where the toilet's own room is closed off: the why names the way to it."""
+    """As where the toilet's own room is closed off: the why names the way to it, and the customer reads what is asked of them."""
     shop = house(empty_shop, HOUSE)
     (left,) = shop.office.week(MONDAY).left_out
     assert (
         "the only toilet would be out over night: hall closed off for lead paint, the only way to bath; a rented"
         in left.why
+    )
+    assert (
+        "has no day yet: a rented toilet or nights away are first to be agreed with you" in shop.office.notice(4).no_day
     )
 
 

@@ -1,0 +1,57 @@
+"""A day that holds only if something found is settled by then is told so wherever the shop reads or says it."""
+
+from __future__ import annotations
+
+from datetime import date
+
+import pytest
+
+from crewjobs.cli.week import week_text
+from crewjobs.domain.waits import WaitState
+from crewjobs.services.clock import DEMO_NOW, FixedClock
+from crewjobs.services.findings.hanging import ONLY_IF
+from crewjobs.services.odds.odds import TAKEN_SETTLED
+from crewjobs.services.office import Office
+from crewjobs.storage.database import open_database
+
+JOB = 1
+"""In the demo: all its finish hangs on its hall once something is found there."""
+OTHER = 2
+"""In the demo: its finish is another one than was told, and nothing is found there."""
+
+
+@pytest.fixture
+def office(demo_file) -> Office:
+    """Return the demo after something was found in the hall of a job."""
+    found = Office(open_database(demo_file, create=False), FixedClock(DEMO_NOW), who="tester", follows=True)
+    said = found.found(JOB, "hall", "suspect asbestos").then
+    assert any(f"Job {JOB}: finish moves" in one and one.endswith(f", {ONLY_IF}.") for one in said)
+    return found
+
+
+def test_whom_to_tell_and_what_was_told_say_so(office):
+    rows = {row.job: row for row in office.waiting() if row.state is WaitState.TO_TELL}
+    assert rows[JOB].what.endswith(f", {ONLY_IF}")
+    assert ONLY_IF not in rows[OTHER].what
+    assert any(ONLY_IF in one for one in office.told(JOB).then)
+    assert not any(ONLY_IF in one for one in office.told(OTHER).then)
+
+
+def test_the_promises_of_the_week_say_so_on_every_page(office):
+    week = office.week(date(2026, 3, 2))
+    assert {row.job for row in week.promises if row.only_if} == {JOB}
+    assert " ".join(week_text(week).split()).count(ONLY_IF) == 1
+    assert {one.job for one in office.week_sheet(date(2026, 3, 2)).promises if ONLY_IF in one.planned} == {JOB}
+
+
+def test_why_names_what_was_found(office):
+    assert any("suspect asbestos found in hall" in one for one in office.why(JOB).job.promise)
+    assert not any("found" in one for one in office.why(OTHER).job.promise)
+
+
+def test_odds_say_that_they_take_it_as_settled(office):
+    odds = office.odds()
+    assert {row.job for row in odds.rows if TAKEN_SETTLED in row.days} == {JOB}
+    assert any(f"not settled (job {JOB})" in one for one in odds.taken)
+    assert any("taken as settled" in one for one in office.promise(JOB, 90).sentences)
+    assert not any("settled" in one for one in office.promise(OTHER, 90).sentences)
