@@ -14,6 +14,7 @@ from crewjobs.domain.wording import day_words
 from crewjobs.services.answers.what_if import AT_ANOTHER_HOUR, AT_FIRST, OTHER_MOVES
 from crewjobs.services.answers.what_if_rows import WhatIfAsked
 from crewjobs.services.office import Office
+from tests import thorough
 from tests.services.answers.test_a_pin_tried import finishes
 
 TODAY = date(2026, 3, 2)
@@ -34,11 +35,14 @@ def told(words: str) -> dict[int, tuple[str, str]]:
 
 @pytest.mark.parametrize(
     ("crew", "day", "rounds", "apart"),
-    [
-        ("Birch", date(2026, 3, 3), 0, False),
-        ("Birch", date(2026, 3, 3), 6, True),
-        ("Cedar", date(2026, 3, 4), 6, False),
-    ],
+    thorough.of(
+        [
+            ("Birch", date(2026, 3, 3), 6, True),
+            ("Birch", date(2026, 3, 3), 0, False),
+            ("Cedar", date(2026, 3, 4), 6, False),
+        ],
+        2,
+    ),
 )
 def test_a_day_off_recorded_does_what_was_told(demo_file: Path, crew: str, day: date, rounds: int, apart: bool) -> None:
     """A crew's day off in the demo's week: what the record makes of each promised job stands in the answer before it."""
@@ -240,12 +244,14 @@ LATE = (6, "field laminate", "2026-03-10")
 
 @pytest.mark.parametrize(
     "asked",
-    [
-        WhatIfAsked(late=(LATE,)),
-        WhatIfAsked(late=(LATE,), off=(("Birch", "tue"),)),
-        WhatIfAsked(late=(LATE,), book=(8,)),
-    ],
-    ids=["late", "late and off", "late and booked"],
+    thorough.of(
+        [
+            WhatIfAsked(late=(LATE,), off=(("Birch", "tue"),)),
+            WhatIfAsked(late=(LATE,)),
+            WhatIfAsked(late=(LATE,), book=(8,)),
+        ],
+        1,
+    ),
 )
 def test_an_hour_that_recording_does_not_bring_is_not_told_without_a_word(demo_file: Path, asked: WhatIfAsked) -> None:
     """Of each finish in the table that comes on its day, but at another hour once recorded, that hour is said."""
