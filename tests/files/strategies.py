@@ -40,5 +40,14 @@ def without_entry_notes(job: Job) -> Job:
     return replace(job, site=replace(job.site, entry_notes=""))
 
 
-jobs = st.deferred(lambda: any_jobs(st.integers(0, 10**6), st.none() | st.integers(1, 10**6)).map(showable))
+def apart(job: Job) -> bool:
+    """Return whether all names of a kind differ in more than capitals and how accents are written, as a file wants them."""
+    named = (job.rooms, job.stairs, job.materials)
+    spelled = [[unicodedata.normalize("NFKC", one.name).casefold().split() for one in some] for some in named]
+    return not any(some.count(one) > 1 for some in spelled for one in some)
+
+
+jobs = st.deferred(
+    lambda: any_jobs(st.integers(0, 10**6), st.none() | st.integers(1, 10**6)).map(showable).filter(apart)
+)
 shops = st.deferred(lambda: any_shops().map(showable))
