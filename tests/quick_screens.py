@@ -36,8 +36,19 @@ def _is_still(app: App[Any]) -> bool:
         and app._message_queue.empty()
         # A dialog leaves in sight what lies behind it, but that is asked to paint itself only when it is in front again.
         and not app.screen._repaint_required
-        and all(_is_drawn(screen) for screen in app.screen_stack)
+        and all(_is_drawn(screen) for screen in _in_sight(app))
+        and all(_has_read_its_messages(screen) for screen in app.screen_stack)
     )
+
+
+def _in_sight(app: App[Any]) -> list[Screen[Any]]:
+    """The screen in front and what its dialogs leave in sight: one that is covered is drawn when it is in front again."""
+    screens: list[Screen[Any]] = []
+    for screen in reversed(app.screen_stack):
+        screens.append(screen)
+        if not screen.is_modal:
+            break
+    return screens
 
 
 def _is_drawn(screen: Screen[Any]) -> bool:
@@ -47,7 +58,11 @@ def _is_drawn(screen: Screen[Any]) -> bool:
         or screen._recompose_required
         or screen._dirty_widgets
         or screen._callbacks
-    ) and all(one._message_queue.empty() and not one._next_callbacks for one in screen.walk_children(with_self=True))
+    )
+
+
+def _has_read_its_messages(screen: Screen[Any]) -> bool:
+    return all(one._message_queue.empty() and not one._next_callbacks for one in screen.walk_children(with_self=True))
 
 
 @contextmanager
