@@ -26,7 +26,7 @@ LOOKS_AT_MOST = 50
 
 
 def at_rest(app: App[Any]) -> bool:
-    """Return whether nothing is on its way: no worker, no message, no layout, no painting, on no screen that is in sight."""
+    """Return whether nothing is on its way: no worker, no message, no layout and no painting on the screen in front."""
     return not len(app.workers) and _is_still(app)
 
 
@@ -34,35 +34,26 @@ def _is_still(app: App[Any]) -> bool:
     return app._exit or (  # what ends reads its messages no more
         not app._next_callbacks
         and app._message_queue.empty()
-        # A dialog leaves in sight what lies behind it, but that is asked to paint itself only when it is in front again.
-        and not app.screen._repaint_required
-        and all(_is_drawn(screen) for screen in _in_sight(app))
+        # What lies behind, also behind a dialog, lays itself out and paints when it is in front again.
+        and _is_drawn(app.screen)
         and all(_has_read_its_messages(screen) for screen in app.screen_stack)
     )
-
-
-def _in_sight(app: App[Any]) -> list[Screen[Any]]:
-    """The screen in front and what its dialogs leave in sight: one that is covered is drawn when it is in front again."""
-    screens: list[Screen[Any]] = []
-    for screen in reversed(app.screen_stack):
-        screens.append(screen)
-        if not screen.is_modal:
-            break
-    return screens
 
 
 def _is_drawn(screen: Screen[Any]) -> bool:
     return not (
         screen._layout_required
         or screen._scroll_required
+        or screen._repaint_required
         or screen._recompose_required
         or screen._dirty_widgets
-        or screen._callbacks
     )
 
 
 def _has_read_its_messages(screen: Screen[Any]) -> bool:
-    return all(one._message_queue.empty() and not one._next_callbacks for one in screen.walk_children(with_self=True))
+    return not screen._callbacks and all(
+        one._message_queue.empty() and not one._next_callbacks for one in screen.walk_children(with_self=True)
+    )
 
 
 @contextmanager

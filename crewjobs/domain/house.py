@@ -29,6 +29,8 @@ from crewjobs.domain.wording import listed
 
 MEANWHILE_IN_THE_FILE: Final = '(toilet_meanwhile = "rented toilet" in the job file)'
 """Where a job file says what is used while the only toilet is out; a form has a field for it."""
+MOST_NAMED: Final = 12
+"""So many rooms, stairs or materials of a job are named where one given is none of them; a sentence ends somewhere."""
 
 
 class Covering(StrEnum):
@@ -122,6 +124,12 @@ def no_part(part: str, parts: Sequence[str]) -> str:
     if not parts:
         return f"there is no section {quoted(part)}: the room is floored whole."
     return f"there is no section {quoted(part)}; there are {listed([quoted(known) for known in parts], most=9)}."
+
+
+def no_such(what: str, name: str, known: Sequence[str]) -> str:
+    """Return a sentence for a name of a room, stairs or material that the job has not, with those it has."""
+    there = listed([quoted(one) for one in known], most=MOST_NAMED) or "none"
+    return f"there is no {what} {quoted(name)} in this job; there {'are' if len(known) > 1 else 'is'} {there}."
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

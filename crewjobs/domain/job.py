@@ -14,7 +14,7 @@ from crewjobs.domain.evening import CrewHours, Finding, HowFar
 from crewjobs.domain.floor_layout import FloorLayout
 from crewjobs.domain.found import WayTaken
 from crewjobs.domain.goods import GoodsCome, GoodsLine, LotUse, NewDate, WentBack, early_due
-from crewjobs.domain.house import Opening, Room, Site, Stairs, no_part, opening_name
+from crewjobs.domain.house import Opening, Room, Site, Stairs, no_part, no_such, opening_name
 from crewjobs.domain.house_ready import DryRun, ReadyAnswer, ReadyAsked, WaitingOn
 from crewjobs.domain.material import Lot, Material, OrderLine
 from crewjobs.domain.moves import MovesPlan, in_force
@@ -49,8 +49,6 @@ class Customer:
     mail: str = field(default="", repr=False)
 
 
-MOST_PLACES: Final = 12
-"""So many places of a job are named where one given is none of them; a sentence ends somewhere."""
 HEAVIEST: Final = 3
 """The most a broken promise weighs; the least is 1."""
 
@@ -203,26 +201,23 @@ def reference_faults(
     yield from _equal_places(names, sections, [name for name, _ in stairs], pairs, materials)
     for name, room in led:
         if room not in names:
-            yield f"stairs {quoted(name)}: there is no room {quoted(room)} in this job."
+            yield f"stairs {quoted(name)}: {no_such('room', room, names)}"
     for what, floored in (("room", rooms), ("stairs", stairs)):
         for name, floor in floored:
             if floor is not None and floor not in materials:
-                yield f"{what} {quoted(name)}: there is no material {quoted(floor)} in this job."
+                yield f"{what} {quoted(name)}: {no_such('material', floor, materials)}"
     for between, which in openings:
         for name in between:
             if name not in names and name != "outside":
-                yield f"opening {quoted(opening_name(between, which))}: there is no room {quoted(name)} in this job."
+                yield f"opening {quoted(opening_name(between, which))}: {no_such('room', name, names)}"
     for material in orders:
         if material not in materials:
-            yield f"order of {quoted(material)}: there is no material {quoted(material)} in this job."
+            yield f"order of {quoted(material)}: {no_such('material', material, materials)}"
     yield from _twice("order of", [name for name, _ in goods])
     places = [*names, *(name for name, _ in stairs), *pairs]
     for name, place in goods:
         if place and place not in places:
-            yield (
-                f"order of {quoted(name)}: there is no room, opening or stairs {quoted(place)} in this job; "
-                f"there are {listed([quoted(known) for known in places], most=MOST_PLACES)}."
-            )
+            yield f"order of {quoted(name)}: {no_such('room, opening or stairs', place, places)}"
     yield from work_faults(work, [*names, *(name for name, _ in stairs)])
 
 

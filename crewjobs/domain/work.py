@@ -8,6 +8,7 @@ from typing import Final
 
 from crewjobs.domain.bounds import MOST_PEOPLE
 from crewjobs.domain.errors import Refused
+from crewjobs.domain.house import no_such
 from crewjobs.domain.units import quoted
 
 MOST_WORK_MIN: Final = 40 * 60
@@ -58,4 +59,4 @@ def work_faults(entries: Sequence[tuple[str, str]], places: Sequence[str]) -> It
         if entries.count((what, place)) > 1:
             yield f"work {quoted(what)} ({place or 'house'}) is there twice: say what differs, or add its hours."
         if place and place not in places:
-            yield f"work {quoted(what)}: there is no room or stairs {quoted(place)} in this job."
+            yield f"work {quoted(what)}: {no_such('room or stairs', place, places)}"

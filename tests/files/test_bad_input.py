@@ -48,9 +48,10 @@ def faults_of(text: str) -> tuple[str, ...]:
         ('"floor vent" = 2', '"floor vent" = 0', "'floor vent': '0' is not between 1 and 200"),
         ('"sofa"', "7", "key 'furniture', item 1: '7' is not a table"),
         ("count = 6", "count = 6.5", "furniture 'dining chair', key 'count': '6.5' is not a whole number"),
-        ('["living", "hall"]', '["living", "hal"]', "opening 'living / hal': there is no room 'hal' in this job"),
+        ('["living", "hall"]', '["living", "hal"]', "opening 'living / hal': there is no room 'hal' in this job; there are 'living' and 'hall'."),
+        ('["living", "hall"]', '["living", "Hall"]', "opening 'living / Hall': there is no room 'Hall' in this job; there are 'living' and 'hall'."),
         ('["living", "hall"]', '["living"]', "a list does not name two rooms"),
-        ('floor = "harbor plank"', 'floor = "harbour plank"', "room 'living': there is no material 'harbour plank' in this job"),
+        ('floor = "harbor plank"', 'floor = "harbour plank"', "room 'living': there is no material 'harbour plank' in this job; there is 'harbor plank'."),
         ('"23.33 ft2"', '"2 ft2"', "01.toml: material 'harbor plank': a carton covers 2 ft², less than one of its planks"),
         ('"7 in x 48 in"', '"7 in"', "'7 in' is not the size of a plank"),
         (
