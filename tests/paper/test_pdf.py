@@ -369,11 +369,11 @@ def test_cautions_that_run_over_a_page_go_on_across_the_next() -> None:
 @pytest.mark.parametrize("paper", ["letter", "a4"])
 def test_every_page_with_missing_characters_says_so(paper: str) -> None:
     """The first in full; a page that is taken out of the stack says where."""
-    plan = replace(samples.long_day(), paper=paper, notes=("Call ไทย first.",))
+    plan = replace(samples.long_day(count=90), paper=paper, notes=("Call ไทย first.",))
     document = replace(day_plan_document(plan), paper=paper)
     for pdf in (day_plan_pdf(plan), document_pdf(document)):
         first, *others = reading.pages(pdf)
         assert others
         assert "no typeface of the program has" in " ".join((first.extract_text() or "").split())
         assert all("see page 1" in (page.extract_text() or "") for page in others)
-    assert "see page 1" not in reading.pdf_text(day_plan_pdf(samples.long_day()))
+    assert "see page 1" not in reading.pdf_text(day_plan_pdf(samples.long_day(count=90)))
