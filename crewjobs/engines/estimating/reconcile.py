@@ -6,7 +6,7 @@ from collections.abc import Iterator
 from dataclasses import replace
 
 from crewjobs.domain.job import JobRecord
-from crewjobs.domain.tasks import Link, Task, TaskKey
+from crewjobs.domain.tasks import Link, Phase, Task, TaskKey
 from crewjobs.domain.tear_out import TAKES_OUT
 from crewjobs.engines.estimating.wanted import Wanted, WantedTask
 
@@ -83,8 +83,13 @@ def _links(record: JobRecord, wanted: Wanted, numbers: dict[TaskKey, int]) -> tu
 
 
 def _under(record: JobRecord, wanted: Wanted, numbers: dict[TaskKey, int]) -> Iterator[tuple[int, int]]:
-    """Yield what is taken out of a place before work under its present floor that was not begun: both by their numbers."""
+    """Yield what is taken out of a place before work under its present floor that was not begun: both by their numbers.
+
+    Where a place is worked in sections, one after the other, a later one comes out when the floor of the one before lies,
+    and that may be what waits for this work: only what is out by the first stage whose floor does not lie yet is meant.
+    """
     begun = {task.key for task in record.tasks if task.started_at is not None or task.done_at is not None}
+    done = {task.key for task in record.tasks if task.done_at is not None}
     for entry in record.job.work:
         for work in wanted.tasks:
             if (
@@ -94,6 +99,8 @@ def _under(record: JobRecord, wanted: Wanted, numbers: dict[TaskKey, int]) -> It
                 or work.key in begun
             ):
                 continue
-            for out in wanted.tasks:
-                if out.key.template in TAKES_OUT and out.key.scope.name == entry.place:
+            there = [one for one in wanted.tasks if one.key.scope.name == entry.place]
+            laid_next = [one.stage for one in there if one.phase is Phase.INSTALL and one.key not in done]
+            for out in there:
+                if out.key.template in TAKES_OUT and (not laid_next or out.stage <= min(laid_next)):
                     yield numbers[out.key], numbers[work.key]
