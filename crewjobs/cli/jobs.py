@@ -58,11 +58,13 @@ def jobs_text(rows: tuple[JobRow, ...]) -> str:
     )
     tied = [wrap(f"job {row.number}: {row.tie}", indent="    ") for row in rows if row.tie]
     unticked = [wrap(f"job {row.number}: {row.unticked}", indent="    ") for row in rows if row.unticked]
+    hang = [wrap(f"job {row.number}: planned end {row.only_if}", indent="    ") for row in rows if row.only_if]
     waits = [wrap(f"job {row.number} waits for {row.waits_for}", indent="    ") for row in rows if row.waits_for]
     return "\n".join(
         [
             listed,
             *(["", *unticked] if unticked else []),
+            *(["", *hang] if hang else []),
             *(["", *waits] if waits else []),
             *(["", *tied] if tied else []),
         ]

@@ -70,7 +70,7 @@ class JobRow:
     """One job in the list; `late`: its promised day is before the planned finish, or is over while work is left.
 
     `unticked_since` is the first day before today on which work was planned to be done that is not ticked, None where all
-    is: the planned finish is not to be counted on then.
+    is: the planned finish is not to be counted on then. `only_if` is what else the planned finish hangs on, empty where nothing.
     """
 
     number: int
@@ -89,6 +89,7 @@ class JobRow:
     callback_of: int | None = None
     callbacks: tuple[int, ...] = ()
     unticked_since: date | None = None
+    only_if: str = ""
 
     @property
     def unticked(self) -> str:

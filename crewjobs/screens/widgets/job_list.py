@@ -134,7 +134,7 @@ def _waits_and_who(row: JobRow, columns: Sequence[Column], widths: Sequence[int]
     target = ("job", row.number)
     waits = f"waits for {row.waits_for}" if row.waits_for else ""
     if FINISH in columns:
-        waits = "; ".join(filter(None, (row.unticked, waits)))
+        waits = "; ".join(filter(None, (row.unticked, _hangs(row), waits)))
         who = "; ".join(filter(None, (", ".join(filter(None, (row.customer, row.address))), row.tie)))
         left, right = widths[1], room - widths[1] - _GAP - 1
         columns_below = [
@@ -161,7 +161,12 @@ def _trouble(row: JobRow) -> str:
         late = f"late, planned {_finish(row).removesuffix(' late')}"
     elif row.endless:
         late = _finish(row)
-    return "; ".join(filter(None, (late, row.unticked)))
+    return "; ".join(filter(None, (late, _hangs(row), row.unticked)))
+
+
+def _hangs(row: JobRow) -> str:
+    """What its planned end hangs on; empty where nothing is known that it does."""
+    return f"planned {row.only_if}" if row.only_if else ""
 
 
 def _short(row: JobRow, width: int, odds: str) -> list[Line]:

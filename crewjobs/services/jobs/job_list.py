@@ -15,6 +15,7 @@ from crewjobs.engines.readiness.clocks import material_clock
 from crewjobs.engines.readiness.holds import HoldKind, holds
 from crewjobs.engines.readiness.house import HouseState, house, not_ready_words
 from crewjobs.engines.readiness.others import asked_on, still_out, when_words, who_words
+from crewjobs.services.findings.hanging import ONLY_IF, finish_hangs
 from crewjobs.services.jobs.ties import called_back
 from crewjobs.services.materials.lots import lot_asks
 from crewjobs.services.materials.material_rows import material_status
@@ -91,6 +92,7 @@ def job_row(record: JobRecord, found: Planned | None, now: datetime, callbacks: 
         callback_of=job.callback_of,
         callbacks=callbacks,
         unticked_since=behind_since(found.task_minutes(record), record, now) if found and still else None,
+        only_if=ONLY_IF if finish is not None and finish_hangs(record, now) else "",
     )
 
 

@@ -6,8 +6,10 @@ from datetime import date
 
 import pytest
 
+from crewjobs.cli.jobs import jobs_text
 from crewjobs.cli.week import week_text
 from crewjobs.domain.waits import WaitState
+from crewjobs.screens.widgets.job_list import NUMBER, draw_jobs
 from crewjobs.services.clock import DEMO_NOW, FixedClock
 from crewjobs.services.findings.hanging import ONLY_IF
 from crewjobs.services.odds.odds import TAKEN_SETTLED
@@ -55,3 +57,14 @@ def test_odds_say_that_they_take_it_as_settled(office):
     assert any(f"not settled (job {JOB})" in one for one in odds.taken)
     assert any("taken as settled" in one for one in office.promise(JOB, 90).sentences)
     assert not any("settled" in one for one in office.promise(OTHER, 90).sentences)
+
+
+def test_the_list_of_jobs_and_the_job_s_page_say_so(office):
+    rows = office.jobs()
+    assert {row.number for row in rows if row.only_if} == {JOB}
+    assert f"job {JOB}: planned end {ONLY_IF}" in " ".join(jobs_text(rows).split())
+    assert office.job(JOB).row.only_if
+    (row,) = (row for row in rows if row.only_if)
+    for width in (38, 78, 118):
+        shown = " ".join("".join(piece.text for line in draw_jobs([row], width, NUMBER) for piece in line).split())
+        assert "settled by then" in shown
