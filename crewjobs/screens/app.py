@@ -32,6 +32,7 @@ from crewjobs.screens.outcome import Outcome, fault_words, outcome_of, work
 from crewjobs.screens.palette import DAYLIGHT, LAMP
 from crewjobs.screens.waiting import WaitingScreen
 from crewjobs.screens.warming import warm
+from crewjobs.screens.widgets.key_line import KeyLine
 from crewjobs.screens.widgets.planning_line import PlanningLine, Progress
 from crewjobs.screens.words import clean
 
@@ -253,6 +254,7 @@ class CrewApp(App[None]):
         self.office, self.shop, self.units, self.demo, self.crews = outcome.value
         for screen in self.screen_stack:
             if isinstance(screen, CrewScreen):
+                screen.query_one(KeyLine).resting = False
                 screen.load()
 
     def reads(self, office: OfficeFace, call: Callable[[OfficeFace], T]) -> Callable[[], tuple[int, T, datetime]]:

@@ -10,6 +10,7 @@ from crewjobs.screens.choose import Choose
 from crewjobs.screens.draft.form import DraftForm
 from crewjobs.screens.leaving import left_form
 from crewjobs.screens.outcome import outcome_of, work
+from crewjobs.screens.widgets.key_line import KeyLine
 from crewjobs.services.forms.kept import KeptForm, take_up
 
 if TYPE_CHECKING:
@@ -59,6 +60,7 @@ async def begin(app: CrewApp, factory: BeginningFactory, before: OfficeFace | No
     app.no_shop = True
     if app.front is not None:
         app.front.sheet.show(lambda _width, _selected: [])  # nothing is being opened
+        app.front.query_one(KeyLine).resting = True
     beginning, draft, taken_back = outcome.value
     if before is not None:
         _note_taken_back(app, taken_back)

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from textual.binding import ActiveBinding
+from textual.reactive import reactive
 
 from crewjobs.screens.drawing import Line, Piece, Target, cell_len
 from crewjobs.screens.widgets.drawn import Drawn
@@ -24,12 +25,17 @@ def shown_bindings(bindings: dict[str, ActiveBinding]) -> list[ActiveBinding]:
 class KeyLine(Drawn):
     """Keys and what they do; each can be clicked."""
 
+    resting = reactive(False)
+    """Whether none does anything yet, since there is no shop: what can be done is asked above it."""
+
     def on_mount(self) -> None:
         """Follow what has the focus: in a field other keys count."""
         self.screen.bindings_updated_signal.subscribe(self, lambda _: self.refresh())
 
     def draw(self, width: int) -> list[Line]:
         """As many as fit, help always last."""
+        if self.resting:
+            return [[]]
         chosen = shown_bindings(self.screen.active_bindings)
         last = [active for active in chosen if active.binding.key == _LAST]
         rest = [active for active in chosen if active.binding.key != _LAST]
