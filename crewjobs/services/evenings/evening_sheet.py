@@ -11,6 +11,7 @@ from typing import TYPE_CHECKING, Final
 from crewjobs.domain.crew import Crew, Shop
 from crewjobs.domain.errors import Refused
 from crewjobs.domain.job import Job, JobRecord, JobState
+from crewjobs.domain.plan import WeekPlan
 from crewjobs.domain.tasks import Phase, Task
 from crewjobs.domain.units import UnitSystem
 from crewjobs.domain.wall import Span, clock, to_utc, to_wall, wall_minute
@@ -70,6 +71,8 @@ class CrewDay:
 def crew_day(uow: UnitOfWork, now: datetime, crew: str, day: date) -> CrewDay:
     """Return a crew's day as its printed pages had it; plans made during the day add what they added.
 
+    What was done before the crew's hours began, which a plan made since then has no more, is of the day as well.
+
     Raises:
         Refused: there is no such crew, or the day has not come.
     """
@@ -83,16 +86,32 @@ def crew_day(uow: UnitOfWork, now: datetime, crew: str, day: date) -> CrewDay:
     hours = chosen.hours.on(day)
     begins = to_utc(shop.zone, day, hours[0].start if hours else 0)
     of_day = to_utc(shop.zone, day, 0), to_utc(shop.zone, day + timedelta(days=1), 0)
-    plans = uow.plans_until(of_day[1], back_to=begins, within=of_day)
-    numbers = {placement.key.job for plan in plans for placement in plan.placements}
+    every = uow.plans_until(of_day[1], back_to=of_day[0], within=of_day)
+    first = max((place for place, plan in enumerate(every) if plan.made_at <= begins), default=0)
+    plans, earlier = every[first:], every[:first]
+    numbers = {placement.key.job for plan in every for placement in plan.placements}
     records = {number: uow.job(number) for number in sorted(numbers)}
     people = len(present(shop, away, chosen.name, day))
     houses: list[SheetHouse] = []
-    for place, plan in enumerate(plans):
+
+    def stretches_of(plan: WeekPlan) -> tuple[Stretch, ...]:
         known = tuple(p for p in plan.placements if _all_there(records[p.key.job], p.tasks))
         found = Planned(shop=shop, plan=replace(plan, placements=known), records=records, pins=(), away=away)
-        for stretch in found.day(chosen.name, day):
+        return found.day(chosen.name, day)
+
+    for place, plan in enumerate(plans):
+        for stretch in stretches_of(plan):
             _add(houses, stretch, page_order(stretch, shop.zone, people), later=place > 0)
+    whose = {(p.key.job, task): p.crew for plan in every for p in plan.placements for task in p.tasks}  # by the newest
+    for stretch in (stretch for plan in reversed(earlier) for stretch in stretches_of(plan)):
+        job = stretch.record.job.number
+        early = tuple(
+            number
+            for number in page_order(stretch, shop.zone, people)
+            if _done_on(stretch.record.task(number), of_day) and whose[job, number] == chosen.name
+        )
+        if early:
+            _add(houses, stretch, early, later=True)
     return CrewDay(
         shop=shop,
         crew=chosen,
@@ -112,6 +131,10 @@ def one_after_the_other(houses: Sequence[SheetHouse]) -> Iterator[SheetHouse]:
     for house in houses:
         onward = [other.start for other in houses if house.start < other.start < house.end]
         yield replace(house, end=min(onward)) if onward else house
+
+
+def _done_on(task: Task, of_day: tuple[datetime, datetime]) -> bool:
+    return task.done_at is not None and of_day[0] <= task.done_at < of_day[1]
 
 
 def _all_there(record: JobRecord, tasks: Sequence[int]) -> bool:
