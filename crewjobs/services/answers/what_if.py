@@ -23,6 +23,7 @@ from crewjobs.services.answers.recorded_in_turn import OnACopy, Recording, in_tu
 from crewjobs.services.answers.what_if_rows import WhatIfAsked, WhatIfJob, WhatIfView
 from crewjobs.services.asked.telling import moved_words
 from crewjobs.services.clock import read_day
+from crewjobs.services.findings.hanging import ONLY_IF, finish_hangs
 from crewjobs.services.jobs import loading
 from crewjobs.services.materials.ordered import find_ordered, with_new_date
 from crewjobs.services.people.away import find_worker
@@ -138,7 +139,7 @@ def what_if(
         found,
         words,
         records_by_number,
-        before.today,
+        before,
         moves=moved,
         soon=_soon(moved, anew=anew),
         rounds=rounds if stop is None else None,
@@ -162,7 +163,7 @@ def _view(
     found: Compared,
     words: Sequence[str],
     records: dict[int, JobRecord],
-    today: date,
+    before: PlanProblem,
     *,
     moves: tuple[MoveRow, ...],
     soon: str,
@@ -176,7 +177,7 @@ def _view(
 ) -> WhatIfView:
     """Return two plans side by side in rows and words."""
     return WhatIfView(
-        sentence=_sentence(words, found, records, today, anew=anew),
+        sentence=_sentence(words, found, records, before.today, anew=anew),
         supposed=tuple(words),
         jobs=tuple(_row(one, records[one.job]) for one in found.changed),
         won=tuple(one.job for one in found.jobs if one.won),
@@ -187,12 +188,21 @@ def _view(
         crew_days=sum(one.was.crew_days for one in found.jobs),
         crew_days_then=sum(one.now.crew_days for one in found.jobs),
         rounds=rounds,
-        note=note,
+        note=f"{_hanging(found, records, before.now)} {note}".strip(),
         commands=tuple(one.command for one in recordings),
         by_hand=by_hand,
         unkept=unkept,
         at_first=at_first,
     )
+
+
+def _hanging(found: Compared, records: dict[int, JobRecord], now: datetime) -> str:
+    """Return which of the jobs that end on another day hang on something found there; empty where none does."""
+    jobs = [str(one.job) for one in found.changed if one.now.end is not None and finish_hangs(records[one.job], now)]
+    if not jobs:
+        return ""
+    which, hold = ("Jobs", "the days told hold") if len(jobs) > 1 else ("Job", "the day told holds")
+    return f"{which} {listed(jobs, most=9)}: {hold} {ONLY_IF}."
 
 
 def _at_first(
@@ -300,7 +310,7 @@ def _as_followed(
         found,
         words,
         records,
-        before.today,
+        before,
         moves=moved,
         soon=soon,
         rounds=0,

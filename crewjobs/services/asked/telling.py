@@ -207,6 +207,7 @@ def moved_words(
     known = {record.job.number: record for record in records}
     whole = with_parts(shop, away)
     old, new = _finishes(whole, known, before), _finishes(whole, known, after)
+    old = {number: _as_planned(before, known[number], end) for number, end in old.items()}
     said = []
     for number, record in known.items():
         was, now = old[number], new[number]
@@ -224,6 +225,14 @@ def moved_words(
         else:
             said.append(f"Job {number}: finish moves from {day_words(was)} to {day_words(now)}{hangs}.")
     return tuple(said) or ("No job's finish moves to another day.",)
+
+
+def _as_planned(plan: WeekPlan, record: JobRecord, end: date | None) -> date | None:
+    """Return the day a plan finished a job on when it was made, where by the crews' hours of now it would be a later one."""
+    if end is None:
+        return None
+    last = max(placed.end for placed in plan.placements if placed.key.job == record.job.number)
+    return min(end, to_wall(record.job.site.zone, last).date())
 
 
 def _finishes(shop: Shop, records: Mapping[int, JobRecord], plan: WeekPlan) -> dict[int, date | None]:

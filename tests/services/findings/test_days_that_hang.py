@@ -9,7 +9,9 @@ import pytest
 from crewjobs.cli.jobs import jobs_text
 from crewjobs.cli.week import week_text
 from crewjobs.domain.waits import WaitState
+from crewjobs.domain.wording import day_words
 from crewjobs.screens.widgets.job_list import NUMBER, draw_jobs
+from crewjobs.services.answers.what_if_rows import WhatIfAsked
 from crewjobs.services.clock import DEMO_NOW, FixedClock
 from crewjobs.services.findings.hanging import ONLY_IF
 from crewjobs.services.odds.odds import TAKEN_SETTLED
@@ -49,6 +51,22 @@ def test_the_promises_of_the_week_say_so_on_every_page(office):
 def test_why_names_what_was_found(office):
     assert any("suspect asbestos found in hall" in one for one in office.why(JOB).job.promise)
     assert not any("found" in one for one in office.why(OTHER).job.promise)
+
+
+def test_what_if_says_so_of_the_job_that_would_end_on_another_day(office):
+    hangs = office.what_if(WhatIfAsked(promises=((JOB, "2026-03-03"),)))
+    assert [row.job for row in hangs.jobs] == [JOB]
+    assert hangs.note.startswith(f"Job {JOB}: the day told holds {ONLY_IF}.")
+    assert ONLY_IF not in office.what_if(WhatIfAsked(promises=((OTHER, "2026-03-03"),))).note
+
+
+def test_a_finish_moves_from_the_day_that_was_planned(office):
+    """Not from the one on which the same work would end by the hours that were just recorded."""
+    end = office.job(JOB).row.planned_finish.date()
+    (crew,) = {one.crew for day in office.week(end).days if day.day == end for one in day.visits if one.job == JOB}
+    moved = [one for one in office.hours(crew, end, "off").then if one.startswith(f"Job {JOB}: finish")]
+    assert moved
+    assert moved[0].startswith(f"Job {JOB}: finish moves from {day_words(end)} to ")
 
 
 def test_odds_say_that_they_take_it_as_settled(office):
