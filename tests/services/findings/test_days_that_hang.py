@@ -60,13 +60,13 @@ def test_what_if_says_so_of_the_job_that_would_end_on_another_day(office):
     assert ONLY_IF not in office.what_if(WhatIfAsked(promises=((OTHER, "2026-03-03"),))).note
 
 
-def test_a_finish_moves_from_the_day_that_was_planned(office):
+def test_a_finish_moves_from_the_day_that_was_planned(demo_file):
     """Not from the one on which the same work would end by the hours that were just recorded."""
-    end = office.job(JOB).row.planned_finish.date()
-    (crew,) = {one.crew for day in office.week(end).days if day.day == end for one in day.visits if one.job == JOB}
-    moved = [one for one in office.hours(crew, end, "off").then if one.startswith(f"Job {JOB}: finish")]
-    assert moved
-    assert moved[0].startswith(f"Job {JOB}: finish moves from {day_words(end)} to ")
+    office = Office.at(database=demo_file, pretend="2026-03-02 06:30")
+    office.found(10, "den", "suspect asbestos")
+    end = office.job(10).row.planned_finish.date()
+    moved = [one for one in office.hours("Cedar", end, "off").then if one.startswith("Job 10: finish")]
+    assert [one.partition(" to ")[0] for one in moved] == [f"Job 10: finish moves from {day_words(end)}"]
 
 
 def test_odds_say_that_they_take_it_as_settled(office):
