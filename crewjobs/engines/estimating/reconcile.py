@@ -2,12 +2,14 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Set
 from dataclasses import replace
 
+from crewjobs.domain.evening import Finding
 from crewjobs.domain.job import JobRecord
-from crewjobs.domain.tasks import Link, Phase, Task, TaskKey
+from crewjobs.domain.tasks import Link, Task, TaskKey
 from crewjobs.domain.tear_out import TAKES_OUT
+from crewjobs.domain.work import ExtraWork
 from crewjobs.engines.estimating.wanted import Wanted, WantedTask
 
 
@@ -85,22 +87,36 @@ def _links(record: JobRecord, wanted: Wanted, numbers: dict[TaskKey, int]) -> tu
 def _under(record: JobRecord, wanted: Wanted, numbers: dict[TaskKey, int]) -> Iterator[tuple[int, int]]:
     """Yield what is taken out of a place before work under its present floor that was not begun: both by their numbers.
 
-    Where a place is worked in sections, one after the other, a later one comes out when the floor of the one before lies,
-    and that may be what waits for this work: only what is out by the first stage whose floor does not lie yet is meant.
+    What comes out only behind something that waits for this work is not meant: the second half of a room that is laid in halves,
+    a hall behind the room that is reached through it. There whoever does the work lifts what lies over it.
     """
     begun = {task.key for task in record.tasks if task.started_at is not None or task.done_at is not None}
     done = {task.key for task in record.tasks if task.done_at is not None}
-    for entry in record.job.work:
+    for entry in (one for one in record.job.work if one.under):
+        waiting = {number for one in record.findings if _is_about(one, entry) for number in one.holds}
+        covers = [
+            out.key
+            for out in wanted.tasks
+            if out.key.template in TAKES_OUT
+            and out.key.scope.name == entry.place
+            and not waiting & {numbers[key] for key in _still_before(out.key, wanted, done)}
+        ]
         for work in wanted.tasks:
-            if (
-                not entry.under
-                or work.key.cause != entry.what
-                or work.key.scope.name != entry.place
-                or work.key in begun
-            ):
-                continue
-            there = [one for one in wanted.tasks if one.key.scope.name == entry.place]
-            laid_next = [one.stage for one in there if one.phase is Phase.INSTALL and one.key not in done]
-            for out in there:
-                if out.key.template in TAKES_OUT and (not laid_next or out.stage <= min(laid_next)):
-                    yield numbers[out.key], numbers[work.key]
+            its_own = work.key.cause == entry.what and work.key.scope.name == entry.place
+            if its_own and work.key not in begun:
+                yield from ((numbers[out], numbers[work.key]) for out in covers)
+
+
+def _is_about(finding: Finding, entry: ExtraWork) -> bool:
+    return finding.work == entry.what and finding.place == entry.place
+
+
+def _still_before(key: TaskKey, wanted: Wanted, done: Set[TaskKey]) -> set[TaskKey]:
+    """Return all that a task still waits for."""
+    found, look = set[TaskKey](), [key]
+    while look:
+        after = look.pop()
+        more = {link.before for link in wanted.links if link.after == after} - found - done
+        found |= more
+        look += more
+    return found

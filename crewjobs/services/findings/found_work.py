@@ -56,7 +56,7 @@ def with_its_work(
     cents = round(minutes * shop.hour_cents / 60)
     draft = ChangeOrder(what=finding.order, cents=cents, asked=day, minutes=minutes, drafted=True)
     after = replace(record, change_orders=(*record.change_orders, draft))
-    return finding, _with_work(after, catalogue, (*record.job.work, entry))
+    return finding, _with_work(after, catalogue, (*record.job.work, entry), finding)
 
 
 def without_other_work(
@@ -148,7 +148,11 @@ def _minutes(work: FoundWork, finding: Finding) -> int:
     return min(MOST_WORK_MIN, ceil(minutes / QUARTER) * QUARTER)
 
 
-def _with_work(record: JobRecord, catalogue: Catalogue, work: tuple[ExtraWork, ...]) -> JobRecord:
+def _with_work(
+    record: JobRecord, catalogue: Catalogue, work: tuple[ExtraWork, ...], about: Finding | None = None
+) -> JobRecord:
+    """Return a job with other work; `about` is a finding that is recorded with it, which says what waits for it."""
     after = replace(record, job=replace(record.job, work=work))
-    brought = reconcile(after, expand(after.job, catalogue, after.moves_in_force))
-    return by_the_laboratory(hauled_anew(brought, catalogue))
+    known = after if about is None else replace(after, findings=(*after.findings, about))
+    brought = reconcile(known, expand(after.job, catalogue, after.moves_in_force))
+    return by_the_laboratory(hauled_anew(replace(brought, findings=record.findings), catalogue))

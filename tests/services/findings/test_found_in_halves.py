@@ -1,4 +1,4 @@
-"""What is found in a room that is worked in sections: its work has a place before the floor that waits for it."""
+"""What is found in a room that is worked in sections, or on the way there: its work has a place before the floor that waits for it."""
 
 from __future__ import annotations
 
@@ -40,3 +40,15 @@ def test_with_the_first_half_laid_it_waits_for_the_second(demo_file):
 def _links(office):
     with office._database.reading() as uow:
         return uow.job(JOB).links
+
+
+def test_behind_the_only_way_in_it_comes_first(demo_file):
+    """One comes to the living room only through the hall, whose own carpet comes out last: the hall is mended before all of it."""
+    office = Office.at(database=demo_file, pretend="2026-03-02 06:30")
+    office.found(JOB, "hall", "rot", area="6 ft2")
+    rows = {(row.title.partition(" ")[0], row.where): row for row in office.job(JOB).tasks}
+    assert "rot found in hall" in rows["Furniture", "living, window half"].hold
+    then = office.agreed(JOB, "rot in hall: cut out and replace soft wood", by="Odalys Brandt").then
+    assert any("Protection down and cut out and replace soft wood from no place to" in one for one in then)
+    rows = {(row.title.partition(" ")[0], row.where): row for row in office.job(JOB).tasks}
+    assert all(row.planned for row in rows.values() if row.state == "open")
