@@ -202,7 +202,9 @@ def test_a_finish_told_and_lost_altogether_is_a_call_until_it_is_told_and_so_is_
     done = shop.office.told(4)
     assert done.sentence == f"Job 4: Teo Halloran told that {told} does not hold and no day is known yet."
     assert calls(shop) == []
-    assert any("was told Mon 2 Mar 12:00 that no day is known" in line for line in shop.office.job(4).site_lines)
+    assert any(
+        "was told Mon 2 Mar 12:00 that there is no day for its finish" in line for line in shop.office.job(4).site_lines
+    )
     with pytest.raises(Refused, match="does not finish job 4: say the day that was told"):
         shop.office.told(4)
     shop.office.undo()
@@ -212,7 +214,7 @@ def test_a_finish_told_and_lost_altogether_is_a_call_until_it_is_told_and_so_is_
     shop.office.plan()
     finish = shop.office.jobs()[0].planned_finish.date()
     (call,) = calls(shop)
-    assert call.what == f"finish has a day again, {day_words(finish)}: told last was that none is known"
+    assert call.what == f"finish has a day again, {day_words(finish)}: told last was that there is none"
     shop.clock.set("2026-03-02", "12:10")
     shop.office.told(4)
     assert shop.record().told[-1].finish == finish

@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING
 
 from crewjobs.domain.agreed import Told
 from crewjobs.domain.errors import Refused
-from crewjobs.domain.job import ENDED, JobRecord, JobState
+from crewjobs.domain.job import ENDED, LIVE, JobRecord, JobState
 from crewjobs.domain.plan import WeekPlan
 from crewjobs.domain.waits import WaitState
 from crewjobs.domain.wall import to_wall
@@ -41,8 +41,13 @@ def told_off(record: JobRecord) -> bool:
 
 
 def told_since(record: JobRecord, state: JobState) -> tuple[Told, ...]:
-    """Return what was told that still counts in a job of another state: what was said without a day was of the state it had."""
+    """Return what was told that still counts in a job of another state: what was said without a day was of the state it had.
+
+    Of one that is taken up again after it was called off it counts: who was told that nobody comes is to be told that somebody does.
+    """
     if state is record.job.state or {state, record.job.state} <= ENDED:
+        return record.told
+    if state in LIVE and record.job.state not in ENDED:
         return record.told
     return tuple(one for one in record.told if one.finish is not None)
 
@@ -107,7 +112,7 @@ def tell_row(found: Planned, record: JobRecord, now: datetime) -> WaitRow | None
         known = f"{word} for {day_words(moved[0])}" if moved is not None and not again else "told to have no day"
         what = f"finish {known}, planned for {day_words(finish)}: work before it is not ticked"
     elif again is not None:
-        what = f"finish has a day again, {day_words(again)}{hangs}: told last was that none is known"
+        what = f"finish has a day again, {day_words(again)}{hangs}: told last was that there is none"
     elif moved is not None:
         what = f"finish moves from {day_words(moved[0])} to {day_words(moved[1])}{hangs}"
     return WaitRow(

@@ -61,6 +61,30 @@ def _not_asked_yet(records: Iterable[JobRecord], who: Other, what: str) -> str:
     return asked
 
 
+def to_ask_again(record: JobRecord, waits: WaitingOn, shop: Shop, now: datetime) -> WaitingOn:
+    """Return what somebody was asked for who was told since that it is called off: nothing of what he said counts any more.
+
+    Where it is because of a finding, nobody has asked him then, and his answer is usual as long after now as at first.
+    """
+    finding = next((one for one in record.findings if because_of(one, waits)), None)
+    if finding is None:
+        return replace(waits, promised=None, chased=())
+    zone = record.job.site.zone
+    kind = next((one for one in finding_kinds() if one.key == finding.kind), None)
+    what = _AGAIN.sub("", waits.what)
+    days = next(
+        (
+            one.days
+            for one in (kind.asks if kind is not None else ())
+            if one.who is waits.who and what == f"{one.what} in {finding.place}"
+        ),
+        None,
+    )
+    from_day = first_working_day(shop, zone, now)
+    usual = None if days is None else to_utc(zone, working_days_after(shop, from_day, days), DAY_END_MIN)
+    return replace(waits, promised=usual, chased=(), usual=True)
+
+
 def because_of(finding: Finding, waits: WaitingOn) -> bool:
     """Return whether somebody was asked because of a finding, when it was recorded."""
     return _asked_with(finding, waits) and waits.holds == finding.holds

@@ -44,4 +44,4 @@ def _lines(record: JobRecord, others: Sequence[JobRecord], now: datetime) -> Ite
         yield f"{record.job.customer.name} was told that it is finished {day_words(told)}"
     elif told_off(record) and record.job.state is JobState.BOOKED:
         at = max(one.at for one in record.told)
-        yield f"{record.job.customer.name} was told {at_site(zone, at)} that no day is known of its finish"
+        yield f"{record.job.customer.name} was told {at_site(zone, at)} that there is no day for its finish"

@@ -23,6 +23,7 @@ from crewjobs.engines.readiness.goods import goods_clock, latest_word
 from crewjobs.engines.readiness.others import who_words
 from crewjobs.services.asked.telling import last_told, told_off
 from crewjobs.services.findings.asked_together import waited_for_in
+from crewjobs.services.findings.found_asked import to_ask_again
 from crewjobs.services.findings.house_told import others_of_its_house
 from crewjobs.services.jobs.asked_off import AskedOff, asked_off
 from crewjobs.services.people.small_visits import visit_words
@@ -82,7 +83,8 @@ def off_sentences(record: JobRecord, others: Sequence[JobRecord], now: datetime)
 def tell_off(uow: UnitOfWork, now: datetime, number: int, day: str = "", *, finish: bool = False) -> Done:
     """Record that everybody who counts on a job called off was told that nobody comes, of a job done that nobody is needed.
 
-    Who was asked once for several jobs of a house that are called off is told once. `finish` says that it is a finish that
+    Who was asked once for several jobs of a house that are called off is told once, and is to be asked anew where one of them is
+    booked again. `finish` says that it is a finish that
     was told, be it the plan's: of such a job there is none.
 
     Raises:
@@ -99,10 +101,12 @@ def tell_off(uow: UnitOfWork, now: datetime, number: int, day: str = "", *, fini
             f"as told: {names}."
         )
     too = [other for other in others if _told_too(other, before, others, now)]
+    shop = uow.shop()
     for one in (before, *too):
-        uow.save_job(
-            one, replace(one, told=(*(told for told in one.told if told.at != now), Told(at=now, finish=None)))
-        )
+        after = replace(one, told=(*(told for told in one.told if told.at != now), Told(at=now, finish=None)))
+        off = [asked.waits for asked in asked_off(one, others, now)] if state is JobState.CALLED_OFF else []
+        asks = tuple(to_ask_again(one, waits, shop, now) if waits in off else waits for waits in one.waiting_on)
+        uow.save_job(one, replace(after, waiting_on=asks))
     said = "called off" if state is JobState.CALLED_OFF else "no longer needed"
     what = f"job {number}: {names} told that it is {said}"
     with_it = listed([f"job {other.job.number}" for other in too], most=6)
