@@ -22,6 +22,7 @@ from crewjobs.engines.planning.calendars import Axis, crew_days, site_calendar, 
 from crewjobs.engines.planning.paces import paces_in
 from crewjobs.engines.planning.problem import Block
 from crewjobs.engines.planning.subs import labor_with, manned
+from crewjobs.engines.readiness.found_first import after_found_work
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -193,7 +194,8 @@ def placement_spans(
         begun[task.number].labor if task.number in begun else labor_with(crew, record.job, task, paces)
         for task in tasks
     ]
-    inner = [(link.before, link.after) for link in open_links(record, begun, among=placement.tasks)]
+    ordered = after_found_work(record, at)
+    inner = [(link.before, link.after) for link in open_links(ordered, begun, among=placement.tasks)]
     return lay_out(manned(crew, tasks), labor, inner, people)
 
 

@@ -22,9 +22,11 @@ from crewjobs.services.findings.found_kinds import HOUSE
 def held_there(record: JobRecord, catalogue: Catalogue, kind: FoundKind, finding: Finding) -> tuple[int, ...]:
     """Return the open tasks done in a finding's place that it holds by its kind; its own work is what is done about it.
 
-    Behind a place nobody goes into, whatever is held where nobody goes is held too, but for what its own work comes after.
+    So is the work of another of its kind there: found in a room and in the whole house, neither could begin else. Behind a place
+    nobody goes into, whatever is held where nobody goes is held too, but for what its own work comes after.
     """
     held, places = templates_held(kind, finding), places_by_task(record, catalogue)
+    about_it = {task.number for one in record.findings if one.kind == kind.key and (task := work_task(record, one))}
     behind = cut_off_by(record, finding)
     shut = {finding.place, *behind, *_shut(record)}
     all_of_it, goes_on = where_nobody_goes(catalogue) if behind else (held, frozenset[str]())
@@ -36,7 +38,11 @@ def held_there(record: JobRecord, catalogue: Catalogue, kind: FoundKind, finding
         if task.open
         and not _its_own(task, finding)
         and (
-            (task.key.template in held and (finding.place == HOUSE or finding.place in places[task.key]))
+            (
+                task.key.template in held
+                and task.number not in about_it
+                and (finding.place == HOUSE or finding.place in places[task.key])
+            )
             or (task.key.template in all_of_it and behind & places[task.key] and task.number not in first)
         )
         and (finding.place == HOUSE or task.key.template not in elsewhere or places[task.key] <= shut)

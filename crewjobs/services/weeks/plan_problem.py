@@ -9,13 +9,14 @@ from typing import TYPE_CHECKING, Final
 
 from crewjobs.domain.job import JobRecord
 from crewjobs.domain.plan import Pin
-from crewjobs.domain.tasks import Link, ThreePoint
+from crewjobs.domain.tasks import ThreePoint
 from crewjobs.domain.wall import to_utc, to_wall
 from crewjobs.engines.planning.blocks import begun_tasks
 from crewjobs.engines.planning.paces import Paces
 from crewjobs.engines.planning.problem import Earliest, Errand, PlanProblem
 from crewjobs.engines.readiness.clocks import wait_ends
-from crewjobs.engines.readiness.found import after_its_work, held_by, work_task
+from crewjobs.engines.readiness.found import held_by
+from crewjobs.engines.readiness.found_first import after_found_work
 from crewjobs.engines.readiness.holds import FactKind, Known, cannot_be_planned, known_instants
 from crewjobs.engines.readiness.house import HouseState, house
 from crewjobs.engines.readiness.lots import is_carry_in
@@ -59,7 +60,7 @@ def problem_of(
     paces = planning_paces(uow, shop, away, stored, now)
     records = tuple(
         _as_stopped(
-            with_one_in(_after_found_work(_read_the_day_before(_from_the_rooms(vents_after_check(record), now)), now)),
+            with_one_in(after_found_work(_read_the_day_before(_from_the_rooms(vents_after_check(record), now)), now)),
             shop,
             now,
             paces,
@@ -238,29 +239,6 @@ def _read_the_day_before(record: JobRecord) -> JobRecord:
         for link in record.links
     )
     return replace(record, links=links)
-
-
-def _after_found_work(record: JobRecord, now: datetime) -> JobRecord:
-    """Plan what a finding holds after the work that was agreed about it, and its drying: by then somebody can look again.
-
-    Only the plan counts on it: a way on that is recorded opens what is held.
-    """
-    links = {(link.before, link.after): link for link in record.links}
-    for finding in record.findings:
-        work = work_task(record, finding)
-        if work is None or not work.open:
-            continue
-        for number in after_its_work(record, finding, now):
-            pair = work.number, number
-            if pair not in links or links[pair].wait_min < finding.dry_min:
-                links[pair] = Link(
-                    before=work.number, after=number, wait_min=finding.dry_min, name="dries" if finding.dry_min else ""
-                )
-    return (
-        record
-        if len(links) == len(record.links)
-        else replace(record, links=tuple(links[pair] for pair in sorted(links)))
-    )
 
 
 def _as_stopped(record: JobRecord, shop: Shop, now: datetime, paces: Paces) -> JobRecord:

@@ -6,11 +6,21 @@ import pytest
 
 from crewjobs.domain.errors import OnHold
 from crewjobs.domain.waits import WaitState
+from crewjobs.domain.wall import to_wall
 from crewjobs.engines.readiness.holds import cannot_be_planned
 from crewjobs.services.waiting.around_waits import STILL_THERE
 from crewjobs.services.waiting.waits import waiting
 from tests.services.conftest import Shop, kept
-from tests.services.findings.test_found_holds import FLOATED, HOUSE, SUSPECT, WAYS, doorways, make_house
+from tests.services.findings.test_found_holds import (
+    FLOATED,
+    HOUSE,
+    SUSPECT,
+    WAYS,
+    doorways,
+    following,
+    make_house,
+    placements,
+)
 
 CLEAR = {"laboratory": "Bay Analysis", "sampled": "2026-03-02", "sample": "K-1"}
 WHAT = "swap the board that clicks"
@@ -88,13 +98,52 @@ def test_where_no_way_in_is_known_the_shut_room_next_to_it_holds_until_one_is(un
 )
 @pytest.mark.parametrize("place", ["loft", "house"])
 def test_every_kind_that_is_not_settled_comes_along(shop: Shop, kind: str, area: str, words: str, place: str) -> None:
-    """In its room or the whole house; it is told, and what holds agreed work holds the callback's."""
+    """In its room or the whole house; it is told, and holds the callback's work."""
     shop.office.found(4, place, kind, area=area, words=words)
     finish(shop)
     said = shop.office.callback(4, WHAT, where="loft").then
     assert any(f"{kind}, found" in words for words in said)
     [finding] = shop.record(5).findings
-    assert (finding.kind, finding.place, finding.holds) == (kind, place, () if kind == "rot" else (1,))
+    assert (finding.kind, finding.place, finding.holds) == (kind, place, (1,))
+
+
+ROT = "rot in loft: cut out and replace soft wood"
+
+
+def test_nobody_works_on_soft_wood_before_it_is_cut_out(shop: Shop) -> None:
+    """Found in a callback's room it holds the callback's work: somebody decides, and it comes after the repair, not beside it."""
+    finish(shop)
+    shop.office.callback(4, WHAT, where="loft", wished="2026-03-05")
+    shop.ready(5)
+    office = following(shop)
+    assert office.job(5).tasks[0].planned
+    office.found(5, "loft", "rot")
+    assert [row.job for row in office.waiting() if row.state is WaitState.TO_DECIDE] == [5]
+    assert not any(row.planned for row in office.job(5).tasks), "the customer was not asked"
+    office.agreed(5, ROT, "300", by="Teo Halloran")
+    assert [row.job for row in office.waiting() if row.state is WaitState.TO_DECIDE] == [5]
+    record = shop.record(5)
+    repair = next(task.number for task in record.tasks if task.title == "cut out and replace soft wood")
+    (first,) = [place for place in placements(shop) if repair in place.tasks and place.key.job == 5]
+    page = " ".join(office.day_plan_text(to_wall(record.job.site.zone, first.start).date(), first.crew).split())
+    _, _, then = page.partition("] Loft: cut out and replace soft wood")
+    assert WHAT in then, "the repair is first on the page"
+    assert "Side by side" not in page
+    assert "ON HOLD: Rot found in loft" in then
+    with pytest.raises(OnHold, match="rot found in loft"):
+        office.tick(5, [1])
+    office.tick(5, [repair])
+    office.way_on(5, "loft", "rot", "replaced", by="Ines Varga", because="valve mended, 11 % by the meter")
+    office.tick(5, [1])
+
+
+def test_soft_wood_of_the_whole_house_and_of_a_room_do_not_wait_for_each_other(shop: Shop) -> None:
+    """Else neither could be cut out."""
+    finish(shop)
+    shop.office.callback(4, WHAT, where="loft")
+    shop.office.found(5, "loft", "rot")
+    shop.office.found(5, "house", "rot")
+    assert [one.holds for one in shop.record(5).findings] == [(1,), (1,)]
 
 
 @pytest.mark.parametrize(("told", "other"), [(4, 5), (5, 4)])
