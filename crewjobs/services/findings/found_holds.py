@@ -7,6 +7,7 @@ from dataclasses import replace
 
 from crewjobs.domain.evening import Finding
 from crewjobs.domain.found import NOBODY_IN, FoundKind, Way
+from crewjobs.domain.house_ready import WaitingOn
 from crewjobs.domain.job import JobRecord
 from crewjobs.domain.reach import cut_off
 from crewjobs.domain.tasks import Catalogue, ScopeKind, Task, TaskKey
@@ -15,7 +16,7 @@ from crewjobs.engines.estimating.done_in import done_in
 from crewjobs.engines.estimating.hauled import hauled_anew
 from crewjobs.engines.planning.critical_path import neighbors, reached
 from crewjobs.engines.readiness.found import EXTRA_WORK, ways_of, work_task
-from crewjobs.services.findings.found_asked import templates_held
+from crewjobs.services.findings.found_asked import because_of, templates_held
 from crewjobs.services.findings.found_kinds import HOUSE
 
 
@@ -187,11 +188,14 @@ def _of(record: JobRecord, numbers: Iterable[int], templates: Collection[str]) -
 
 def _with_their_waits(record: JobRecord, found: tuple[Finding, ...]) -> JobRecord:
     """Return a job with its findings; what was asked because of one holds the same tasks as it does."""
-    more = {old.holds: new.holds for old, new in zip(record.findings, found, strict=True) if old.holds}
-    asked = tuple(
-        replace(waits, holds=more[waits.holds]) if waits.came_at is None and waits.holds in more else waits
-        for waits in record.waiting_on
-    )
+    anew = [(old, new.holds) for old, new in zip(record.findings, found, strict=True) if old.holds]
+
+    def as_held(waits: WaitingOn) -> WaitingOn:
+        # Two findings may hold the same tasks: the one it was asked because of is meant.
+        mine = next((holds for old, holds in anew if waits.came_at is None and because_of(old, waits)), waits.holds)
+        return waits if mine == waits.holds else replace(waits, holds=mine)
+
+    asked = tuple(as_held(waits) for waits in record.waiting_on)
     return replace(record, findings=found, waiting_on=asked)
 
 

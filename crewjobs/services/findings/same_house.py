@@ -9,11 +9,15 @@ from typing import TYPE_CHECKING
 
 from crewjobs.domain.evening import Finding
 from crewjobs.domain.found import NOBODY_IN, WHOLE_HOUSE
-from crewjobs.domain.job import LIVE, JobRecord
+from crewjobs.domain.job import LIVE, Job, JobRecord
+from crewjobs.domain.reach import cut_off
 from crewjobs.domain.tasks import Catalogue
-from crewjobs.domain.wording import listed
-from crewjobs.engines.readiness.found import way_taken
-from crewjobs.services.findings.found_holds import held_anew
+from crewjobs.domain.wording import listed, typed
+from crewjobs.engines.estimating.expand import expand
+from crewjobs.engines.estimating.reconcile import reconcile
+from crewjobs.engines.readiness.found import way_taken, ways_of
+from crewjobs.services.findings.found_holds import behind_words, held_anew
+from crewjobs.services.jobs.as_it_lies import first_of_its_house, with_the_ways
 from crewjobs.services.wording import task_words
 
 if TYPE_CHECKING:
@@ -57,33 +61,61 @@ def carried(finding: Finding) -> Finding:
 def found_there_too(uow: UnitOfWork, catalogue: Catalogue, job: int, finding: Finding) -> Iterator[str]:
     """Save what was found in one job in those of the same house that still have work, and yield what it holds there.
 
-    One that does not go where it was found is named where nobody goes in there: whether it comes through, the job does not know.
+    In one whose work lies behind places nobody goes into, too: there the ways of the house come along. One to which, as far as
+    they are known, another way leads is named where nobody goes in: whether it comes through, the job does not know.
     """
-    for number in same_house(uow, job):
-        before = uow.job(number)
+    house = [uow.job(number) for number in (job, *same_house(uow, job))]
+    for before in house[1:]:
+        number = before.job.number
         if before.job.state not in LIVE or not any(task.open for task in before.tasks):
             continue
-        if finding.place not in _places(before):
+        through = _behind_it(uow, before, house, catalogue) if finding.kind in NOBODY_IN else None
+        if through is None and finding.place not in places_of(before.job):
             if finding.kind in NOBODY_IN:
                 yield (
                     f"Job {number} goes into the same house and knows nothing of {finding.place}: where one comes to its work "
-                    "through there, call it off and book the callback again."
+                    f"through there, record it in that job for the whole house (`crewjobs found {number} {WHOLE_HOUSE} {typed(finding.kind)}`)."
                 )
             continue
+        known = through or before
         found = [
             replace(one, area_ft2=finding.area_ft2, what=finding.what) if same_finding(one, finding) else one
-            for one in before.findings
+            for one in known.findings
         ]
         if not any(same_finding(one, finding) for one in found):
             found.append(carried(finding))
-        after = held_anew(replace(before, findings=tuple(found)), catalogue)
+        after = held_anew(replace(known, findings=tuple(found)), catalogue)
         uow.save_job(before, after)
-        held = next(one.holds for one in reversed(after.findings) if same_finding(one, finding))
-        holds = f", and holds {listed([task_words(after.task(n)) for n in held], most=6)}" if held else ""
+        [there] = [one for one in after.findings if same_finding(one, finding)][-1:]
+        holds = f", and holds {listed([task_words(after.task(n)) for n in there.holds], most=6)}" if there.holds else ""
         yield f"Job {number}: it is known there too{holds}."
+        if there.holds:
+            yield from (f"Job {number}: {words}" for words in behind_words(after, there))
 
 
-def _places(record: JobRecord) -> frozenset[str]:
-    return frozenset(
-        [WHOLE_HOUSE, *(room.name for room in record.job.rooms), *(flight.name for flight in record.job.stairs)]
-    )
+def _behind_it(
+    uow: UnitOfWork, record: JobRecord, house: Iterable[JobRecord], catalogue: Catalogue
+) -> JobRecord | None:
+    """Return a callback with the ways of its house and all that shuts them, where its open work lies behind that; else None.
+
+    Booked before that was found, it knows the places of its work alone.
+    """
+    if not record.job.is_callback:
+        return None
+    job = with_the_ways(first_of_its_house(uow, record), record.job)
+    shutting = [one for other in house for one in other.findings if one.kind in NOBODY_IN and not ways_of(other, one)]
+    shut = {one.place for one in shutting} - {WHOLE_HOUSE}
+    works = {task.key.scope.name for task in record.tasks if task.open}
+    if not any(place in cut_off(job, shut - {place}) for place in works):
+        return None
+    known = list(record.findings)
+    for one in shutting:
+        if one.place in shut and not any(same_finding(one, other) for other in known):
+            known.append(carried(one))
+    wide = reconcile(replace(record, job=job), expand(job, catalogue, record.moves_in_force))
+    return replace(wide, findings=tuple(known))
+
+
+def places_of(job: Job) -> frozenset[str]:
+    """Return where something can be found in a job: its rooms, its stairs, the whole house."""
+    return frozenset([WHOLE_HOUSE, *(room.name for room in job.rooms), *(flight.name for flight in job.stairs)])

@@ -17,9 +17,7 @@ from crewjobs.domain.agreed import Walk
 from crewjobs.domain.errors import Refused
 from crewjobs.domain.evening import Finding
 from crewjobs.domain.found import NOBODY_IN, WHOLE_HOUSE, WayTaken
-from crewjobs.domain.house import Covering, Layer, Room, Stairs, Trim
 from crewjobs.domain.job import Job, JobRecord, JobState
-from crewjobs.domain.material import WOOD, Material, Method
 from crewjobs.domain.reach import cut_off
 from crewjobs.domain.tasks import Catalogue
 from crewjobs.domain.units import quoted
@@ -31,7 +29,8 @@ from crewjobs.services.clock import read_day
 from crewjobs.services.findings.asked_together import asked_too
 from crewjobs.services.findings.found_holds import behind_words, held_anew
 from crewjobs.services.findings.found_told import there_words
-from crewjobs.services.findings.same_house import carried, same_house
+from crewjobs.services.findings.same_house import carried, places_of, same_house
+from crewjobs.services.jobs.as_it_lies import first_of_its_house, room_as_it_lies, stairs_as_they_lie, with_the_ways
 from crewjobs.services.jobs.loading import fresh_record
 from crewjobs.services.rows import Done
 from crewjobs.services.wording import LONGEST_LINE, read_line, task_words
@@ -44,12 +43,6 @@ USUAL_HOURS: Final = "2"
 _HOUSE: Final = "house"
 _TITLE: Final = "Callback: "
 _HOURS: Final = re.compile(r"(\d{1,4}(?:[.,]\d{1,4})?)\s*(?:h|hours?)?", re.IGNORECASE)
-_WOOD_LIES: Final = {
-    Method.FLOATING: Covering.FLOATING_WOOD,
-    Method.GLUED: Covering.GLUED_WOOD,
-    Method.NAILED: Covering.NAILED_WOOD,
-}
-"""What wood is called once it lies; every other floor keeps its name."""
 
 
 def book(
@@ -86,11 +79,13 @@ def book(
         people=people,
         needs=_kept_carton(record, place),
     )
-    record = _with_the_house(uow, record)
-    small = _small_job(record, uow.next_number(), entry, today, through=True)
-    shut = _nobody_through(record, small, place, now)
+    whole = first_of_its_house(uow, record)
+    record = _with_the_house(uow, record, whole)
+    small = _small_job(record, uow.next_number(), entry, today)
+    through = with_the_ways(whole, small)
+    shut = _nobody_through(record, through, place, now)
     job = replace(
-        small if shut else _small_job(record, small.number, entry, today, through=False),
+        through if shut else small,
         wished=read_day(wished, today) if wished else None,
         promised=read_day(promised, today) if promised else None,
     )
@@ -110,9 +105,9 @@ def book(
     )
 
 
-def _with_the_house(uow: UnitOfWork, record: JobRecord) -> JobRecord:
-    """Return a job with what was found in its places in the other jobs that come back to each other, all that was seen of it."""
-    names = {*(room.name for room in record.job.rooms), *(flight.name for flight in record.job.stairs), WHOLE_HOUSE}
+def _with_the_house(uow: UnitOfWork, record: JobRecord, whole: JobRecord) -> JobRecord:
+    """Return a job with what was found in the places of its `whole` house in the other jobs that come back to each other, all that was seen of it."""
+    names = places_of(record.job) | places_of(whole.job)
     found, ways = list(record.findings), list(record.ways_taken)
     for number in same_house(uow, record.job.number):
         other = uow.job(number)
@@ -159,12 +154,12 @@ def _with_what_is_there(
     `shut` are the places nobody goes into through which one comes to it.
     """
     kinds, place = {kind.key: kind for kind in catalogue.findings}, new.job.work[0].place
+    own = places_of(new.job) if not place else {place, WHOLE_HOUSE}
     found, ways = list[Finding](), list[WayTaken]()
     for finding in old.findings:
         kind, taken = kinds.get(finding.kind), way_taken(old, finding, now)
         way = kind.way(taken.way) if kind is not None and taken is not None else None
-        its_own = not place or finding.place in (place, WHOLE_HOUSE)
-        there = its_own or (finding.kind in NOBODY_IN and finding.place in shut)
+        there = finding.place in own or (finding.kind in NOBODY_IN and finding.place in shut)
         left = way is not None and way.leaves and finding.kind in NOBODY_IN
         if kind is None or not there or (taken is not None and not left):
             continue
@@ -175,12 +170,9 @@ def _with_what_is_there(
     return held_anew(replace(new, findings=tuple(found), ways_taken=tuple(ways)), catalogue)
 
 
-def _small_job(record: JobRecord, number: int, entry: ExtraWork, today: date, *, through: bool) -> Job:
-    """Return the job of a callback: the old one's house and customer, the place of its work as it lies now.
-
-    Where one comes to it `through` what stays shut, the whole house with its ways is there, so that it is known what lies behind.
-    """
-    old, place = record.job, "" if through else entry.place
+def _small_job(record: JobRecord, number: int, entry: ExtraWork, today: date) -> Job:
+    """Return the job of a callback: the old one's house and customer, the place of its work as it lies now."""
+    old, place = record.job, entry.place
     return Job(
         number=number,
         title=_title(old),
@@ -188,9 +180,8 @@ def _small_job(record: JobRecord, number: int, entry: ExtraWork, today: date, *,
         site=old.site,
         callback_of=old.number,
         blocked=frozenset(day for day in old.blocked if day >= today),
-        rooms=tuple(_bare(record, room) for room in old.rooms if place in ("", room.name)),
-        stairs=tuple(_bare_stairs(record, flight, through) for flight in old.stairs if place in ("", flight.name)),
-        openings=tuple(replace(one, parts=("", "")) for one in old.openings) if through else (),
+        rooms=tuple(room_as_it_lies(record, room) for room in old.rooms if place in ("", room.name)),
+        stairs=tuple(stairs_as_they_lie(record, flight) for flight in old.stairs if place in ("", flight.name)),
         work=(entry,),
     )
 
@@ -237,52 +228,6 @@ def _title(old: Job) -> str:
     name = old.title.removeprefix(_TITLE)
     most = LONGEST_LINE - len(_TITLE) - len(tail)
     return _TITLE + (name if len(name) <= most else name[: most - 1].rstrip() + "…") + tail
-
-
-def _bare(record: JobRecord, room: Room) -> Room:
-    """Return a room as it is now: its size and what stands in it, the floor that was laid, and no new one."""
-    laid = _laid(record, room.floor)
-    return replace(
-        room,
-        layers=(laid,) if laid else room.layers,
-        floor=None,
-        level_ft2=0.0,
-        patch_ft2=0.0,
-        add_plywood=False,
-        pad=False,
-        trim=Trim.NONE,
-        cuts=(),
-    )
-
-
-def _bare_stairs(record: JobRecord, stairs: Stairs, through: bool) -> Stairs:
-    laid = _laid(record, stairs.floor)
-    # Which rooms it joins is of no work here, and without the whole house the job may have neither of them.
-    between = stairs.between if through else ()
-    return replace(stairs, layers=(laid,) if laid else stairs.layers, floor=None, between=between)
-
-
-def _laid(record: JobRecord, floor: str | None) -> Layer | None:
-    """Return the layer that a floor of a job is now, with its year where that is known; None where none was laid."""
-    if floor is None:
-        return None
-    material = record.job.material(floor)
-    done = _laid_on(record, floor)
-    return Layer(covering=_covering(material), year=done.year if done else None)
-
-
-def _laid_on(record: JobRecord, floor: str) -> date | None:
-    zone = record.job.site.zone
-    days = [
-        to_wall(zone, task.done_at).date()
-        for task in record.tasks
-        if task.needs_material == floor and task.done_at is not None
-    ]
-    return max(days, default=None)
-
-
-def _covering(material: Material) -> Covering:
-    return _WOOD_LIES[material.method] if material.kind in WOOD else Covering(material.kind.value)
 
 
 def _kept_carton(record: JobRecord, place: str) -> str:

@@ -198,6 +198,82 @@ def test_what_is_found_later_holds_callbacks_that_are_booked(shop: Shop) -> None
     assert any(words.startswith("Job 6 goes into the same house and knows nothing of loft") for words in said)
 
 
+LIVE = "live wire or pipe"
+BY = {"by": "Ohm Electric"}
+
+
+def held(shop: Shop, number: int) -> list[tuple[str, tuple[int, ...]]]:
+    return [(one.place, one.holds) for one in shop.record(number).findings]
+
+
+def test_what_is_found_later_on_the_only_way_holds_callbacks_that_are_booked(shop: Shop) -> None:
+    """As it holds one that is booked then: the ways of the house come along, and a way on opens both; one undo takes it back."""
+    finish(shop)
+    shop.office.callback(4, WHAT, where="loft")
+    shop.office.callback(4, WHAT, where="front room")
+    shop.office.found(6, "front room", "mold", area="5 ft2")
+    assert [room.name for room in shop.record(5).job.rooms] == ["loft"], "through mold one may go"
+    said = shop.office.found(6, "front room", LIVE).then
+    assert f"Job 5: it is known there too, and holds task 1 '{WHAT}' (loft)." in said
+    assert any(words.startswith("Job 5: One comes to back room and loft only through front room") for words in said)
+    assert held(shop, 5) == [("front room", (1,))]
+    assert [task.number for task in shop.record(5).tasks] == [1]
+    with pytest.raises(OnHold, match="live wire or pipe found in front room"):
+        shop.office.tick(5, [1])
+    assert "loft: out of use until" in " ".join(shop.office.page_text(shop.office.notice(5)).split())
+    shop.office.undo()
+    assert [room.name for room in shop.record(5).job.rooms] == ["loft"]
+    shop.office.found(6, "front room", LIVE)
+    shop.office.edit(6, shop.office.job(6).version, {"state": "called off"})
+    assert on_hold(shop), "it is there still"
+    shop.office.way_on(6, "front room", LIVE, "made by the trade", **BY)
+    assert not on_hold(shop)
+
+
+def test_rooms_that_are_shut_later_hold_only_together_what_has_a_way_through_each(shop: Shop) -> None:
+    """The loft has a doorway from both other rooms: with the first one shut the other leads there."""
+    ways = [("front room", "outside"), ("back room", "outside"), ("front room", "loft"), ("back room", "loft")]
+    shop.office.load([shop.file("house.toml", HOUSE + doorways(*ways))], replace=True)
+    finish(shop)
+    for place in ("loft", "front room", "back room"):
+        shop.office.callback(4, WHAT, where=place)
+    said = shop.office.found(6, "front room", LIVE).then
+    command = f'`crewjobs found 5 house "{LIVE}"`'
+    assert any(words.startswith("Job 5 goes into the same house") and command in words for words in said)
+    assert held(shop, 5) == []
+    shop.office.found(7, "back room", LIVE)
+    assert {place for place, holds in held(shop, 5) if holds == (1,)} >= {"back room"}
+    assert {place for place, _ in held(shop, 5)} == {"front room", "back room"}
+    shop.office.way_on(6, "front room", LIVE, "made by the trade", **BY)
+    assert cannot_be_planned(shop.record(5), shop.clock.at) == {}, "nor does it wait for whoever is asked of the other"
+
+
+def test_what_another_way_may_lead_past_holds_once_it_is_said_of_the_whole_house(shop: Shop) -> None:
+    """By the doorways the loft is on nobody's way to the front room; who knows better says so, as the answer tells."""
+    finish(shop)
+    shop.office.callback(4, WHAT, where="front room")
+    shop.office.callback(4, WHAT, where="loft")
+    shop.office.found(6, "loft", LIVE)
+    assert held(shop, 5) == []
+    shop.office.found(5, "house", LIVE)
+    assert held(shop, 5) == [("house", (1,))]
+
+
+def test_a_callback_of_a_callback_knows_the_ways_of_the_house_too(shop: Shop) -> None:
+    """Its own old job knows the loft alone; what is found in another callback, before or after, holds it."""
+    finish(shop)
+    shop.office.callback(4, WHAT, where="loft")
+    shop.office.tick(5, [1], because="done before it was seen")
+    shop.office.callback(5, "and again", where="loft")
+    shop.office.callback(4, WHAT, where="front room")
+    shop.office.found(7, "front room", LIVE)
+    shop.office.callback(5, "once more", where="loft")
+    for number in (6, 8):
+        assert held(shop, number) == [("front room", (1,))]
+        with pytest.raises(OnHold, match="live wire or pipe found in front room"):
+            shop.office.tick(number, [1])
+
+
 def asked_of(shop: Shop, who: str) -> list[tuple[int, str]]:
     return [(row.job, row.holds) for row in shop.office.waiting() if row.what.startswith(who)]
 
