@@ -96,7 +96,7 @@ def _day(day: WeekDay) -> list[str]:
         if visit.recorded:
             lines.append(wrap(f"recorded: {visit.recorded}", indent=" " * (25 if terminal_width() >= 70 else 6)))
         indent = " " * (27 if terminal_width() >= 70 else 8)
-        lines += [wrap(owed, indent=indent, first=f"{indent[:-2]}! ") for owed in visit.owed]
+        lines += [wrap(owed, indent=indent, first=f"{indent[:-2]}! ") for owed in visit.warned]
     for small in day.small:
         why = f" ({small.why})" if small.why else ""
         where = f", {small.address}" if small.address else ""

@@ -42,7 +42,7 @@ class WeekVisit:
     marks: tuple[str, ...] = ()
     """Such as "pinned" or "under way"."""
     owed: tuple[str, ...] = ()
-    """What people still owe to it: a house that has not said yes, a plumber who is late."""
+    """What is not settled in its house, and what people still owe to it: a house that has not said yes, a plumber who is late."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

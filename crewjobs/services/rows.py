@@ -256,7 +256,7 @@ class Visit:
     `reason` says why it is there; `pinned` and `begun` mark what a new plan keeps, `done` what is all ticked: then `tasks`,
     those of the plan in force, can be none. `owed` are sentences on what people
     still owe to it: a house that has not said yes, a plumber who is late. `recorded` are the hours the crew told of the day
-    there, with how far it left what is under way; empty before that.
+    there, with how far it left what is under way; empty before that. `found` is what is not settled in the house, empty for nothing.
     """
 
     job: int
@@ -272,6 +272,12 @@ class Visit:
     owed: tuple[str, ...] = ()
     done: bool = False
     recorded: str = ""
+    found: str = ""
+
+    @property
+    def warned(self) -> tuple[str, ...]:
+        """What is said beside it to be minded first: what is not settled in the house, what people still owe."""
+        return (*([self.found] if self.found else ()), *self.owed)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -169,7 +169,7 @@ def _visit(visit: Visit, target: Target, width: int) -> list[Line]:
         above += paragraph(marks, inner, "muted", target=target)
     body = [*above, *paragraph(visit.title, inner, "strong", target=target)]
     body += paragraph(visit.what, inner, "", target=target)
-    body += [line for owed in visit.owed for line in paragraph(owed, inner, "warn", "! ", target)]
+    body += [line for owed in visit.warned for line in paragraph(owed, inner, "warn", "! ", target)]
     return [filled([Piece(" ", "mark", target), *line], width, target) for line in body]
 
 
@@ -270,7 +270,7 @@ def _told(visit: Visit, target: Target, crew: str, width: int, roomy: bool) -> l
         left = 9
         inner = width - 1 - left - 13
         body = [*paragraph(job, inner, "strong", target=target), *paragraph(visit.what, inner, "", target=target)]
-        body += [line for owed in visit.owed for line in paragraph(owed, inner, "warn", "! ", target)]
+        body += [line for owed in visit.warned for line in paragraph(owed, inner, "warn", "! ", target)]
         first: Line = [
             Piece(f"{fit(crew, left - 1):<{left}}", "", target),
             Piece(f"{times.text}  ", "accent", target),
@@ -283,7 +283,7 @@ def _told(visit: Visit, target: Target, crew: str, width: int, roomy: bool) -> l
         lines = [[Piece(f"{crew}  ", "", target), times, *note]]
         lines += paragraph(job, width - 1, "strong", "  ", target)
         lines += paragraph(visit.what, width - 1, "", "  ", target)
-        lines += [line for owed in visit.owed for line in paragraph(owed, width - 1, "warn", "  ! ", target)]
+        lines += [line for owed in visit.warned for line in paragraph(owed, width - 1, "warn", "  ! ", target)]
     return [filled([Piece(" ", "mark", target), *line], width, target) for line in lines]
 
 

@@ -76,7 +76,7 @@ def planned_events(found: Planned, now: datetime, visited: Sequence[Visited] = (
     """
     stretches = tuple(_stretches(found, now))
     hung = {number: hanging(record, now) for number, record in found.records.items()}
-    events = [*(_visit(found, stretch, hung[stretch.record.job.number]) for stretch in stretches)]
+    events = [*(_visit(found, stretch, hung[stretch.record.job.number], now) for stretch in stretches)]
     for record in found.records.values():
         if record.job.state is JobState.BOOKED:
             mine = [stretch for stretch in stretches if stretch.record.job.number == record.job.number]
@@ -145,8 +145,10 @@ def _hang_both(one: PlannedEvent, other: PlannedEvent) -> Iterator[str]:
         yield ALL_HANGS if said == {frozenset({ALL_HANGS})} else PART_HANGS
 
 
-def _visit(found: Planned, stretch: Stretch, hung: frozenset[int]) -> PlannedEvent:
+def _visit(found: Planned, stretch: Stretch, hung: frozenset[int], now: datetime) -> PlannedEvent:
+    """Return a crew's coming; what is not settled in the house is told to the crew, as on its page."""
     job, tasks = stretch.record.job, stretch.tasks
+    open_ = upper(in_short(stretch.record, found.others.get(job.number, ()), now))
     work, hangs = work_words(tasks), hangs_words(tasks, hung)
     only = (hangs,) if hangs else ()
     return PlannedEvent(
@@ -161,7 +163,7 @@ def _visit(found: Planned, stretch: Stretch, hung: frozenset[int]) -> PlannedEve
         to_crew=Said(
             summary=f"Job {job.number} {job.title}: {work}",
             address=job.site.address,
-            lines=(*(TO_CREW[one] for one in only), *_task_lines(tasks)),
+            lines=(*(TO_CREW[one] for one in only), *filter(None, (open_,)), *_task_lines(tasks)),
         ),
         to_house=Said(summary=f"{found.shop.name} at the house", lines=(upper(coming_words(tasks)), *only, CHANGES)),
     )

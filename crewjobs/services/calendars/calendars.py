@@ -21,7 +21,7 @@ from crewjobs.services.calendars.calendar_events import PlannedEvent, Visited, p
 from crewjobs.services.calendars.calendar_files import file_names, places, staged
 from crewjobs.services.calendars.calendar_rows import CalendarRow, CalendarsView
 from crewjobs.services.calendars.calendar_written import Named, ToWrite, named, to_write
-from crewjobs.services.findings.house_told import others_with_findings
+from crewjobs.services.findings.house_told import others_with_findings, with_houses
 from crewjobs.services.pages.sheets import NO_PLAN
 from crewjobs.services.people.people import LONGEST, find_person
 from crewjobs.services.weeks.visits import QUARTER_HOUR, Planned, planned
@@ -105,7 +105,7 @@ def _told(uow: UnitOfWork, now: datetime, crew: str, job: int | None) -> _Told:
     found = _found(uow, now, written, visited)
     if found is None:
         raise Refused(NO_PLAN)
-    events = planned_events(found, now, visited)
+    events = planned_events(with_houses(uow, found), now, visited)
     crews = [event for event in events if event.end > now or not event.kind.takes_time]
     chosen = _chosen(uow, found, written, events, crew, job, now)
     seed = str(uow.first_change_at())

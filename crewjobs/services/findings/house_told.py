@@ -13,11 +13,12 @@ from crewjobs.domain.tasks import Catalogue, Caution
 from crewjobs.domain.wording import listed, upper
 from crewjobs.engines.readiness.found import way_taken
 from crewjobs.services.findings.air import cautions_told
-from crewjobs.services.findings.found_told import finding_cautions_told, not_settled, unsettled
-from crewjobs.services.findings.same_house import carried, same_finding, same_house
+from crewjobs.services.findings.found_told import finding_cautions_told, not_settled, site_found, unsettled
+from crewjobs.services.findings.same_house import carried, found_in_their_houses, same_finding, same_house
 from crewjobs.services.wording import at_site
 
 if TYPE_CHECKING:
+    from crewjobs.services.weeks.visits import Planned
     from crewjobs.storage.unit_of_work import UnitOfWork
 
 
@@ -29,6 +30,17 @@ def others_of_its_house(uow: UnitOfWork, job: int) -> tuple[JobRecord, ...]:
 def others_with_findings(uow: UnitOfWork, job: int) -> tuple[JobRecord, ...]:
     """Return the other jobs that go into a job's house and in which something was found, by number; no other is read."""
     return tuple(uow.job(number) for number in uow.with_findings(same_house(uow, job)))
+
+
+def with_houses(uow: UnitOfWork, found: Planned) -> Planned:
+    """Return a plan with the other jobs of its jobs' houses in which something was found: whoever goes there is told of it."""
+    return replace(found, others=found_in_their_houses(uow, found.records))
+
+
+def told_there(found: Planned, record: JobRecord, catalogue: Catalogue, now: datetime) -> tuple[str, ...]:
+    """Return what was found in the house of a job, for the people who stand in it: what holds its work, and what other jobs tell."""
+    others = found.others.get(record.job.number, ())
+    return (*site_found(record, catalogue, now, found.shop.units), *elsewhere_words(record, others, now))
 
 
 def open_in(record: JobRecord, now: datetime) -> tuple[Finding, ...]:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import replace
 from datetime import datetime
 from typing import TYPE_CHECKING
@@ -21,12 +21,34 @@ from crewjobs.services.jobs.as_it_lies import first_of_its_house, with_the_ways
 from crewjobs.services.wording import task_words
 
 if TYPE_CHECKING:
+    from crewjobs.storage.jobs import Callback
     from crewjobs.storage.unit_of_work import UnitOfWork
 
 
 def same_house(uow: UnitOfWork, job: int) -> tuple[int, ...]:
     """Return the job a job comes back to, its callbacks, and theirs: the numbers of all of them but itself, ascending."""
-    ties, found, look = uow.callbacks(), {job}, [job]
+    return _tied(uow.callbacks(), job)
+
+
+def found_in_their_houses(uow: UnitOfWork, records: Mapping[int, JobRecord]) -> dict[int, tuple[JobRecord, ...]]:
+    """Return by number of some jobs the other ones of the same house in which something was found, by theirs; without those that have none.
+
+    `records` are read already; no other is, but where something was found.
+    """
+    ties = uow.callbacks()
+    tied = {tie.number for tie in ties} | {tie.of for tie in ties}
+    houses = {number: _tied(ties, number) for number in records if number in tied}
+    found = set(uow.with_findings({other for house in houses.values() for other in house}) if houses else ())
+    read = {number: records.get(number) or uow.job(number) for number in sorted(found)}
+    return {
+        number: tuple(read[other] for other in house if other in found)
+        for number, house in houses.items()
+        if found.intersection(house)
+    }
+
+
+def _tied(ties: Sequence[Callback], job: int) -> tuple[int, ...]:
+    found, look = {job}, [job]
     while look:
         at = look.pop()
         more = {one.of for one in ties if one.number == at} | {one.number for one in ties if one.of == at}

@@ -37,7 +37,8 @@ from crewjobs.paper.model import (
     initials,
 )
 from crewjobs.services.findings.air import notes_told, title_told
-from crewjobs.services.findings.found_told import house_cautions, shut_places, site_found, task_cautions
+from crewjobs.services.findings.found_told import house_cautions, shut_places, task_cautions
+from crewjobs.services.findings.house_told import as_the_house, elsewhere_cautions, told_there
 from crewjobs.services.findings.kept_out import kept_out_words
 from crewjobs.services.jobs.heights import height_notes
 from crewjobs.services.jobs.jobs import quantity_words
@@ -128,7 +129,7 @@ def build_day_plan(
         else load_items(stretches, catalogue, shop.units, crew.truck, last_at(found, stretches, catalogue, now)),
         truck_list=crew.truck if stretches or not gone else (),
         waits=waits_today(found, stretches, day, now),
-        cautions=_cautions(stretches, catalogue, now),
+        cautions=_cautions(found, stretches, catalogue, now),
         houses=tuple(
             _house(found, stretch, number, catalogue, marks, lunch, now, anew=anew)
             for number, stretch in enumerate(stretches, 1)
@@ -260,15 +261,17 @@ def _small_visits(found: Planned, crew: Crew, day: date) -> Iterator[str]:
             yield f"{_wall(found, visit.start):%H:%M} {visit.who} at job {booked.job}: {visit.kind}{why}"
 
 
-def _cautions(stretches: Sequence[Stretch], catalogue: Catalogue, now: datetime) -> tuple[Caution, ...]:
+def _cautions(found: Planned, stretches: Sequence[Stretch], catalogue: Catalogue, now: datetime) -> tuple[Caution, ...]:
     """Return the day's cautions in the order to act in; one said for several houses is said once, and names them where
     it is not said for all.
     """
     houses: dict[tuple[int, str, str], list[int]] = {}
     for number, stretch in enumerate(stretches, start=1):
-        record = stretch.record
+        others = found.others.get(stretch.record.job.number, ())
+        record = as_the_house(stretch.record, others, now)  # what is off for it stays off, whichever job knows of it
         said = [caution for task in stretch.tasks for caution in task_cautions(record, task, catalogue, now)]
-        for caution in (*said, *house_cautions(record, catalogue, now)):
+        elsewhere = elsewhere_cautions(stretch.record, others, catalogue, now)
+        for caution in (*said, *house_cautions(record, catalogue, now), *elsewhere):
             at = houses.setdefault((caution.order, caution.key, caution.said), [])
             if number not in at:
                 at.append(number)
@@ -305,10 +308,7 @@ def _house(
         facts=(
             *_trucks(found, stretch, now),
             *(HouseFact(label=label, text=text) for label, text in site_facts(stretch.record, now, stretch.start)),
-            *(
-                HouseFact(label="Found", text=text)
-                for text in site_found(stretch.record, catalogue, now, found.shop.units)
-            ),
+            *(HouseFact(label="Found", text=text) for text in told_there(found, stretch.record, catalogue, now)),
             *agreed,
             *(HouseFact(label="Cut list", text=text) for text in stale_layouts(stretch.record, stretch.tasks)),
         ),

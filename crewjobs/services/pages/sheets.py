@@ -17,6 +17,7 @@ from crewjobs.domain.tasks import Catalogue
 from crewjobs.domain.wall import to_utc
 from crewjobs.engines.planning.roster import present, with_parts
 from crewjobs.paper.model import DayPlan
+from crewjobs.services.findings.house_told import with_houses
 from crewjobs.services.pages.day_recorded import page_words
 from crewjobs.services.pages.page import build_day_plan
 from crewjobs.services.pages.revisions import numbered
@@ -54,7 +55,7 @@ def _crew_pages(
     lead_copy: bool,
     paper: str,
 ) -> tuple[DayPlan, ...]:
-    found = replace(found, small=uow.small_visits(to_utc(found.shop.zone, day, 0)))
+    found = replace(with_houses(uow, found), small=uow.small_visits(to_utc(found.shop.zone, day, 0)))
     crews = [crew_named(found, crew)] if crew else [one for one in found.shop.crews if not one.only or day in one.only]
     days, made = DaysDone(uow, found, day, day, now), []
     for one in crews:

@@ -17,7 +17,8 @@ from crewjobs.engines.planning.layout import TaskTime
 from crewjobs.engines.readiness.holds import Hold, holds
 from crewjobs.services.evenings.how_far import far_of
 from crewjobs.services.findings.air import title_told
-from crewjobs.services.findings.found_told import site_found, task_cautions
+from crewjobs.services.findings.found_told import task_cautions
+from crewjobs.services.findings.house_told import told_there, with_houses
 from crewjobs.services.jobs.jobs import quantity_words, site_lines
 from crewjobs.services.jobs.known_hours import recorded_on
 from crewjobs.services.pages.behind import before_its_day, elsewhere_before, unticked_before
@@ -53,7 +54,7 @@ def site_day(uow: UnitOfWork, catalogue: Catalogue, now: datetime, crew: str, da
     Raises:
         Refused: there is no such crew, or nothing is planned.
     """
-    found = planned_or_refused(uow)
+    found = with_houses(uow, planned_or_refused(uow))
     chosen = crew_named(found, crew).name
     today = to_wall(found.shop.zone, now).date()
     shown = day or today
@@ -201,7 +202,7 @@ def _house(
         arrive=times[0],
         leave=times[1],
         facts=site_lines(record, now),
-        found=site_found(record, catalogue, now, found.shop.units),
+        found=told_there(found, record, catalogue, now),
         tasks=tuple(
             replace(
                 _site_task(found, record, record.task(number), catalogue, now, held.get(number, ())),

@@ -165,7 +165,7 @@ def _visit(uow: UnitOfWork, found: Planned, visit: Visit, day: date, marks: Mapp
         marks=tuple(
             word for word, so in (("pinned", visit.pinned), ("under way", visit.begun), ("done", visit.done)) if so
         ),
-        owed=visit.owed,
+        owed=visit.warned,
     )
 
 

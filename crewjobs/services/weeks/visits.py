@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Mapping, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, field, replace
 from datetime import date, datetime, timedelta
 from typing import TYPE_CHECKING, Final
 
@@ -56,7 +56,10 @@ class Stretch:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Planned:
-    """The plan in force with what it speaks of; `shop` has a crew more for every part that works by itself."""
+    """The plan in force with what it speaks of; `shop` has a crew more for every part that works by itself.
+
+    `others` are by job the other ones of its house in which something was found, where that is told (`with_houses`).
+    """
 
     shop: Shop
     plan: WeekPlan
@@ -64,6 +67,7 @@ class Planned:
     pins: tuple[Pin, ...]
     away: tuple[Away, ...] = ()
     small: tuple[BookedVisit, ...] = ()
+    others: Mapping[int, tuple[JobRecord, ...]] = field(default_factory=dict)
 
     def present(self, crew: str, day: date) -> tuple[Worker, ...]:
         """Return who is with a crew on a date of the shop: its own people who are not away, and those sent to it.

@@ -20,7 +20,7 @@ from crewjobs.engines.readiness.goods import goods_clock
 from crewjobs.engines.readiness.holds import is_carry_in
 from crewjobs.engines.readiness.others import asked_on, still_out
 from crewjobs.services.findings.hanging import ONLY_IF, finish_hangs
-from crewjobs.services.findings.house_told import in_short, others_with_findings
+from crewjobs.services.findings.house_told import in_short, others_with_findings, with_houses
 from crewjobs.services.jobs.known_hours import recorded_on
 from crewjobs.services.people.away import day_lines
 from crewjobs.services.people.day_hours import day_hours_lines
@@ -90,6 +90,7 @@ def week(uow: UnitOfWork, now: datetime, day: date | None, stale: StaleKept | No
             stale="",
             clocks=_other_clocks(uow, {}, _small_comings(small)),
         )
+    found = with_houses(uow, found)
     spans = tuple(_wait_spans(found, now))
     done = DaysDone(uow, found, monday, monday + timedelta(days=6), now)
     return WeekView(
@@ -233,6 +234,7 @@ def _visit(found: Planned, stretch: Stretch, day: date, now: datetime) -> Visit:
         done=done,
         owed=owed_to(stretch.record, stretch.tasks, now, not_asked=ask_now),
         recorded=recorded_on(stretch.record, stretch.crew, day),
+        found="" if done else in_short(stretch.record, found.others.get(job.number, ()), now),
     )
 
 

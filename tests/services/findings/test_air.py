@@ -75,7 +75,7 @@ def test_the_caution_names_the_houses_that_still_need_it(demo):
             found, catalogue = planned(uow), demo._catalogue(uow)
         day = [*found.day("Cedar", TUESDAY), *found.day("Rowan", TUESDAY), *found.day("Birch", THURSDAY)[:1]]
         assert [stretch.record.job.number for stretch in day] == [1, 2, 4]
-        (caution,) = [one for one in _cautions(day, catalogue, DEMO_NOW) if "then fan on" in one.text]
+        (caution,) = [one for one in _cautions(found, day, catalogue, DEMO_NOW) if "then fan on" in one.text]
         return caution.houses
 
     assert fan() == ()

@@ -226,6 +226,7 @@ def test_what_is_found_later_on_the_only_way_holds_callbacks_that_are_booked(sho
     shop.office.found(6, "front room", LIVE)
     shop.office.edit(6, shop.office.job(6).version, {"state": "called off"})
     assert on_hold(shop), "it is there still"
+    assert [row.job for row in shop.office.waiting() if row.state is WaitState.TO_DECIDE] == [5]
     shop.office.way_on(6, "front room", LIVE, "made by the trade", **BY)
     assert not on_hold(shop)
 

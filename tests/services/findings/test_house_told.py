@@ -122,3 +122,36 @@ def test_the_calendars_of_a_visit_are_told(shop: Shop) -> None:
     assert LEAVE in house
     assert "live wire" not in house
     assert "Not settled: live wire or pipe in front room" in visitor
+
+
+def test_the_crew_of_another_job_of_the_house_is_told(shop: Shop) -> None:
+    """On its page with what to check, on site, in its calendar, in the week and on the wall; once it is settled nowhere."""
+    shop.ready(6)
+    shop.office.plan()
+    [(day, crew)] = [(one.day, visit.crew) for one in shop.office.week().days for visit in one.visits if visit.job == 6]
+
+    def told() -> list[str]:
+        shop.office.calendars(shop.folder / "crew.ics", crew=crew)
+        [house] = [one for one in shop.office.site_day(crew, day).houses if one.job == 6]
+        found = [visit.found for one in shop.office.week().days for visit in one.visits if visit.job == 6]
+        return [
+            " ".join(shop.office.day_plan_text(day, crew).split()),
+            " ".join(house.found),
+            (shop.folder / "crew.ics").read_text().replace("\r\n ", "").replace("\n ", ""),
+            " ".join(found),
+            words(shop, shop.office.week_sheet()),
+        ]
+
+    assert not any("mold" in one for one in told())
+    shop.office.found(5, "front room", "mold", area="12 ft2")
+    page, site, calendar, week, wall = told()
+    assert page.count(f"Found: {SAID}") == 1
+    assert "source of the water stopped first" in page.partition("CAUTIONS")[2].partition("HOUSE 1")[0]
+    assert SAID in site
+    assert "Not settled: mold in front room" in calendar
+    assert week == "not settled: mold in front room"
+    assert "! not settled: mold in front room" in wall
+    shop.office.edit(5, shop.office.job(5).version, {"state": "called off"})
+    assert all("mold in front room" in one or SAID in one for one in told()), "it is there still"
+    shop.office.way_on(5, "front room", "mold", "specialist", by="Ines Varga", because="clearance in hand")
+    assert not any("mold" in one for one in told())
