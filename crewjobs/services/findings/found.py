@@ -24,8 +24,9 @@ from crewjobs.services.findings.asked_together import told_in_the_house
 from crewjobs.services.findings.found_asked import asked_for, at_any_size
 from crewjobs.services.findings.found_beside import same_floor_words
 from crewjobs.services.findings.found_holds import behind_words, held_anew, held_there
-from crewjobs.services.findings.found_kinds import area_said, live_job, place_named, read_found
+from crewjobs.services.findings.found_kinds import area_said, read_found
 from crewjobs.services.findings.found_told import kind_cautions
+from crewjobs.services.findings.found_where import live_job, place_in
 from crewjobs.services.findings.found_work import drafted_words, there_already, with_its_work
 from crewjobs.services.findings.found_years import PAINTED_TRIM, by_the_years, trim_words
 from crewjobs.services.findings.house_told import others_of_its_house, visitors_words
@@ -65,8 +66,8 @@ def record_found(
     Raises:
         Refused: unknown job, place or kind, more area than the room has, a year to come, a photo that cannot be read, or found already.
     """
-    before, shop = live_job(uow, job), uow.shop()
-    zone, where = before.job.site.zone, place_named(before, place)
+    before, shop = live_job(uow, job, place, what), uow.shop()
+    zone, where = before.job.site.zone, place_in(uow, before, place, what)
     with told_of_line("year"):
         year = _year(year, now)
     meant = read_found(catalogue, what)

@@ -4,21 +4,18 @@ from __future__ import annotations
 
 from datetime import date, datetime, timedelta
 from difflib import get_close_matches
-from typing import TYPE_CHECKING, Final
+from typing import Final
 
 from crewjobs.domain.crew import Shop
 from crewjobs.domain.errors import Refused
 from crewjobs.domain.found import WHOLE_HOUSE, FoundKind
-from crewjobs.domain.job import LIVE, JobRecord
+from crewjobs.domain.job import JobRecord
 from crewjobs.domain.tasks import Catalogue
 from crewjobs.domain.units import UnitSystem, format_area, quoted
 from crewjobs.domain.wall import to_wall
 from crewjobs.domain.wording import listed, upper
 from crewjobs.files.catalogue import finding_kinds
 from crewjobs.services.clock import DAY_END_MIN
-
-if TYPE_CHECKING:
-    from crewjobs.storage.unit_of_work import UnitOfWork
 
 HOUSE: Final = WHOLE_HOUSE
 
@@ -56,18 +53,6 @@ def read_found(catalogue: Catalogue, text: str) -> FoundKind:
     if found:
         raise Refused(f"{quoted(text)} may be {listed([kind.key for kind in found], most=4)}: say which.")
     raise Refused(f"{quoted(text)} is no kind of finding{meant}: there are {names}.")
-
-
-def live_job(uow: UnitOfWork, job: int) -> JobRecord:
-    """Return a job that is asked, quoted or booked.
-
-    Raises:
-        Refused: unknown, done or called off.
-    """
-    record = uow.job(job)
-    if record.job.state not in LIVE:
-        raise Refused(f"job {job} is {record.job.state}: nothing is found in it any more.")
-    return record
 
 
 def place_named(record: JobRecord, text: str) -> str:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import pytest
 
-from crewjobs.domain.errors import OnHold
+from crewjobs.domain.errors import OnHold, Refused
 from crewjobs.domain.waits import WaitState
 from crewjobs.domain.wall import to_wall
 from crewjobs.engines.readiness.holds import cannot_be_planned
@@ -273,6 +273,52 @@ def test_a_callback_of_a_callback_knows_the_ways_of_the_house_too(shop: Shop) ->
         assert held(shop, number) == [("front room", (1,))]
         with pytest.raises(OnHold, match="live wire or pipe found in front room"):
             shop.office.tick(number, [1])
+
+
+def refused(shop: Shop, number: int, place: str) -> str:
+    with pytest.raises(Refused) as said:
+        shop.office.found(number, place, "live wire")
+    [sentence] = said.value.sentences
+    return sentence
+
+
+def test_a_callback_says_where_what_lies_on_the_way_is_recorded(shop: Shop) -> None:
+    """It knows its own room: another job that goes there, a callback to be booked, or the whole house."""
+    finish(shop)
+    shop.office.edit(4, shop.office.job(4).version, {"state": "done"})
+    shop.office.callback(4, WHAT, where="loft")
+    booked = '`crewjobs callback 4 WHAT --where "front room"`'
+    whole = '`crewjobs found 5 house "live wire"`'
+    said = refused(shop, 5, "Front room")
+    assert said.startswith("there is no place 'Front room' in job 5: there are 'loft' and 'house'; ")
+    assert booked in said
+    assert whole in said
+    said = refused(shop, 5, "cellar")
+    assert whole in said
+    assert "callback" not in said
+    shop.office.callback(4, WHAT, where="front room")
+    said = refused(shop, 5, "front room")
+    assert '`crewjobs found 6 "front room" "live wire"`' in said
+    assert "callback" not in said
+    shop.office.found(6, "front room", "live wire")
+    assert held(shop, 5) == [("front room", (1,))]
+
+
+def test_a_job_that_is_over_says_where_what_is_found_is_recorded(shop: Shop) -> None:
+    """In a callback that goes there, else in one to be booked; what no job of the house knows, for the house."""
+    finish(shop)
+    shop.office.edit(4, shop.office.job(4).version, {"state": "done"})
+    start = "job 4 is done: nothing is found in it any more; "
+    assert refused(shop, 4, "loft").startswith(start)
+    assert "`crewjobs callback 4 WHAT --where loft`" in refused(shop, 4, "loft")
+    assert "`crewjobs callback 4 WHAT`" in refused(shop, 4, "cellar")
+    shop.office.callback(4, WHAT, where="loft")
+    assert refused(shop, 4, "loft") == (
+        f'{start}what is found in loft is recorded in job 5 (`crewjobs found 5 loft "live wire"`).'
+    )
+    assert '`crewjobs found 5 house "live wire"`' in refused(shop, 4, "cellar")
+    shop.office.edit(5, shop.office.job(5).version, {"state": "called off"})
+    assert "`crewjobs callback 4 WHAT --where loft`" in refused(shop, 5, "loft")
 
 
 def asked_of(shop: Shop, who: str) -> list[tuple[int, str]]:
