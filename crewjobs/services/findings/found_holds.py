@@ -11,6 +11,7 @@ from crewjobs.domain.house_ready import WaitingOn
 from crewjobs.domain.job import JobRecord
 from crewjobs.domain.reach import cut_off
 from crewjobs.domain.tasks import Catalogue, ScopeKind, Task, TaskKey
+from crewjobs.domain.tear_out import TAKES_OUT
 from crewjobs.domain.wording import listed
 from crewjobs.engines.estimating.done_in import done_in
 from crewjobs.engines.estimating.hauled import hauled_anew
@@ -23,11 +24,11 @@ from crewjobs.services.findings.found_kinds import HOUSE
 def held_there(record: JobRecord, catalogue: Catalogue, kind: FoundKind, finding: Finding) -> tuple[int, ...]:
     """Return the open tasks done in a finding's place that it holds by its kind; its own work is what is done about it.
 
-    So is the work of another of its kind there: found in a room and in the whole house, neither could begin else. Behind a place
-    nobody goes into, whatever is held where nobody goes is held too, but for what its own work comes after.
+    Nor does it hold what goes before that (`_first_there`). Behind a place nobody goes into, whatever is held where nobody goes is
+    held too, but for what its own work comes after.
     """
     held, places = templates_held(kind, finding), places_by_task(record, catalogue)
-    about_it = {task.number for one in record.findings if one.kind == kind.key and (task := work_task(record, one))}
+    before_it = _first_there(record, catalogue, kind, held)
     behind = cut_off_by(record, finding)
     shut = {finding.place, *behind, *_shut(record)}
     all_of_it, goes_on = where_nobody_goes(catalogue) if behind else (held, frozenset[str]())
@@ -41,12 +42,26 @@ def held_there(record: JobRecord, catalogue: Catalogue, kind: FoundKind, finding
         and (
             (
                 task.key.template in held
-                and task.number not in about_it
+                and task.number not in before_it
                 and (finding.place == HOUSE or finding.place in places[task.key])
             )
             or (task.key.template in all_of_it and behind & places[task.key] and task.number not in first)
         )
         and (finding.place == HOUSE or task.key.template not in elsewhere or places[task.key] <= shut)
+    )
+
+
+def _first_there(record: JobRecord, catalogue: Catalogue, kind: FoundKind, held: Collection[str]) -> frozenset[int]:
+    """Return the work of other findings that one of a kind, which holds these templates, does not hold in its place.
+
+    That of its own kind: found in a room and in the whole house, neither could begin else. And, where what lies there comes out all
+    the same, what takes more of it up: only then its own work can be done.
+    """
+    comes_out = not TAKES_OUT.keys() & held
+    lying = {one.key for one in catalogue.findings if one.work is not None and not one.work.under}
+    works = ((one.kind, work_task(record, one)) for one in record.findings)
+    return frozenset(
+        task.number for of, task in works if task is not None and (of == kind.key or (comes_out and of in lying))
     )
 
 

@@ -11,7 +11,7 @@ from crewjobs.domain.errors import OnHold, Refused
 from crewjobs.domain.found import NOTHING_INTO
 from crewjobs.domain.plan import Placement
 from crewjobs.domain.wall import to_wall
-from crewjobs.engines.readiness.found import held_by
+from crewjobs.engines.readiness.found import held_by, work_task
 from crewjobs.engines.readiness.holds import cannot_be_planned
 from crewjobs.engines.readiness.shut import behind_shut, nobody_in
 from crewjobs.files.catalogue import read_catalogue
@@ -150,6 +150,21 @@ def test_what_another_finding_adds_is_held_in_the_same_room(shop: Shop) -> None:
     office.found(4, "loft", SUSPECT)
     work = shop.number_of("extra-work")
     assert {finding.kind for finding in shop.record().findings if work in finding.holds} == {SUSPECT}
+
+
+@pytest.mark.parametrize(("first", "then"), [("rot", "further layer"), ("further layer", "rot")])
+def test_a_layer_over_soft_wood_is_taken_up_before_that_is_cut_out(shop: Shop, first: str, then: str) -> None:
+    """As what else lies there is torn out; a dip in the same room is filled after it."""
+    office = shop.office
+    for kind in (first, then, "dip"):
+        office.found(4, "loft", kind, area="10 ft2", year=2004)
+    record = shop.record()
+    works = {one.kind: task.number for one in record.findings if (task := work_task(record, one))}
+    [holds] = [one.holds for one in record.findings if one.kind == "rot"]
+    assert works.keys() == {"rot", "further layer", "dip"}
+    assert {kind for kind, number in works.items() if number in holds} == {"dip"}
+    office.found(4, "loft", SUSPECT)
+    assert {*works.values()} <= {*shop.record().findings[-1].holds}
 
 
 def test_glued_carpet_is_not_pulled_where_what_was_found_stays(shop: Shop) -> None:
