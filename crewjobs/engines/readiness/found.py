@@ -101,6 +101,27 @@ def not_agreed(record: JobRecord, task: Task, at: datetime) -> str:
     return ""
 
 
+def its_work_agreed(record: JobRecord, finding: Finding) -> bool:
+    """Return whether the customer has said yes to the crew's own work about a finding; False where there is none."""
+    return work_task(record, finding) is not None and not any(
+        order.what == finding.order and order.agreed is None for order in record.change_orders
+    )
+
+
+def before_its_work(record: JobRecord, finding: Finding) -> frozenset[int]:
+    """Return the tasks that the crew's own work about a finding comes after, itself with them."""
+    task = work_task(record, finding)
+    if task is None:
+        return frozenset()
+    before, look = {task.number}, [task.number]
+    while look:
+        number = look.pop()
+        more = {link.before for link in record.links if link.after == number} - before
+        before |= more
+        look += more
+    return frozenset(before)
+
+
 def after_its_work(record: JobRecord, finding: Finding, now: datetime) -> frozenset[int]:
     """Return the tasks a finding holds that can be planned after its own work, which the customer has agreed to.
 
@@ -109,13 +130,7 @@ def after_its_work(record: JobRecord, finding: Finding, now: datetime) -> frozen
     task = work_task(record, finding)
     if task is None or way_taken(record, finding, now) is not None or not_agreed(record, task, now):
         return frozenset()
-    before, look = set[int](), [task.number]
-    while look:
-        number = look.pop()
-        more = {link.before for link in record.links if link.after == number} - before
-        before |= more
-        look += more
-    return frozenset(finding.holds) - before - {task.number}
+    return frozenset(finding.holds) - before_its_work(record, finding)
 
 
 def looked_at(record: JobRecord, finding: Finding) -> datetime | None:
