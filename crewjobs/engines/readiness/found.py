@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterator
 from datetime import datetime, timedelta
 from itertools import pairwise
@@ -209,7 +210,7 @@ def only_kept(record: JobRecord, task: Task, now: datetime) -> bool:
 
 
 def found_no_date(record: JobRecord, task: Task, now: datetime) -> str:
-    """Return what was found that keeps a task and of which nobody knows a day; empty where an answer is expected for one."""
+    """Return what was found that keeps a task and of which nobody knows a day; empty where an answer is expected for one, or is there."""
     why = not_agreed(record, task, now)
     if why:
         return why
@@ -228,6 +229,20 @@ def found_no_date(record: JobRecord, task: Task, now: datetime) -> str:
                 f"{finding.kind} in {finding.place}: {taken.way} was taken, and '{task.title}' is not done into it"
                 f"{without}; {'else ' if without else ''}{_off(record, task)}"
             )
-        if not asked:
+        if not asked and not _answered(record, finding, now):
             return f"{finding.kind} found in {finding.place}: no way on is taken"
     return ""
+
+
+def _answered(record: JobRecord, finding: Finding, now: datetime) -> bool:
+    """Return whether somebody who was asked about a finding has been there by an instant: the way on can be taken now."""
+    named = re.compile(rf" in {re.escape(finding.place)}( \(\d+\))*$")  # asked for again it is numbered
+    return any(
+        waits.came_at is not None
+        and waits.came_at <= now
+        and waits.asked_at is not None
+        and waits.asked_at >= finding.at
+        and named.search(waits.what) is not None
+        and not {*waits.holds}.isdisjoint(finding.holds)
+        for waits in record.waiting_on
+    )
