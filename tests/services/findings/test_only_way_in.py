@@ -119,6 +119,20 @@ def test_the_crew_that_comes_for_the_soft_wood_is_told_where_nobody_goes_meanwhi
     assert "not in corner bedroom, east bedroom, landing" not in page
 
 
+@pytest.mark.parametrize("kind", ["carry-in", "walk-through"])
+def test_a_small_visit_reads_it_at_every_line_that_leads_in(office, kind):
+    """Whoever goes there to carry in or to walk through; what is counted before that is counted outside."""
+    office.plan_visit(6, kind, at="2026-03-06 11:00")
+    held = f"ON HOLD: {NOBODY_GOES_IN}"
+    assert held not in _text(office.day_plan_text(date(2026, 3, 6), "Adela Whitcomb"))
+    office.found(6, "landing", "suspect asbestos")
+    page = _text(office.day_plan_text(date(2026, 3, 6), "Adela Whitcomb"))
+    lead_in = {"carry-in": "lay them flat in the rooms they are for", "walk-through": "Direction of the rows, drawn"}
+    assert re.search(rf"{lead_in[kind]}.{{,14}} {held}", page)
+    counted = "Count cartons, one lot, color against the order, before they are carried in; none is opened yet"
+    assert f"{counted} ON HOLD" not in page
+
+
 def _held(office: Office, job: int, number: int) -> bool:
     with office._database.reading() as uow:
         record = uow.job(job)
