@@ -107,6 +107,21 @@ def test_soft_wood_on_the_only_way_holds_what_is_behind_also_after_the_yes(offic
         office.tick(1, [OVER])
 
 
+def test_the_floor_over_the_soft_wood_comes_out_first_where_it_waits_for_nothing_behind(office, tmp_path):
+    """The hall is worked first: that its protection is held until the yes too does not put the work before the carpet."""
+    file = tmp_path / "one.toml"
+    stages = 'stages = [["hall"], ["living: window half"], ["living: door half"]]'
+    file.write_text(re.sub(r"(?m)^stages = .*$", stages, office.dump(1)))
+    office.load([file], replace=True)
+    office.found(1, "hall", "rot", area="6 ft2")
+    office.agreed(1, SOFT.format("hall"), by="Odalys")
+    rows = {(row.title.partition(" ")[0], row.where): row for row in office.job(1).tasks}
+    work = rows["cut", "hall"].number
+    with office._database.reading() as uow:
+        before = {link.before for link in uow.job(1).links if link.after == work}
+    assert before == {PROTECTION, rows["Carpet,", "hall"].number}
+
+
 def test_the_crew_that_comes_for_the_soft_wood_is_told_where_nobody_goes_meanwhile(office):
     """To the landing it comes for that; the bedrooms behind it wait until it is replaced."""
     office.found(6, "landing", "rot", area="4 ft2")
