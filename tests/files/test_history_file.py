@@ -110,4 +110,4 @@ def test_only_people_away_are_the_shops() -> None:
 
 def test_the_demo_can_tell_every_event() -> None:
     """No event can be written that the demo does not tell to a use case."""
-    assert set(EVENTS) == {*demo_past._TOLD, "started", "ticked", "crew_hours", "callback"}
+    assert set(EVENTS) == {*demo_past._TOLD, "started", "ticked", "crew_hours", "callback", "change_order"}

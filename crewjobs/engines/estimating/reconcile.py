@@ -88,23 +88,25 @@ def _under(record: JobRecord, wanted: Wanted, numbers: dict[TaskKey, int]) -> It
     """Yield what is taken out of a place before work under its present floor that was not begun: both by their numbers.
 
     What comes out only behind something that waits for this work is not meant: the second half of a room that is laid in halves,
-    a hall behind the room that is reached through it. There whoever does the work lifts what lies over it.
+    a hall behind the room that is reached through it. There whoever does the work lifts what lies over it. What the work comes after
+    anyway, as the protection, waits for none of it, also where it is held until the customer's yes.
     """
     begun = {task.key for task in record.tasks if task.started_at is not None or task.done_at is not None}
     done = {task.key for task in record.tasks if task.done_at is not None}
     for entry in (one for one in record.job.work if one.under):
+        works = [one.key for one in wanted.tasks if one.key.cause == entry.what and one.key.scope.name == entry.place]
+        first = set[TaskKey]().union(*(_still_before(key, wanted, done) for key in works))
         waiting = {number for one in record.findings if _is_about(one, entry) for number in one.holds}
         covers = [
             out.key
             for out in wanted.tasks
             if out.key.template in TAKES_OUT
             and out.key.scope.name == entry.place
-            and not waiting & {numbers[key] for key in _still_before(out.key, wanted, done)}
+            and not waiting & {numbers[key] for key in _still_before(out.key, wanted, done) - first}
         ]
-        for work in wanted.tasks:
-            its_own = work.key.cause == entry.what and work.key.scope.name == entry.place
-            if its_own and work.key not in begun:
-                yield from ((numbers[out], numbers[work.key]) for out in covers)
+        for work in works:
+            if work not in begun:
+                yield from ((numbers[out], numbers[work]) for out in covers)
 
 
 def _is_about(finding: Finding, entry: ExtraWork) -> bool:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterator
 from datetime import datetime, timedelta
 from itertools import pairwise
@@ -101,6 +102,27 @@ def not_agreed(record: JobRecord, task: Task, at: datetime) -> str:
     return ""
 
 
+def its_work_agreed(record: JobRecord, finding: Finding) -> bool:
+    """Return whether the customer has said yes to the crew's own work about a finding; False where there is none."""
+    return work_task(record, finding) is not None and not any(
+        order.what == finding.order and order.agreed is None for order in record.change_orders
+    )
+
+
+def before_its_work(record: JobRecord, finding: Finding) -> frozenset[int]:
+    """Return the tasks that the crew's own work about a finding comes after, itself with them."""
+    task = work_task(record, finding)
+    if task is None:
+        return frozenset()
+    before, look = {task.number}, [task.number]
+    while look:
+        number = look.pop()
+        more = {link.before for link in record.links if link.after == number} - before
+        before |= more
+        look += more
+    return frozenset(before)
+
+
 def after_its_work(record: JobRecord, finding: Finding, now: datetime) -> frozenset[int]:
     """Return the tasks a finding holds that can be planned after its own work, which the customer has agreed to.
 
@@ -109,13 +131,7 @@ def after_its_work(record: JobRecord, finding: Finding, now: datetime) -> frozen
     task = work_task(record, finding)
     if task is None or way_taken(record, finding, now) is not None or not_agreed(record, task, now):
         return frozenset()
-    before, look = set[int](), [task.number]
-    while look:
-        number = look.pop()
-        more = {link.before for link in record.links if link.after == number} - before
-        before |= more
-        look += more
-    return frozenset(finding.holds) - before - {task.number}
+    return frozenset(finding.holds) - before_its_work(record, finding)
 
 
 def looked_at(record: JobRecord, finding: Finding) -> datetime | None:
@@ -194,7 +210,7 @@ def only_kept(record: JobRecord, task: Task, now: datetime) -> bool:
 
 
 def found_no_date(record: JobRecord, task: Task, now: datetime) -> str:
-    """Return what was found that keeps a task and of which nobody knows a day; empty where an answer is expected for one."""
+    """Return what was found that keeps a task and of which nobody knows a day; empty where an answer is expected for one, or is there."""
     why = not_agreed(record, task, now)
     if why:
         return why
@@ -213,6 +229,20 @@ def found_no_date(record: JobRecord, task: Task, now: datetime) -> str:
                 f"{finding.kind} in {finding.place}: {taken.way} was taken, and '{task.title}' is not done into it"
                 f"{without}; {'else ' if without else ''}{_off(record, task)}"
             )
-        if not asked:
+        if not asked and not _answered(record, finding, now):
             return f"{finding.kind} found in {finding.place}: no way on is taken"
     return ""
+
+
+def _answered(record: JobRecord, finding: Finding, now: datetime) -> bool:
+    """Return whether somebody who was asked about a finding has been there by an instant: the way on can be taken now."""
+    named = re.compile(rf" in {re.escape(finding.place)}( \(\d+\))*$")  # asked for again it is numbered
+    return any(
+        waits.came_at is not None
+        and waits.came_at <= now
+        and waits.asked_at is not None
+        and waits.asked_at >= finding.at
+        and named.search(waits.what) is not None
+        and not {*waits.holds}.isdisjoint(finding.holds)
+        for waits in record.waiting_on
+    )

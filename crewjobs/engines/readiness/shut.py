@@ -5,17 +5,18 @@ from __future__ import annotations
 from collections.abc import Set
 from datetime import datetime
 
+from crewjobs.domain.evening import Finding
 from crewjobs.domain.found import NOBODY_IN, TURNED_OFF, WHOLE_HOUSE
 from crewjobs.domain.house_ready import ReadyItem
 from crewjobs.domain.job import JobRecord
 from crewjobs.domain.reach import cut_off
-from crewjobs.engines.readiness.found import after_its_work, way_taken
+from crewjobs.engines.readiness.found import looked_at, way_taken
 
 
 def nobody_in(record: JobRecord, now: datetime) -> frozenset[str]:
     """Return the rooms and stairs nobody goes into at an instant for what was found there.
 
-    Until a way on is taken, or until the crew's own work about it, agreed with the customer, has its days like any other.
+    Until a way on is taken, or until the crew's own work about it is done: a yes to that repairs nothing yet.
     What was found in the whole house is found in each of them. So is nobody where one comes only through such a place.
     """
     found = _shut(record, now)
@@ -38,8 +39,14 @@ def _shut(record: JobRecord, now: datetime) -> set[str]:
         if one.kind in NOBODY_IN
         and one.at <= now
         and way_taken(record, one, now) is None
-        and not after_its_work(record, one, now)
+        and not _worked_on(record, one, now)
     }
+
+
+def _worked_on(record: JobRecord, finding: Finding, now: datetime) -> bool:
+    """Return whether the crew's own work about a finding is done at an instant, and dry."""
+    since = looked_at(record, finding)
+    return since is not None and since <= now
 
 
 def left_off(record: JobRecord, now: datetime) -> frozenset[ReadyItem]:

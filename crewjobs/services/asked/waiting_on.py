@@ -13,10 +13,12 @@ from crewjobs.domain.job import LIVE, JobRecord
 from crewjobs.domain.units import quoted
 from crewjobs.domain.wall import to_wall
 from crewjobs.domain.wording import day_words, listed, upper
+from crewjobs.engines.readiness.found import held_by
 from crewjobs.engines.readiness.others import by_the_laboratory, who_words
 from crewjobs.services.clock import read_moment, read_promised
 from crewjobs.services.findings.asked_together import job_as_asked, told_in_the_house
 from crewjobs.services.findings.found_asked import answered_by, laboratory_behind, promised_before_the_sample
+from crewjobs.services.findings.found_told import held_still
 from crewjobs.services.rows import Done
 from crewjobs.services.wording import at_site, dated, read_line, task_words
 
@@ -131,7 +133,7 @@ def chase(uow: UnitOfWork, now: datetime, job: int, who: str, *, what: str = "",
 
 
 def came(uow: UnitOfWork, now: datetime, job: int, who: str, *, what: str = "", at: str = "") -> Done:
-    """Record that something asked for is there; what it held may start.
+    """Record that something asked for is there; what it held may start, unless what was found holds it until a way on is taken.
 
     Raises:
         Refused: nothing such is waited for, it is there already, before it was asked, or a moment that has not come.
@@ -145,9 +147,19 @@ def came(uow: UnitOfWork, now: datetime, job: int, who: str, *, what: str = "", 
         said = f"{quoted(waits.what)} of {who_words(waits)} is there {at_site(zone, moment)}"
     behind = laboratory_behind(before, uow.shop(), waits, moment)
     done = _save(uow, now, behind, waits, replace(waits, came_at=moment), said)
-    live = before.job.state in LIVE  # what is over is held by nothing
-    free = [task_words(before.task(number)) for number in waits.holds if live and before.task(number).open]
-    return replace(done, then=(*((f"It no longer holds {listed(free)}.",) if free else ()), *done.then))
+    after = uow.job(job)
+    live = after.job.state in LIVE  # what is over is held by nothing
+    held = [number for number in waits.holds if live and after.task(number).open]
+    still = {number for finding in after.findings for number in held_by(after, finding, now)}
+    free = [task_words(after.task(number)) for number in held if number not in still]
+    return replace(
+        done,
+        then=(
+            *((f"It no longer holds {listed(free)}.",) if free else ()),
+            *held_still(after, held, now),
+            *done.then,
+        ),
+    )
 
 
 def read_who(text: str) -> Other:

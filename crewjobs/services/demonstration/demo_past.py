@@ -38,6 +38,8 @@ def tell(uow: UnitOfWork, happened: Happened, catalogue: Catalogue) -> None:
         _hours(uow, happened, happened.crew_hours, catalogue)
     elif happened.callback is not None:
         _callback(uow, happened, happened.callback, catalogue)
+    elif happened.change_order is not None:
+        _change_order(uow, happened, happened.change_order, catalogue)
     else:
         name = next(name for name in EVENTS if getattr(happened, name))
         _TOLD[name](uow, happened, getattr(happened, name))
@@ -182,8 +184,9 @@ def _money(uow: UnitOfWork, happened: Happened, noted: events.MoneyNoted) -> Non
     money.record(uow, happened.at, happened.job, noted.fact, noted.amount)
 
 
-def _change_order(uow: UnitOfWork, happened: Happened, order: events.ChangeOrdered) -> None:
-    money.agreed(uow, happened.at, happened.job, order.what, order.amount, by=order.by, only_asked=not order.by)
+def _change_order(uow: UnitOfWork, happened: Happened, order: events.ChangeOrdered, catalogue: Catalogue) -> None:
+    at, asked = happened.at, not order.by
+    money.agreed(uow, catalogue, at, happened.job, order.what, order.amount, by=order.by, only_asked=asked)
 
 
 def _visit(uow: UnitOfWork, happened: Happened, visit: events.VisitPlanned) -> None:
@@ -243,7 +246,6 @@ _TOLD: Final[dict[str, _Told]] = {
     "walk_before": _walk_before,
     "walk_after": _walk_after,
     "money": _money,
-    "change_order": _change_order,
     "visit": _visit,
     "visited": _visited,
     "away": _away,

@@ -16,7 +16,7 @@ from crewjobs.domain.job import JobRecord
 from crewjobs.domain.tasks import Catalogue, ScopeKind
 from crewjobs.domain.units import UnitSystem, format_area
 from crewjobs.domain.wall import to_wall
-from crewjobs.domain.wording import day_words, listed, typed, upper
+from crewjobs.domain.wording import day_words, listed, upper
 from crewjobs.engines.readiness.found import way_taken
 from crewjobs.engines.readiness.others import who_words
 from crewjobs.services.clock import read_moment
@@ -25,14 +25,13 @@ from crewjobs.services.findings.found_asked import asked_for, at_any_size
 from crewjobs.services.findings.found_beside import same_floor_words
 from crewjobs.services.findings.found_holds import behind_words, held_anew, held_there
 from crewjobs.services.findings.found_kinds import area_said, read_found
-from crewjobs.services.findings.found_told import kind_cautions
+from crewjobs.services.findings.found_told import kind_cautions, ways_words
 from crewjobs.services.findings.found_where import live_job, place_in
 from crewjobs.services.findings.found_work import drafted_words, there_already, with_its_work
 from crewjobs.services.findings.found_years import PAINTED_TRIM, by_the_years, trim_words
 from crewjobs.services.findings.house_told import others_of_its_house, visitors_words
 from crewjobs.services.findings.same_house import found_there_too
 from crewjobs.services.jobs.walks import absolute_path, read_photo
-from crewjobs.services.places import open_ways
 from crewjobs.services.rows import Done
 from crewjobs.services.typed_values import read_area, told_of_line
 from crewjobs.services.weeks.toilets import shut_words
@@ -219,10 +218,7 @@ def _follows(
         if finding.area_ft2 is None and one.from_ft2 is not None and not at_any_size(kind, finding):
             much = area_said(one.from_ft2, units)
             yield f"How much of it is seen was not said (`--area`): from {much} on a {one.who.value} is asked before anything is touched."
-    for way in open_ways(record, kind, finding, finding.at):
-        needs = listed([f"--{need}" for need in way.needs])
-        more = f" ({way.asks_for})" if way.asks_for else ""
-        yield f"A way on: {way.says}. `crewjobs found {job} {typed(finding.place)} {typed(kind.key)} --way {typed(way.key)}` with {needs}{more}."
+    yield from ways_words(record, kind, finding, finding.at)
     yield from (f"Check: {caution.said}" for caution in kind_cautions(kind, catalogue, record.job.site.year_built))
     if kind.key == PAINTED_TRIM:
         yield from trim_words(record.job, finding, units)

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Collection, Iterable, Iterator
+from collections.abc import Collection, Iterable, Iterator, Mapping
 from dataclasses import replace
 
 from crewjobs.domain.evening import Finding
@@ -15,8 +15,7 @@ from crewjobs.domain.tear_out import TAKES_OUT
 from crewjobs.domain.wording import listed
 from crewjobs.engines.estimating.done_in import done_in
 from crewjobs.engines.estimating.hauled import hauled_anew
-from crewjobs.engines.planning.critical_path import neighbors, reached
-from crewjobs.engines.readiness.found import EXTRA_WORK, ways_of, work_task
+from crewjobs.engines.readiness.found import EXTRA_WORK, before_its_work, its_work_agreed, ways_of, work_task
 from crewjobs.services.findings.found_asked import because_of, templates_held
 from crewjobs.services.findings.found_kinds import HOUSE
 
@@ -25,15 +24,15 @@ def held_there(record: JobRecord, catalogue: Catalogue, kind: FoundKind, finding
     """Return the open tasks done in a finding's place that it holds by its kind; its own work is what is done about it.
 
     Nor does it hold what goes before that (`_first_there`). Behind a place nobody goes into, whatever is held where nobody goes is
-    held too, but for what its own work comes after.
+    held too, and where no place of the house is left also what is of the house as a whole: but for what its own agreed work comes
+    after in that place.
     """
     held, places = templates_held(kind, finding), places_by_task(record, catalogue)
     before_it = _first_there(record, catalogue, kind, held)
-    behind = cut_off_by(record, finding)
-    shut = {finding.place, *behind, *_shut(record)}
+    behind, shut = cut_off_by(record, finding), _nobody_in(record, finding)
     all_of_it, goes_on = where_nobody_goes(catalogue) if behind else (held, frozenset[str]())
     elsewhere = kind.elsewhere | (goes_on - held)
-    first = _before_its_work(record, finding) if behind else frozenset[int]()
+    first = _needed_there(record, finding, places) if behind else frozenset[int]()
     return tuple(
         task.number
         for task in record.tasks
@@ -65,6 +64,17 @@ def _first_there(record: JobRecord, catalogue: Catalogue, kind: FoundKind, held:
     )
 
 
+def _nobody_in(record: JobRecord, finding: Finding) -> frozenset[str]:
+    """Return a finding's place, and the places nobody goes into for whatever was found, with what one comes to only through those."""
+    shut = _shut(record)
+    if HOUSE in shut:
+        rooms, stairs = record.job.rooms, record.job.stairs
+        return frozenset({finding.place, *(room.name for room in rooms), *(flight.name for flight in stairs)})
+    if finding.kind in NOBODY_IN and not ways_of(record, finding):
+        shut.add(finding.place)  # also while it is not yet among the job's findings
+    return cut_off(record.job, shut) | {finding.place, *shut}
+
+
 def where_nobody_goes(catalogue: Catalogue) -> tuple[frozenset[str], frozenset[str]]:
     """Return the task templates that one kind or another holds of which nobody goes where it is, and those that go on elsewhere."""
     kinds = [kind for kind in catalogue.findings if kind.key in NOBODY_IN]
@@ -72,11 +82,15 @@ def where_nobody_goes(catalogue: Catalogue) -> tuple[frozenset[str], frozenset[s
     return held.union(*(kind.holds for kind in kinds)), elsewhere.union(*(kind.elsewhere for kind in kinds))
 
 
-def _before_its_work(record: JobRecord, finding: Finding) -> frozenset[int]:
-    """Return the tasks that the crew's own work about a finding comes after, itself with them."""
-    task = work_task(record, finding)
-    back, _ = neighbors(record.links)
-    return frozenset() if task is None else frozenset({task.number, *reached([task.number], back)})
+def _needed_there(record: JobRecord, finding: Finding, places: Mapping[TaskKey, frozenset[str]]) -> frozenset[int]:
+    """Return what the crew's own work about a finding, agreed with the customer, comes after in its place, itself with that.
+
+    Nobody goes behind it for that work, and before the customer's yes nobody goes in for it either.
+    """
+    if not its_work_agreed(record, finding):
+        return frozenset()
+    before = before_its_work(record, finding)
+    return frozenset(number for number in before if finding.place in places[record.task(number).key])
 
 
 def cut_off_by(record: JobRecord, finding: Finding) -> frozenset[str]:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from datetime import datetime
 
 from crewjobs.domain.errors import Refused
@@ -15,7 +15,7 @@ from crewjobs.domain.units import UnitSystem
 from crewjobs.domain.wording import day_words, listed, typed, upper
 from crewjobs.engines.estimating.expand import cautions_for
 from crewjobs.engines.readiness.found import held_by, way_taken, ways_of, work_task
-from crewjobs.engines.readiness.others import still_out
+from crewjobs.engines.readiness.others import still_out, who_words
 from crewjobs.files.catalogue import finding_kinds
 from crewjobs.services.findings.air import cautions_told
 from crewjobs.services.findings.found_asked import because_of
@@ -245,6 +245,30 @@ def _words(finding: Finding, units: UnitSystem, *, short: bool = False) -> str:
 def _ways(record: JobRecord, kind: FoundKind, finding: Finding, now: datetime) -> Iterator[str]:
     for way in open_ways(record, kind, finding, now):
         yield f"{way.key}: {way.says}; it needs {listed([f'--{need}' for need in way.needs], most=5)}"
+
+
+def ways_words(record: JobRecord, kind: FoundKind, finding: Finding, now: datetime) -> Iterator[str]:
+    """Yield each way on from a finding that can be taken, with the command that takes it and what it needs."""
+    command = f"crewjobs found {record.job.number} {typed(finding.place)} {typed(kind.key)}"
+    for way in open_ways(record, kind, finding, now):
+        needs = listed([f"--{need}" for need in way.needs])
+        more = f" ({way.asks_for})" if way.asks_for else ""
+        yield f"A way on: {way.says}. `{command} --way {typed(way.key)}` with {needs}{more}."
+
+
+def held_still(record: JobRecord, numbers: Sequence[int], now: datetime) -> Iterator[str]:
+    """Yield what was found that holds some tasks although somebody who was asked about it has been there, and the ways on."""
+    kinds = {kind.key: kind for kind in finding_kinds()}
+    for finding in record.findings:
+        held = [number for number in held_by(record, finding, now) if number in numbers and record.task(number).open]
+        if not held or way_taken(record, finding, now) is not None or finding.kind not in kinds:
+            continue
+        tasks = listed([task_words(record.task(number)) for number in held], most=6)
+        out = list(dict.fromkeys(who_words(waits) for waits in still_out(record, now) if because_of(finding, waits)))
+        until = f"{listed(out)} is still to answer" if out else "a way on is to be taken now"
+        yield f"{upper(finding.kind)} found in {finding.place} still holds {tasks}: {until}."
+        if not out:
+            yield from ways_words(record, kinds[finding.kind], finding, now)
 
 
 def proof_words(taken: WayTaken) -> str:

@@ -11,11 +11,13 @@ from crewjobs.domain.agreed import ChangeOrder, Money, MoneyFact
 from crewjobs.domain.amounts import money_words, read_amount, read_credit
 from crewjobs.domain.errors import Refused
 from crewjobs.domain.job import JobRecord, JobState
+from crewjobs.domain.tasks import Catalogue
 from crewjobs.domain.units import quoted
 from crewjobs.domain.waits import WaitState
 from crewjobs.domain.wall import to_utc, to_wall
 from crewjobs.domain.wording import dated_words, day_words, listed, upper
 from crewjobs.services.clock import read_gone_day
+from crewjobs.services.findings.found_holds import held_anew
 from crewjobs.services.rows import Done, WaitRow
 from crewjobs.services.wording import read_line
 
@@ -55,6 +57,7 @@ def record(
 
 def agreed(
     uow: UnitOfWork,
+    catalogue: Catalogue,
     now: datetime,
     job: int,
     what: str,
@@ -94,7 +97,9 @@ def agreed(
         orders = (*before.change_orders, new)
     else:
         orders = tuple(new if one is known else one for one in before.change_orders)
-    uow.save_job(before, replace(before, change_orders=orders))
+    after = replace(before, change_orders=orders)
+    # What its work needs where something was found is held no longer than to the customer's yes.
+    uow.save_job(before, held_anew(after, catalogue) if new.minutes and new.agreed is not None else after)
     sentence = f"job {job}: change order {_order_words(new)}"
     if known is not None and known.cents != new.cents:
         was = _order_amount(known.cents) if known.cents or not known.drafted else "no price"

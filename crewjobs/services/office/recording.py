@@ -506,7 +506,9 @@ class Recording(OfficeBase):
         from crewjobs.services.jobs import money
 
         with self._writing() as uow:
-            return money.agreed(uow, self._clock.now(), job, what, amount, on=on, by=by, only_asked=only_asked)
+            return money.agreed(
+                uow, self._catalogue(uow), self._clock.now(), job, what, amount, on=on, by=by, only_asked=only_asked
+            )
 
     @followed
     def declined(self, job: int, what: str, *, on: str = "", by: str = "") -> Done:

@@ -9,11 +9,13 @@ from datetime import datetime
 from typing import Final
 
 from crewjobs.domain.agreed import SmallVisit, VisitKind
+from crewjobs.domain.found import NOBODY_IN
 from crewjobs.domain.house_ready import READY_WORDS
 from crewjobs.domain.job import JobRecord
 from crewjobs.domain.tasks import Catalogue, Phase, ScopeKind, Task
 from crewjobs.domain.units import UnitSystem, format_length
 from crewjobs.domain.wording import listed, upper
+from crewjobs.engines.readiness.found import held_by
 from crewjobs.engines.readiness.holds import is_carry_in
 from crewjobs.engines.readiness.house import house
 from crewjobs.engines.readiness.others import still_out, who_words
@@ -86,13 +88,15 @@ def _looks(
         case VisitKind.SITE_CHECK:
             return tuple(_site_check(record, now))
         case VisitKind.CARRY_IN:
-            return tuple(_line(task, catalogue, shut) for task in tasks_of(record, visit.kind))
+            return tuple(_line(record, task, catalogue, shut, now) for task in tasks_of(record, visit.kind))
         case VisitKind.READING:
-            readings = tuple(_line(task, catalogue, shut) for task in tasks_of(record, visit.kind))
+            readings = tuple(_line(record, task, catalogue, shut, now) for task in tasks_of(record, visit.kind))
             return readings or (TaskLine(title=_EACH_ROOM),)
         case VisitKind.WALK_THROUGH:
             before = any(task.open and task.key.template == WALK_BEFORE for task in record.tasks)
-            return tuple(_plain(_BEFORE if before else _AFTER))
+            nowhere = any(_held(record, task, now) for task in tasks_of(record, visit.kind))
+            hold = NOBODY_GOES_IN if nowhere else ""
+            return tuple(replace(line, hold=hold) for line in _plain(_BEFORE if before else _AFTER))
         case VisitKind.PUNCH_LIST:
             return tuple(_punch(record)) or (TaskLine(title="No punch list is recorded: ask what is still to be done"),)
         case VisitKind.CALLBACK:
@@ -119,12 +123,16 @@ def tasks_of(record: JobRecord, kind: VisitKind) -> tuple[Task, ...]:
     return tuple(task for task in record.tasks if task.open and meant(task))
 
 
-def _line(task: Task, catalogue: Catalogue, shut: AbstractSet[str]) -> TaskLine:
+def _line(record: JobRecord, task: Task, catalogue: Catalogue, shut: AbstractSet[str], now: datetime) -> TaskLine:
     template = catalogue.template(task.key.template)
     place = "" if task.where == "house" else upper(task.where)
-    return TaskLine(
-        title=task.title, place=place, notes=template.notes if template else (), hold=_hold(task.key.scope.name, shut)
-    )
+    hold = NOBODY_GOES_IN if _held(record, task, now) else _hold(task.key.scope.name, shut)
+    return TaskLine(title=task.title, place=place, notes=template.notes if template else (), hold=hold)
+
+
+def _held(record: JobRecord, task: Task, now: datetime) -> bool:
+    """Return whether a task is held by something found for which nobody goes in: no place is left for it."""
+    return any(one.kind in NOBODY_IN and task.number in held_by(record, one, now) for one in record.findings)
 
 
 def _not_in_shut(lines: Sequence[TaskLine], shut: AbstractSet[str]) -> Iterator[TaskLine]:
