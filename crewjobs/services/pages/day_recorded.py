@@ -11,7 +11,7 @@ from crewjobs.domain.job import JobRecord
 from crewjobs.domain.tasks import Task
 from crewjobs.domain.wall import to_utc, to_wall
 from crewjobs.domain.wording import counted, day_words, listed
-from crewjobs.services.jobs.known_hours import times_words
+from crewjobs.services.jobs.known_hours import ticked_by, times_words
 from crewjobs.services.weeks.visits import Planned
 from crewjobs.services.wording import task_words
 
@@ -97,14 +97,9 @@ def _ticked_of(ticked: int, planned: int, crew: str, jobs: Sequence[int]) -> str
 
 def _at_job(record: JobRecord, crew: str, day: date, but: Container[int] = (), *, hours: bool = True) -> Iterator[str]:
     """Yield a crew's `hours` at a job on a day, and what was ticked for that day there, `but` tasks told elsewhere."""
-    there_then = [one for one in record.crew_hours if one.crew == crew and _on(record, one.start) == day]
-    there = {one.crew for one in record.crew_hours if _on(record, one.start) == day}
-    done = [
-        task
-        for task in _done(record, day)
-        if task.number not in but and (task.crew == crew or (not task.crew and bool(there_then) and len(there) == 1))
-    ]
-    told = [f"{crew} {times_words(one, record.job.site.zone)}" for one in there_then] if hours else []
+    there = [one for one in record.crew_hours if one.crew == crew and _on(record, one.start) == day]
+    done = [task for task in ticked_by(record, crew, day) if task.number not in but]
+    told = [f"{crew} {times_words(one, record.job.site.zone)}" for one in there] if hours else []
     told += [f"ticked: {listed([task_words(task) for task in done], most=_NAMED, of='tasks')}"] if done else []
     if told:
         yield f"Job {record.job.number} {record.job.title}: {'; '.join(told)}."
