@@ -69,6 +69,7 @@ from crewjobs.services.ticking import hold_words
 from crewjobs.services.waiting.held_work import others_hold, owed_to
 from crewjobs.services.weeks.lead_closed import closed_at, tonight_words
 from crewjobs.services.weeks.shared_tools import last_at
+from crewjobs.services.weeks.untold import untold_words
 from crewjobs.services.weeks.visits import Planned, Stretch
 from crewjobs.services.wording import hours_words, told_of
 
@@ -348,7 +349,11 @@ def _house(
             *(HouseFact(label="Cut list", text=text) for text in stale_layouts(stretch.record, own)),
             *((HouseFact(label="Recorded", text=house.recorded),) if house.recorded else ()),
         ),
-        owed=(*_not_ticked(found, stretch, now), *owed_to(stretch.record, house.to_do, now)),
+        owed=(
+            *_not_ticked(found, stretch, now),
+            *_untold(found, house, now),
+            *owed_to(stretch.record, house.to_do, now),
+        ),
         asks_hours=not _by_a_sub(found, stretch) and (house.goes_on or not house.told),
         stages=stages_on(stretch.record, own, now, catalogue),
         layouts=layouts,
@@ -363,6 +368,12 @@ def _not_ticked(found: Planned, stretch: Stretch, now: datetime) -> tuple[str, .
     day = to_wall(found.shop.zone, stretch.start).date()
     said = before_its_day(found, stretch.record, now, day)
     return (said,) if said else ()
+
+
+def _untold(found: Planned, house: CrewHouse, now: datetime) -> Iterator[str]:
+    """Yield what of the house's work the plan counts as worked on though nobody said so: its times here hang on that."""
+    day = to_wall(found.shop.zone, house.stretch.start).date()
+    return untold_words(found, house.stretch.record, house.to_do, now, day)
 
 
 def _over_by(found: Planned, stretch: Stretch) -> frozenset[int]:
