@@ -54,6 +54,14 @@ class CrewHouse:
         """Return its tasks without those the plan has elsewhere by now."""
         return tuple(task for task in self.stretch.tasks if task.number not in self.taken)
 
+    @property
+    def waiting(self) -> tuple[Task, ...]:
+        """Return the tasks of which it is told what people owe to them: where none is left today, why the crew was stopped."""
+        if self.to_do or self.gone:
+            return self.to_do
+        later = dict.fromkeys(piece.task for piece in self.later)
+        return (*self.stretch.tasks, *(self.stretch.record.task(number) for number in later))
+
 
 def crew_houses(
     found: Planned, days: DaysDone, crew: Crew, stands: Sequence[Stretch], day: date, now: datetime

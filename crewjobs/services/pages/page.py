@@ -267,7 +267,7 @@ def _taken_since(houses: Sequence[CrewHouse]) -> Iterator[str]:
         yield f"What is marked {NOT_TODAY} was planned for today when the day began: a plan made since has it elsewhere."
     planned = [str(number) for number, one in enumerate(houses, start=1) if one.taken and not (one.goes_on or one.told)]
     if planned:
-        yield f"{'House' if len(planned) == 1 else 'Houses'} {listed(planned)}: times as planned then, no hours are recorded."
+        yield f"{'House' if len(planned) == 1 else 'Houses'} {listed(planned)}: times by the plans of today, no hours are recorded."
 
 
 def _on_no_line(there: Sequence[Worker], stretches: Sequence[Stretch]) -> Iterator[str]:
@@ -352,7 +352,7 @@ def _house(
         owed=(
             *_not_ticked(found, stretch, now),
             *_untold(found, house, now),
-            *owed_to(stretch.record, house.to_do, now),
+            *owed_to(stretch.record, house.waiting, now),
         ),
         asks_hours=not _by_a_sub(found, stretch) and (house.goes_on or not house.told),
         stages=stages_on(stretch.record, own, now, catalogue),

@@ -45,10 +45,27 @@ def test_a_house_that_was_stopped_stays_on_the_page_of_today(found: Path) -> Non
     assert not [words for words in NOTHING if words in page]
     assert "HOUSE 1 07:15–13:53 Job 11" in page
     assert "Found: front room: suspect asbestos, Mon 2 Mar 09:00. Stop there" in page
-    assert "House 1: times as planned then, no hours are recorded. * No more is planned for this crew today." in page
+    assert (
+        "House 1: times by the plans of today, no hours are recorded. * No more is planned for this crew today." in page
+    )
     assert "Started ____" in page
     assert page.count("NOT TODAY: Moved to ") == 9
     assert "How far" not in page
+    assert "[ ] Hammer drill" not in page
+
+
+def test_a_crew_sent_on_after_a_dry_run_keeps_the_house_it_stood_in(demo_file: Path) -> None:
+    """No power at job 11, so Birch goes on to job 4: both are on its page, the first until it had to leave, with what stopped it."""
+    office_at(demo_file, MONDAY, "07:30").dry_run(11, "Birch", "no power in the house")
+    office_at(demo_file, MONDAY, "07:40").pin(4, [25], "Birch", MONDAY)
+    page = told(office_at(demo_file, MONDAY, "07:45"))
+    assert "07:15–08:00 House 1, job 11 08:00–08:45 Drive: House 1 to House 2 08:45–09:05 House 2, job 4" in page
+    assert "Start 07:00 shop Back by 09:35" in page
+    first, _, second = page.partition("HOUSE 2")
+    assert first.count("NOT TODAY: The plan has no place for it now: call the office.") == 9
+    assert "ASK FIRST: The house is not ready: there is no power or water" in first
+    assert "NOT TODAY" not in second
+    assert "[ ] Oscillating saw and blades" in page
     assert "[ ] Hammer drill" not in page
 
 
