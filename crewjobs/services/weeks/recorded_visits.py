@@ -21,20 +21,22 @@ NOTHING_TICKED = "nothing ticked for it"
 def recorded_visits(uow: UnitOfWork, zone: str, monday: date, now: datetime) -> dict[date, tuple[Visit, ...]]:
     """Return by day of a week, in a shop's `zone`, a visit for each job at which a crew has hours or a dry run of that day.
 
-    None of a week to come. Such a visit has no tasks of the plan in force.
+    None of a week to come, and no dry run of today: nobody is to go there again, and the plan has its crew elsewhere. Such a visit
+    has no tasks of the plan in force.
     """
     days = tuple(days_from(monday, 7))
     found: dict[date, list[Visit]] = {day: [] for day in days}
-    if to_wall(zone, now).date() >= monday:
+    today = to_wall(zone, now).date()
+    if today >= monday:
         # A house may keep another clock than the shop: its date of an hour can be another one.
         since, until = to_utc(zone, monday, 0) - timedelta(days=1), to_utc(zone, monday, 0) + timedelta(days=8)
         records = [uow.job(number) for number in uow.numbers_on_the_clock(since, until)]
         for day in days:
-            found[day] = [visit for record in records for visit in _at_job(record, zone, day)]
+            found[day] = [visit for record in records for visit in _at_job(record, zone, day, today)]
     return {day: tuple(sorted(of_day, key=lambda one: (one.crew, one.start))) for day, of_day in found.items()}
 
 
-def _at_job(record: JobRecord, zone: str, day: date) -> Iterator[Visit]:
+def _at_job(record: JobRecord, zone: str, day: date, today: date) -> Iterator[Visit]:
     here = record.job.site.zone
     hours = [one for one in record.crew_hours if to_wall(here, one.start).date() == day]
     for crew in dict.fromkeys(one.crew for one in hours):
@@ -43,7 +45,7 @@ def _at_job(record: JobRecord, zone: str, day: date) -> Iterator[Visit]:
         what = f"ticked: {done_words(record, ticked)}" if ticked else NOTHING_TICKED
         start, end = min(one.start for one in mine), max(one.stop for one in mine)
         yield _visit(record, zone, crew, (start, end), what, recorded_on(record, crew, day))
-    for one in record.dry_runs:
+    for one in record.dry_runs if day < today else ():
         if to_wall(here, one.at).date() == day:
             yield _visit(record, zone, one.crew, (one.at, one.at), f"dry run: {one.because}", "")
 

@@ -68,6 +68,14 @@ def test_a_week_gone_by_has_nothing_of_another(before: Office) -> None:
     assert "! Nothing of a plan and no hours are kept of this week." in early
 
 
+def test_a_dry_run_of_today_is_no_visit_of_the_week(demo_file: Path) -> None:
+    """The plan has the crew elsewhere by now; the day after it is told where it stood."""
+    office_at(demo_file, timedelta(hours=1)).dry_run(11, "Birch", "no power in the house")
+    for after, told_of in ((timedelta(hours=2), 0), (timedelta(days=1), 1)):
+        visits = office_at(demo_file, after).week(MONDAY).days[0].visits
+        assert len([one for one in visits if one.what == "dry run: no power in the house"]) == told_of
+
+
 def test_hours_at_a_house_the_plan_has_moved_stand_in_the_week(demo_file: Path) -> None:
     """Stopped at nine, all of the house is Friday's: Monday has the crew there with its hours all the same."""
     office_at(demo_file, timedelta(hours=2, minutes=30)).found(11, "front room", "suspect asbestos", by="Ines")
