@@ -140,7 +140,7 @@ def _task(task: TaskLine, lane: Lane, *, beside: bool) -> Entry:
         notes=tuple(filter(None, (task.stands,)))
         if task.done
         else (
-            *((f"ON HOLD: {task.hold}",) if task.hold else ()),
+            *((f"{say.hold_tag(task)}: {task.hold}",) if task.hold else ()),
             *((say.started_line(task),) if task.kind == "wait starts" else ()),
             *task.notes,
             *((f"How far: {say.how_far_line(task.how_far)}",) if task.how_far is not None else ()),

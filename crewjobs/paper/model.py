@@ -139,6 +139,8 @@ class TaskLine:
     """Only for `wait starts`, beside the blank: "walk on it 3 h later at the earliest"."""
     hold: str = ""
     """Why it may not start, as one sentence; empty: it may."""
+    hold_tag: str = field(default="", repr=False)
+    """What stands before `hold` in the place of ON HOLD: of work the plan has elsewhere by now that it is not for today."""
     how_far: HowFar | None = None
     done: bool = field(default=False, repr=False)
     """It was ticked when the page was made: no blanks and no tips any more. No reason to print a page again: what it says of

@@ -380,6 +380,7 @@ def _task(task: TaskLine, show: Printed, narrow: Printed) -> Json:
         "title": show(say.visible(task.title)),
         "who": _all(task.initials, show),
         "hold": show(say.visible(task.hold)),
+        "hold_tag": say.hold_tag(task),
         "done": task.done,
         "started": task.kind == "wait starts" and not task.done,
         "stands": show(say.visible(task.stands)) if task.done else "",

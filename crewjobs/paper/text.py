@@ -246,7 +246,7 @@ def _task(page: _Page, task: TaskLine, initials: Sequence[str], bar: str) -> Non
     page.say(said, f"{when} {_TICKED if task.done else _BOX}", bar=bar)
     under = 10 if page.width >= 48 else 4
     if task.hold:
-        page.say(say.visible(task.hold), "ON HOLD: ", under, bar)
+        page.say(say.visible(task.hold), f"{say.hold_tag(task)}: ", under, bar)
     if task.done:
         page.items([task.stands] if task.stands else [], "", under, bar)
         return

@@ -7,7 +7,7 @@ phones of customers or entry notes.
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from datetime import date, time, timedelta
 from typing import Final
 
@@ -26,6 +26,7 @@ _DAY: Final = 0.4
 _ACROSS: Final = 175
 """About so many characters of a cell stand across all the others."""
 NOTHING: Final = "Nothing is planned in this week."
+NOTHING_RECORDED: Final = "Nothing of a plan and no hours are kept of this week."
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -43,6 +44,8 @@ class WeekVisit:
     """Such as "pinned" or "under way"."""
     owed: tuple[str, ...] = ()
     """What is not settled in its house, and what people still owe to it: a house that has not said yes, a plumber who is late."""
+    recorded: str = field(default="", repr=False)
+    """The crew's hours there that day. No reason to print a sheet again: what it says of the days to come is the same."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -149,7 +152,8 @@ def week_document(week: WeekSheet) -> Document:
 
 def _blocks(week: WeekSheet) -> Iterator[Block]:
     if week.sheet.plan and not any(cell.visits for column in week.columns for cell in column.days):
-        yield Say(text=NOTHING, strong=True)
+        over = week.monday + timedelta(days=7) <= week.sheet.printed_at.date()
+        yield Say(text=NOTHING_RECORDED if over else NOTHING, strong=True)
     for first in range(0, max(1, len(week.columns)), MOST_ACROSS):
         if week.days:
             yield _table(week, week.columns[first : first + MOST_ACROSS], last=first + MOST_ACROSS >= len(week.columns))
@@ -233,6 +237,8 @@ def _crew_lines(cell: CrewCell, told: set[int]) -> Iterator[Line]:
         what = visit.work if visit.job in told and visit.address else f"{visit.name}: {visit.work}"
         told.add(visit.job)
         yield Line(text=" · ".join(part for part in (what, people, marks) if part))
+        if visit.recorded:
+            yield Line(text=f"recorded: {visit.recorded}", kind="small")
         yield from (Line(text=f"! {owed}", kind="small") for owed in visit.owed)
     yield from _waits(cell.waits)
 

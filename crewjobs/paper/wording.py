@@ -39,7 +39,7 @@ KIND_TAGS: dict[TaskKind, str] = {
     "wait ends": "WAIT ENDS",
     "reading": "READING",
 }
-DONE_TAG = "DONE"
+DONE_TAG, HOLD_TAG = "DONE", "ON HOLD"
 START, LUNCH, BACK_BY = "Start", "Lunch", "Back by"
 LEAD_COPY = "Lead's copy, with entry notes: keep it on you."
 LOAD = "Load before leaving"
@@ -242,6 +242,11 @@ def customer_line(house: House) -> str:
 def task_tag(task: TaskLine) -> str:
     """DONE, else MOVE, WAIT ENDS and so on; empty for plain work."""
     return DONE_TAG if task.done else KIND_TAGS[task.kind]
+
+
+def hold_tag(task: TaskLine) -> str:
+    """ON HOLD, or what stands in its place."""
+    return visible(task.hold_tag) or HOLD_TAG
 
 
 def stage_title(stage: HouseStage) -> str:

@@ -136,6 +136,14 @@ def read_on_the_clock(connection: Connection) -> tuple[JobRecord, ...]:
     return _read(connection, job.in_(select(records.crew_hours.c.job)) | job.in_(select(records.dry_run.c.job)))
 
 
+def numbers_on_the_clock(connection: Connection, since: datetime, until: datetime) -> tuple[int, ...]:
+    """Return the numbers of the jobs of which hours or a dry run that began within a time (UTC) are recorded, ascending."""
+    found: set[int] = set()
+    for table, at in ((records.crew_hours, records.crew_hours.c.start), (records.dry_run, records.dry_run.c.at)):
+        found |= set(connection.execute(select(table.c.job).where(at >= since, at < until)).scalars())
+    return tuple(sorted(found))
+
+
 def read_worked(connection: Connection, numbers: Collection[int] | None = None) -> tuple[JobRecord, ...]:
     """Return all jobs, or those of some numbers, that hours of a crew are recorded of, whatever their state, by number."""
     which: ColumnElement[bool] = records.job.c.number.in_(select(records.crew_hours.c.job))

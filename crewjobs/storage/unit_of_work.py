@@ -239,6 +239,10 @@ class UnitOfWork:
         """Return all jobs that hours of a crew or a dry run are recorded of, by number."""
         return jobs.read_on_the_clock(self._connection)
 
+    def numbers_on_the_clock(self, since: datetime, until: datetime) -> tuple[int, ...]:
+        """Return the numbers of the jobs of which hours or a dry run that began within a time (UTC) are recorded, ascending."""
+        return jobs.numbers_on_the_clock(self._connection, since, until)
+
     @_read
     def worked_among(self, numbers: Collection[int]) -> tuple[JobRecord, ...]:
         """Return those of some jobs that hours of a crew are recorded of, by number."""

@@ -92,37 +92,59 @@ def begun_tasks(
         if placement.key.job == record.job.number
         for number in placement.tasks
     }
-    crews = {crew.name: crew for crew in shop.crews if not crew.only}  # a part is gone the day after
-    nobody = Crew(name="-", workers=(Worker(name="-", lead=True),), hours=shop.hours, skills=frozenset())
+    crews = _lasting(shop)
     under_way = [
-        (task, task.started_at)
+        task
         for task in record.tasks
         if task.started_at is not None
         and task.started_at <= at
         and (task.done_at is None or task.done_at > at)
         and not task.not_needed
     ]
-    sharing = [task.crew if task.crew in crews else "" for task, _ in under_way]
+    sharing = [task.crew if task.crew in crews else "" for task in under_way]
     found = {}
-    for (task, since), recorded in zip(under_way, sharing, strict=True):
-        crew = crews.get(recorded, nobody)
+    for task, recorded in zip(under_way, sharing, strict=True):
+        crew = crews.get(recorded) or _nobody(shop)
         (as_manned,) = manned(crew, (task,))
         hands = max(task.least_people, min(as_manned.people, crew.people // sharing.count(recorded)))
-        elevator = by_elevator(record, task)
         said = latest(record.how_far, task.number, at)
         full = labor_with(crew, record.job, task, paces)
         if said is not None:  # people have looked: only what is worked after that is reckoned
-            full, since = round(full * (1 - said.share)), max(since, said.at)
-        worked = sum(
-            (end - start) // MINUTE
-            for span in free_spans(record, task.number, since, at)
-            for start, end in at_work(shop, crew, record, span, at, said, elevator=elevator)
-        )
+            full = round(full * (1 - said.share))
+        worked = sum((end - start) // MINUTE for start, end in counted_since(record, shop, task, at))
         done = worked * min(hands, crew.people)
         goes_on = recorded or planned.get(task.number, "")
         left = max(QUARTER, full - done)
         found[task.number] = Begun(crew=goes_on if goes_on in crews else "", labor=left)
     return found
+
+
+def counted_since(record: JobRecord, shop: Shop, task: Task, at: datetime) -> list[tuple[datetime, datetime]]:
+    """Return when (UTC) a task under way counts as worked on up to an instant, since it was begun or said last how far it is.
+
+    That is `begun_tasks`' reckoning: by the calendar of the crew recorded with it, or the shop's hours where none is, and the hours
+    the crew told, while no finding held it. Nothing of a task that is not begun.
+    """
+    if task.started_at is None:
+        return []
+    said = latest(record.how_far, task.number, at)
+    since = task.started_at if said is None else max(task.started_at, said.at)
+    crew = _lasting(shop).get(task.crew) or _nobody(shop)
+    return [
+        worked
+        for span in free_spans(record, task.number, since, at)
+        for worked in at_work(shop, crew, record, span, at, said, elevator=by_elevator(record, task))
+    ]
+
+
+def _lasting(shop: Shop) -> dict[str, Crew]:
+    """Return the shop's crews by name: a part is gone the day after."""
+    return {crew.name: crew for crew in shop.crews if not crew.only}
+
+
+def _nobody(shop: Shop) -> Crew:
+    """Return who counts for a task of which no crew is recorded: one person at the shop's hours."""
+    return Crew(name="-", workers=(Worker(name="-", lead=True),), hours=shop.hours, skills=frozenset())
 
 
 Gate = tuple[datetime | None, tuple[tuple[int, int], ...]]

@@ -9,7 +9,7 @@ from typing import Final
 
 from crewjobs.domain.evening import CrewHours, Finding
 from crewjobs.domain.job import JobRecord
-from crewjobs.domain.tasks import Catalogue, Phase
+from crewjobs.domain.tasks import Catalogue, Phase, Task
 from crewjobs.domain.units import format_hours
 from crewjobs.domain.wall import hour_words, to_wall
 from crewjobs.domain.wording import day_words
@@ -58,6 +58,22 @@ def recorded_on(record: JobRecord, crew: str, day: date) -> str:
     parts = [times_words(one, zone) for one in sorted(hours, key=lambda one: one.start)]
     parts += [f"task {task.number} {far_words(far[task.number])}" for task in left]
     return "; ".join(parts)
+
+
+def ticked_by(record: JobRecord, crew: str, day: date) -> list[Task]:
+    """Return what was ticked for a day at a job that a crew did: it began it, or nobody else was there.
+
+    A tick says when a task was done; by whom only where that crew began it or was at the house that day.
+    """
+    zone = record.job.site.zone
+    there = {one.crew for one in record.crew_hours if to_wall(zone, one.start).date() == day}
+    return [
+        task
+        for task in record.tasks
+        if task.done_at is not None
+        and to_wall(zone, task.done_at).date() == day
+        and (task.crew == crew or (not task.crew and there == {crew}))
+    ]
 
 
 def times_words(hours: CrewHours, zone: str) -> str:

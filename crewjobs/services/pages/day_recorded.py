@@ -11,12 +11,12 @@ from crewjobs.domain.job import JobRecord
 from crewjobs.domain.tasks import Task
 from crewjobs.domain.wall import to_utc, to_wall
 from crewjobs.domain.wording import counted, day_words, listed
-from crewjobs.services.jobs.known_hours import times_words
-from crewjobs.services.weeks.days_done import DaysDone
-from crewjobs.services.weeks.visits import Planned, Stretch
+from crewjobs.services.jobs.known_hours import ticked_by, times_words
+from crewjobs.services.weeks.visits import Planned
 from crewjobs.services.wording import task_words
 
 if TYPE_CHECKING:
+    from crewjobs.services.pages.crew_houses import CrewHouse
     from crewjobs.storage.unit_of_work import UnitOfWork
 
 _NAMED: Final = 6
@@ -38,37 +38,38 @@ def recorded_words(uow: UnitOfWork, crew: str, day: date, today: date, zone: str
 
 
 def page_words(
-    uow: UnitOfWork, found: Planned, days: DaysDone, crew: Crew, stretches: Sequence[Stretch], day: date, now: datetime
+    uow: UnitOfWork, found: Planned, houses: Sequence[CrewHouse], crew: Crew, day: date, now: datetime
 ) -> tuple[str, ...]:
-    """Return what a crew's page of a day gone by tells first: whether it is as planned, how much was ticked, hours; nothing of another day.
+    """Return what a crew's page tells first of what is recorded: of a day gone by whether it is as planned, and how much was ticked.
 
-    `stretches` are the crew's of the day (`DaysDone.day`).
+    Of today only what was recorded at other houses than those of the page (`crew_houses`); of a day to come nothing.
     """
     today = to_wall(found.shop.zone, now).date()
-    if day >= today:
+    if day > today:
         return ()
-    records = {one.record.job.number: one.record for one in stretches}
-    planned = {(one.record.job.number, task.number) for one in stretches for task in one.tasks}
-    for record, piece in days.taken(crew.name, day):
-        records[record.job.number] = record
-        planned.add((record.job.number, piece.task))
-    if not planned:
+    planned = {
+        (one.stretch.record.job.number, piece.task) for one in houses for piece in (*one.stretch.pieces, *one.later)
+    }
+    if not planned and day < today:
         off = f"{crew.name} was off." if day in found.shop.holidays or not crew.comes(day) else ""
         return tuple(filter(None, (off, *recorded_words(uow, crew.name, day, today, found.shop.zone))))
-    here = {job: frozenset(task for of, task in planned if of == job) for job in records}
-    ticked = sum(task.number in here[job] for job, record in records.items() for task in _done(record, day))
-    records = {record.job.number: record for record in (*uow.live_jobs(), *uow.worked_jobs())} | records
-    known = [
+    of_page = {one.stretch.record.job.number: one.stretch.record for one in houses}
+    here = {job: frozenset(task for of, task in planned if of == job) for job in of_page}
+    if day == today:
+        others = (record for job, record in sorted(found.records.items()) if job not in of_page)
+        return tuple(words for record in others for words in _at_job(record, crew.name, day))
+    records = {record.job.number: record for record in (*uow.live_jobs(), *uow.worked_jobs())} | of_page
+    elsewhere = [
         words
         for job, record in sorted(records.items())
-        for words in _at_job(record, crew.name, day, but=here.get(job, frozenset()))
+        for words in _at_job(record, crew.name, day, but=here.get(job, frozenset()), hours=job not in of_page)
     ]
-    if not known and crew.sub is None:
-        known = [f"No hours of {crew.name} are recorded for it."]
+    ticked = sum(task.number in here[job] for job, record in of_page.items() for task in _done(record, day))
+    told = any(one.told for one in houses) or bool(elsewhere)
     return (
-        _as_planned(found, day, some=bool(stretches)),
+        _as_planned(found, day),
         _ticked_of(ticked, len(planned), crew.name, sorted(here)),
-        *known,
+        *(elsewhere if told or crew.sub is not None else [f"No hours of {crew.name} are recorded for it."]),
     )
 
 
@@ -77,15 +78,13 @@ def made_since(found: Planned, day: date) -> bool:
     return found.plan.made_at >= to_utc(found.shop.zone, day + timedelta(days=1), 0)
 
 
-def _as_planned(found: Planned, day: date, *, some: bool) -> str:
+def _as_planned(found: Planned, day: date) -> str:
     if not made_since(found, day):
         return "This day has gone by: all but the ticks stands here as it was planned."
-    stands = (
-        ": only what was ticked stands here, where the day's plan had it, and hours beside it are of that alone"
-        if some
-        else ""
+    return (
+        "This day has gone by, and the plan was made anew since: its work stands here where the day's plan had it. "
+        "When the crew was to leave and be back is not told any more."
     )
-    return f"This day has gone by, and the plan was made anew since{stands}."
 
 
 def _ticked_of(ticked: int, planned: int, crew: str, jobs: Sequence[int]) -> str:
@@ -96,16 +95,11 @@ def _ticked_of(ticked: int, planned: int, crew: str, jobs: Sequence[int]) -> str
     return f"Ticked for it: {ticked} of {counted(planned, 'task')} planned for {at}."
 
 
-def _at_job(record: JobRecord, crew: str, day: date, but: Container[int] = ()) -> Iterator[str]:
-    """Yield a crew's hours at a job on a day, and what was ticked for that day there, `but` tasks told elsewhere."""
-    hours = [one for one in record.crew_hours if one.crew == crew and _on(record, one.start) == day]
-    there = {one.crew for one in record.crew_hours if _on(record, one.start) == day}
-    done = [
-        task
-        for task in _done(record, day)
-        if task.number not in but and (task.crew == crew or (not task.crew and bool(hours) and len(there) == 1))
-    ]
-    told = [f"{crew} {times_words(one, record.job.site.zone)}" for one in hours]
+def _at_job(record: JobRecord, crew: str, day: date, but: Container[int] = (), *, hours: bool = True) -> Iterator[str]:
+    """Yield a crew's `hours` at a job on a day, and what was ticked for that day there, `but` tasks told elsewhere."""
+    there = [one for one in record.crew_hours if one.crew == crew and _on(record, one.start) == day]
+    done = [task for task in ticked_by(record, crew, day) if task.number not in but]
+    told = [f"{crew} {times_words(one, record.job.site.zone)}" for one in there] if hours else []
     told += [f"ticked: {listed([task_words(task) for task in done], most=_NAMED, of='tasks')}"] if done else []
     if told:
         yield f"Job {record.job.number} {record.job.title}: {'; '.join(told)}."

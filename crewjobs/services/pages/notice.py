@@ -70,6 +70,7 @@ from crewjobs.services.waiting.around_waits import working_days_before
 from crewjobs.services.waiting.licensed_waits import unasked
 from crewjobs.services.weeks.cut_off import cuts
 from crewjobs.services.weeks.gone_by import begins_later, job_behind, still_ahead
+from crewjobs.services.weeks.untold import DAYS_COUNT, IF_COUNTED, hang_on, untold
 from crewjobs.services.weeks.usable import Times, floored_stairs
 from crewjobs.services.weeks.visits import Planned, Stretch, planned
 
@@ -115,13 +116,14 @@ def notice(uow: UnitOfWork, now: datetime, job: int, *, paper: str = "") -> Cust
     finish = finish_day(found, record) if found and found is plan and stretches and not behind else None
     ahead = still_ahead(times, record, now)
     cut = cuts(found, record, times, ahead, now)
-    out = tuple(out_of_use(found, record, Minutes(plan=times, ahead=ahead), now, cut))
+    counted = hang_on(record, untold(found, record)) if found else frozenset[int]()
+    out = tuple(out_of_use(found, record, Minutes(plan=times, ahead=ahead), now, cut, counted))
     punch = punch_open(record) if finished else ()
     if finished and not (visits or out or punch):
         raise Refused(f"every task of job {job} is done: no work of it is left, so there is nothing to give notice of.")
     told_ready = not finished or visits
     hung = hanging(record, now)
-    days = tuple(days_of(record, stretches, visits, hung, behind=bool(behind)))
+    days = tuple(days_of(record, stretches, visits, hung, counted, behind=bool(behind)))
     ready_by = working_days_before(shop, first, ASK_AHEAD_DAYS) if first and not _begins(times, record, now) else None
     own = _own_days(record, shop.units, ready_by, comes_before(days, first), now) if told_ready and not little else {}
     empty_asked = not (clear or work_begun(record, now) or _begins(times, record, now))
@@ -144,7 +146,7 @@ def notice(uow: UnitOfWork, now: datetime, job: int, *, paper: str = "") -> Cust
         finish=finish,
         told=told if told is not None and told != finish and not (behind or finished or over) else None,
         days=days,
-        finish_hangs=IF_SETTLED if finish is not None and hung & times.keys() else "",
+        finish_hangs=_finish_hangs(times, hung, counted) if finish is not None else "",
         no_day=_no_day(
             record, times, ahead, bool(visits), now, listed_days=bool(days), left=found.plan.left_out if found else ()
         ),
@@ -241,13 +243,14 @@ def days_of(
     stretches: Sequence[Stretch],
     visits: Sequence[SmallVisit],
     hung: frozenset[int] = frozenset(),
+    counted: frozenset[int] = frozenset(),
     *,
     behind: bool,
 ) -> list[NoticeDay]:
     """Return the comings in their order; of two crews of which one comes while the other is there one line is made.
 
     Where the job is `behind`, nobody is invited to walk through the finished work: it may not be finished that day. Of the tasks
-    `hung` it is said that they hang on what was found.
+    `hung` it is said that they hang on what was found, of those `counted` that they hang on work nobody has told of.
     """
     zone = record.job.site.zone
     work = [
@@ -257,7 +260,7 @@ def days_of(
             s.end,
             upper(coming_words(s.tasks)),
             with_you=_with_you(s.tasks, behind=behind),
-            hangs=hangs_words(s.tasks, hung),
+            hangs=" ".join(filter(None, (hangs_words(s.tasks, hung), _counts(s.tasks, counted)))),
         )
         for s in stretches
     ]
@@ -273,6 +276,16 @@ def days_of(
         for visit in visits
     ]
     return sorted((*together(work), *small), key=lambda one: (one.day, one.start, one.what))
+
+
+def _counts(tasks: Sequence[Task], counted: frozenset[int]) -> str:
+    return DAYS_COUNT if any(task.number in counted for task in tasks) else ""
+
+
+def _finish_hangs(times: Times, hung: frozenset[int], counted: frozenset[int]) -> str:
+    """Return on what the day hangs on which a job ends; empty where nothing of it does."""
+    ifs = ((IF_SETTLED, hung), (IF_COUNTED, counted))
+    return " and ".join(words for words, numbers in ifs if numbers & times.keys())
 
 
 def _coming(

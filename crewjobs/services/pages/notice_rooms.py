@@ -20,6 +20,7 @@ from crewjobs.services.findings.hanging import DAYS_HANG, FOUND_THERE, found_in,
 from crewjobs.services.pages.notice_no_day import NO_DAY, NOT_KNOWN
 from crewjobs.services.pages.ready_asked import leave_off_words
 from crewjobs.services.weeks.cut_off import Cut, laying_of
+from crewjobs.services.weeks.untold import DAYS_COUNT
 from crewjobs.services.weeks.usable import Times, end_of, on_stairs, places, start_of, usable_from, working
 from crewjobs.services.weeks.visits import Planned
 
@@ -40,13 +41,19 @@ class Minutes:
 
 
 def out_of_use(
-    found: Planned | None, record: JobRecord, times: Minutes, now: datetime, cut: Mapping[str, Sequence[Cut]]
+    found: Planned | None,
+    record: JobRecord,
+    times: Minutes,
+    now: datetime,
+    cut: Mapping[str, Sequence[Cut]],
+    counted: frozenset[int] = frozenset(),
 ) -> Iterator[OutOfUse]:
     """Yield the sections and stairs that get a floor, or have one that still cures, in the job's order.
 
     Where nothing of the job is to come, those alone in which work has begun, or should have by the plan, or something was
     found that holds it. A place that nobody goes into for what was found there has no instant, and is told also where the
-    job has no work in it. So is one nobody comes to by its only way, as `cut` says, beside what is worked there.
+    job has no work in it. So is one nobody comes to by its only way, as `cut` says, beside what is worked there. Of places with work
+    that is `counted` it is said that their times hang on work nobody has told of.
     """
     shut, told = nobody_in(record, now), set[str]()
     own: dict[str, datetime] = {}
@@ -55,7 +62,7 @@ def out_of_use(
             told.add(name)
             yield _shut(record, name, now)
         else:
-            yield from _out(found, times, record, name, tasks, later, now)
+            yield from _out(found, times, record, name, tasks, later, now, counted)
             walk = usable_from(found, times.ahead, record, laying_of(tasks))[False]
             own |= {room.name: walk for room in record.job.rooms if walk and in_place(record, name, {room.name})}
     rest = [*(room.name for room in record.job.rooms), *(flight.name for flight in record.job.stairs)]
@@ -118,6 +125,7 @@ def _out(
     tasks: Sequence[Task],
     later: Sequence[Task],
     now: datetime,
+    counted: frozenset[int],
 ) -> Iterator[OutOfUse]:
     """Yield how a place is out of use by its `tasks`, of which `later` has those of its whole room too; nothing where its work and its waits are over."""
     works = working(tasks)
@@ -134,6 +142,7 @@ def _out(
         return
     zone, stairs = record.job.site.zone, any(on_stairs(task) for task in works)
     hung = any(task.number in times.ahead for task in works if task.number in hanging(record, now))
+    counts = any(task.number in counted and task.number in times.ahead for task in works)
     yield OutOfUse(
         room=name,
         out=_since(record, works, start, gone_by=start is not None and times.plan != times.ahead and start <= now),
@@ -145,7 +154,7 @@ def _out(
             now,
         ),
         furnish="" if stairs else _furnish_words(times.ahead, record, name, walk, furnish, now),
-        found=" ".join(filter(None, (waits, DAYS_HANG if hung else ""))),
+        found=" ".join(filter(None, (waits, DAYS_HANG if hung else "", DAYS_COUNT if counts else ""))),
     )
 
 

@@ -11,6 +11,7 @@ from crewjobs.engines.readiness.holds import is_carry_in
 from crewjobs.paper.notice import NoticeDay
 from crewjobs.services.findings.hanging import PART_HANGS
 from crewjobs.services.jobs.known import HAND_OVER, WALK_BEFORE
+from crewjobs.services.weeks.untold import DAYS_COUNT
 from crewjobs.services.weeks.visits import place_words
 
 EXTRA_WORK: Final = "extra-work"
@@ -120,4 +121,6 @@ def _with(around: NoticeDay, other: NoticeDay) -> NoticeDay:
 
 def _hangs(around: str, other: str) -> str:
     """Return on what two comings told as one hang: where only one of them does, part of it."""
-    return around if around == other else PART_HANGS
+    found = [one.removesuffix(DAYS_COUNT).rstrip() for one in (around, other)]
+    counts = DAYS_COUNT if any(one.endswith(DAYS_COUNT) for one in (around, other)) else ""
+    return " ".join(filter(None, (found[0] if found[0] == found[1] else PART_HANGS, counts)))

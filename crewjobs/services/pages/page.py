@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Sequence
+from dataclasses import replace
 from datetime import date, datetime, time, timedelta
 from itertools import pairwise
 
@@ -29,6 +30,7 @@ from crewjobs.paper.model import (
     HouseLayout,
     HowFar,
     LeadOnly,
+    LoadItem,
     Person,
     Sheet,
     Span,
@@ -53,6 +55,7 @@ from crewjobs.services.jobs.known import (
 from crewjobs.services.jobs.site_facts import site_facts
 from crewjobs.services.materials.lots import lot_notes
 from crewjobs.services.pages.behind import before_its_day
+from crewjobs.services.pages.crew_houses import CrewHouse, over_today
 from crewjobs.services.pages.day_recorded import made_since
 from crewjobs.services.pages.page_agreed import agreed_facts
 from crewjobs.services.pages.page_layouts import layouts_on, rows_of, stale_layouts
@@ -67,6 +70,7 @@ from crewjobs.services.ticking import hold_words
 from crewjobs.services.waiting.held_work import others_hold, owed_to
 from crewjobs.services.weeks.lead_closed import closed_at, tonight_words
 from crewjobs.services.weeks.shared_tools import last_at
+from crewjobs.services.weeks.untold import untold_words
 from crewjobs.services.weeks.visits import Planned, Stretch
 from crewjobs.services.wording import hours_words, told_of
 
@@ -74,13 +78,15 @@ MEASURED = frozenset({Driver.AREA, Driver.PERIMETER, Driver.STEPS})
 """Drivers of tasks that are asked in the evening how far they got, where they are big enough to stop halfway."""
 WORTH_ASKING_MIN = 45
 IDLE = timedelta(minutes=60)
+NOT_TODAY, NOT_TICKED = "NOT TODAY", "NOT TICKED"
+"""What stands before where the plan has work by now that it took from a day: while that runs, and once it is over."""
 
 
 def build_day_plan(
     found: Planned,
     catalogue: Catalogue,
     crew: Crew,
-    stretches: Sequence[Stretch],
+    houses: Sequence[CrewHouse],
     day: date,
     now: datetime,
     *,
@@ -88,18 +94,19 @@ def build_day_plan(
     paper: str,
     recorded: Sequence[str] = (),
 ) -> DayPlan:
-    """Return what a crew's page for a day says: its `stretches` of the day, with those that are done (`day_with_done`).
+    """Return what a crew's page for a day says: its `houses` of the day (`crew_houses`).
 
-    `recorded` is what the page of a day gone by tells first (`page_words`). Of one whose plan was made anew since, when the crew was
-    to leave and be back, what it was to load and how long to stay is not known: what is done has its place alone.
+    `recorded` is what the page tells first (`page_words`). Of a day gone by whose plan was made anew since, and of today where the
+    crew has no more to do, when the crew was to leave and be back, what it was to load and how long to stay is not told.
     """
+    stretches = [one.stretch for one in houses]
     shop = found.shop
     there = found.present(crew.name, day)
     marks = initials([worker.name for worker in there])
     lunch = _lunch(crew.hours.on(day))
     gone = day < to_wall(shop.zone, now).date()
-    anew = gone and made_since(found, day)
-    drives = () if anew else tuple(_drives(found, stretches, lunch))
+    anew = (gone and made_since(found, day)) or over_today(houses)
+    drives = () if anew else tuple(_drives(found, houses, lunch))
     lunch = _after_drive(found, lunch, drives, stretches)
     if anew or (lunch and not (drives and drives[0].start <= lunch.start and lunch.end <= drives[-1].end)):
         lunch = None  # the crew is not out over lunch
@@ -123,16 +130,14 @@ def build_day_plan(
         back_by=drives[-1].end if drives else None,
         lunch=lunch,
         drives=drives,
-        notes=(*recorded, *_day_notes(found, crew, day, stretches, lunch, gone=gone)),
-        load=()
-        if anew
-        else load_items(stretches, catalogue, shop.units, crew.truck, last_at(found, stretches, catalogue, now)),
+        notes=(*recorded, *_day_notes(found, crew, day, houses, lunch, gone=gone, told=bool(recorded))),
+        load=() if anew else _load(found, houses, catalogue, crew, now),
         truck_list=crew.truck if stretches or not gone else (),
         waits=waits_today(found, stretches, day, now),
         cautions=_cautions(found, stretches, catalogue, now),
         houses=tuple(
-            _house(found, stretch, number, catalogue, marks, lunch, now, anew=anew)
-            for number, stretch in enumerate(stretches, 1)
+            _house(found, house, number, catalogue, marks, lunch, now, anew=anew)
+            for number, house in enumerate(houses, 1)
         ),
         lead_only=_lead_only(stretches) if lead_copy else None,
     )
@@ -149,24 +154,39 @@ def _wall(found: Planned, instant: datetime) -> time:
     return to_wall(found.shop.zone, instant).time().replace(tzinfo=None)
 
 
-def _drives(found: Planned, stretches: Sequence[Stretch], lunch: Span | None) -> Iterator[Drive]:
+def _load(
+    found: Planned, houses: Sequence[CrewHouse], catalogue: Catalogue, crew: Crew, now: datetime
+) -> tuple[LoadItem, ...]:
+    """Return what the day takes, without what is not for today any more."""
+    here = [(number, one, {task.number for task in one.own}) for number, one in enumerate(houses, start=1)]
+    stretches = {
+        number: replace(one.stretch, pieces=tuple(piece for piece in one.stretch.pieces if piece.task in own))
+        for number, one, own in here
+        if own
+    }
+    taken = tuple(stretches.values())
+    last = last_at(found, taken, catalogue, now)
+    return load_items(taken, catalogue, found.shop.units, crew.truck, last, tuple(stretches))
+
+
+def _drives(found: Planned, houses: Sequence[CrewHouse], lunch: Span | None) -> Iterator[Drive]:
     """Yield the legs of the day: from the shop, between houses (lunch first where both fit), back to the shop.
 
     None to a house whose work was done and has no time of its own between the others.
     """
     before: tuple[datetime, str, int] | None = None
-    for number, stretch in enumerate(stretches, start=1):
-        if stretch.start == stretch.end:
+    for number, house in enumerate(houses, start=1):
+        if house.start == house.end:
             continue
-        minutes = stretch.record.job.site.drive_min
+        minutes = house.stretch.record.job.site.drive_min
         if before is None:
-            leave, origin, leg = stretch.start - timedelta(minutes=minutes), "Shop", timedelta(minutes=minutes)
+            leave, origin, leg = house.start - timedelta(minutes=minutes), "Shop", timedelta(minutes=minutes)
         else:
             leave, origin = before[0], before[1]
-            leg = min(timedelta(minutes=before[2] + minutes), stretch.start - leave)
-            leave = _after_lunch(found, leave, leg, stretch.start, lunch)
+            leg = min(timedelta(minutes=before[2] + minutes), house.start - leave)
+            leave = _after_lunch(found, leave, leg, house.start, lunch)
         yield Drive(start=_wall(found, leave), end=_wall(found, leave + leg), what=f"{origin} to House {number}")
-        before = (stretch.end, f"House {number}", minutes)
+        before = (house.end, f"House {number}", minutes)
     if before is not None:
         back = before[0] + timedelta(minutes=before[2])
         yield Drive(start=_wall(found, before[0]), end=_wall(found, back), what=f"{before[1]} to shop")
@@ -213,7 +233,7 @@ def _lunch(hours: Sequence[Hours]) -> Span | None:
 
 
 def _day_notes(
-    found: Planned, crew: Crew, day: date, stretches: Sequence[Stretch], lunch: Span | None, *, gone: bool
+    found: Planned, crew: Crew, day: date, houses: Sequence[CrewHouse], lunch: Span | None, *, gone: bool, told: bool
 ) -> Iterator[str]:
     """Yield who is out and what else is to be known of a day; what is to be done about it not of one gone by."""
     if (words := single_day_words(crew, day)) and day not in found.shop.holidays:
@@ -222,18 +242,33 @@ def _day_notes(
     yield from _small_visits(found, crew, day)
     if gone:
         return
-    if not stretches:
+    if not houses:
         off = day in found.shop.holidays or not crew.comes(day)
-        yield f"{crew.name} is off today." if off else "Nothing is planned for this crew today."
+        nothing = "No more is planned for this crew today." if told else "Nothing is planned for this crew today."
+        yield f"{crew.name} is off today." if off and not told else nothing
         return
-    yield from _on_no_line(found.present(crew.name, day), stretches)
-    for before, after in pairwise(stretches):
-        drive = timedelta(minutes=before.record.job.site.drive_min + after.record.job.site.drive_min)
-        if before.record.job.number == after.record.job.number:
+    yield from _taken_since(houses)
+    if over_today(houses):
+        yield "No more is planned for this crew today."
+        return
+    yield from _on_no_line(found.present(crew.name, day), [one.stretch for one in houses])
+    for before, after in pairwise(houses):
+        one, other = before.stretch.record.job, after.stretch.record.job
+        drive = timedelta(minutes=one.site.drive_min + other.site.drive_min)
+        if one.number == other.number:
             drive = timedelta()
         free = after.start - before.end - drive
         if free >= IDLE and not (lunch and free <= IDLE * 1.5 and _wall(found, before.end) <= lunch.start):
             yield f"{_wall(found, before.end):%H:%M} to {_wall(found, after.start):%H:%M}: nothing planned, ask the shop."
+
+
+def _taken_since(houses: Sequence[CrewHouse]) -> Iterator[str]:
+    """Yield what the marks of work mean that the plan took from a day that runs."""
+    if any(one.taken for one in houses):
+        yield f"What is marked {NOT_TODAY} was planned for today when the day began: a plan made since has it elsewhere."
+    planned = [str(number) for number, one in enumerate(houses, start=1) if one.taken and not (one.goes_on or one.told)]
+    if planned:
+        yield f"{'House' if len(planned) == 1 else 'Houses'} {listed(planned)}: times by the plans of today, no hours are recorded."
 
 
 def _on_no_line(there: Sequence[Worker], stretches: Sequence[Stretch]) -> Iterator[str]:
@@ -283,7 +318,7 @@ def _cautions(found: Planned, stretches: Sequence[Stretch], catalogue: Catalogue
 
 def _house(
     found: Planned,
-    stretch: Stretch,
+    house: CrewHouse,
     number: int,
     catalogue: Catalogue,
     marks: Sequence[str],
@@ -292,9 +327,10 @@ def _house(
     *,
     anew: bool,
 ) -> House:
+    stretch, own = house.stretch, house.own
     job = stretch.record.job
-    agreed = agreed_facts(stretch.record, stretch.tasks, found.shop.units, now)
-    layouts = layouts_on(stretch.record, stretch.tasks, found.shop.units, _over_by(found, stretch))
+    agreed = agreed_facts(stretch.record, own, found.shop.units, now)
+    layouts = layouts_on(stretch.record, own, found.shop.units, _over_by(found, stretch))
     return House(
         number=number,
         job=job.number,
@@ -302,23 +338,28 @@ def _house(
         address=job.site.address,
         phone=job.customer.phone,
         work=_work(stretch),
-        arrive=_wall(found, stretch.start),
-        leave=_wall(found, stretch.end),
-        hours="" if anew else _hours(found, stretch, len(marks), lunch),
+        arrive=_wall(found, house.start),
+        leave=_wall(found, house.end),
+        hours="" if anew or not (house.goes_on or own) or house.told else _hours(found, stretch, len(marks), lunch),
         facts=(
             *_trucks(found, stretch, now),
             *(HouseFact(label=label, text=text) for label, text in site_facts(stretch.record, now, stretch.start)),
             *(HouseFact(label="Found", text=text) for text in told_there(found, stretch.record, catalogue, now)),
             *agreed,
-            *(HouseFact(label="Cut list", text=text) for text in stale_layouts(stretch.record, stretch.tasks)),
+            *(HouseFact(label="Cut list", text=text) for text in stale_layouts(stretch.record, own)),
+            *((HouseFact(label="Recorded", text=house.recorded),) if house.recorded else ()),
         ),
-        owed=(*_not_ticked(found, stretch, now), *owed_to(stretch.record, stretch.tasks, now)),
-        asks_hours=not _by_a_sub(found, stretch),
-        stages=stages_on(stretch.record, stretch.tasks, now, catalogue),
+        owed=(
+            *_not_ticked(found, stretch, now),
+            *_untold(found, house, now),
+            *owed_to(stretch.record, house.waiting, now),
+        ),
+        asks_hours=not _by_a_sub(found, stretch) and (house.goes_on or not house.told),
+        stages=stages_on(stretch.record, own, now, catalogue),
         layouts=layouts,
-        tasks=tuple(_lines(found, stretch, catalogue, marks, now, layouts)),
-        moved_anyway=tuple(_moved_anyway(stretch)),
-        floor_notes=tuple(_floor_notes(found, stretch, now)),
+        tasks=tuple(_lines(found, house, catalogue, marks, now, layouts)),
+        moved_anyway=tuple(_moved_anyway(own)),
+        floor_notes=tuple(_floor_notes(found, house, now)),
     )
 
 
@@ -327,6 +368,12 @@ def _not_ticked(found: Planned, stretch: Stretch, now: datetime) -> tuple[str, .
     day = to_wall(found.shop.zone, stretch.start).date()
     said = before_its_day(found, stretch.record, now, day)
     return (said,) if said else ()
+
+
+def _untold(found: Planned, house: CrewHouse, now: datetime) -> Iterator[str]:
+    """Yield what of the house's work the plan counts as worked on though nobody said so: its times here hang on that."""
+    day = to_wall(found.shop.zone, house.stretch.start).date()
+    return untold_words(found, house.stretch.record, house.to_do, now, day)
 
 
 def _over_by(found: Planned, stretch: Stretch) -> frozenset[int]:
@@ -397,16 +444,20 @@ def _due(found: Planned, due: datetime | None, stretch: Stretch, now: datetime) 
 
 def _lines(
     found: Planned,
-    stretch: Stretch,
+    house: CrewHouse,
     catalogue: Catalogue,
     marks: Sequence[str],
     now: datetime,
     layouts: Sequence[HouseLayout],
 ) -> Iterator[TaskLine]:
+    stretch = house.stretch
     parts = [piece.task for piece in stretch.pieces]
     noted: set[str] = set()
     for i, piece in enumerate(stretch.pieces):
         task = stretch.record.task(piece.task)
+        if task.number in house.taken and not house.gone:
+            yield _taken_line(found, house, piece, catalogue, marks, now)
+            continue
         first, last = piece.task not in parts[:i], piece.task not in parts[i + 1 :]
         goes_on = "" if first and piece.part == 1 else ", goes on"
         unsaid = task.key.template not in noted and piece.part == 1
@@ -422,6 +473,8 @@ def _lines(
             if piece.part == 1
             else ()
         )
+        moved = house.taken.get(task.number, "")
+        told = latest(stretch.record.how_far, task.number) is not None  # on that day or since: not before it
         yield TaskLine(
             task=task.number,
             title=title_told(stretch.record, task, catalogue, now) + goes_on,
@@ -432,11 +485,33 @@ def _lines(
             place="" if task.where == "house" else upper(task.where),
             notes=tuple(on_paper(note) for note in (*here, *notes)),
             wait_note=_wait_note(stretch.record, task),
-            hold=_hold(stretch.record, task, piece, now, found.shop.units),
-            how_far=_how_far(stretch.record, task, found, layouts) if last else None,
+            hold=f"{upper(moved)}." if moved else _hold(stretch.record, task, piece, now, found.shop.units),
+            hold_tag=NOT_TICKED if moved else "",
+            how_far=_how_far(stretch.record, task, found, layouts) if last and not (moved and told) else None,
             done=task.done_at is not None,
             stands=_stands(stretch.record, task),
         )
+    for piece in house.later:
+        if piece.task not in parts:
+            yield replace(_taken_line(found, house, piece, catalogue, marks, now), at=None, until=None)
+            parts.append(piece.task)
+
+
+def _taken_line(
+    found: Planned, house: CrewHouse, piece: TaskTime, catalogue: Catalogue, marks: Sequence[str], now: datetime
+) -> TaskLine:
+    """Return the line of work that is not this day's any more: no tips and blanks of its own, but a box, for it may have been done."""
+    record, task = house.stretch.record, house.stretch.record.task(piece.task)
+    return TaskLine(
+        task=task.number,
+        title=title_told(record, task, catalogue, now) + ("" if piece.part == 1 else ", goes on"),
+        at=_wall(found, piece.start),
+        until=_wall(found, piece.end),
+        initials=() if len(piece.people) == len(marks) else _marks(marks, piece.people),
+        place="" if task.where == "house" else upper(task.where),
+        hold=f"{upper(house.taken[task.number])}.",
+        hold_tag=NOT_TICKED if house.gone else NOT_TODAY,
+    )
 
 
 def _marks(marks: Sequence[str], places: Sequence[int]) -> tuple[str, ...]:
@@ -512,8 +587,8 @@ def _how_far(record: JobRecord, task: Task, found: Planned, layouts: Sequence[Ho
     return HowFar(total=total, unit=unit)
 
 
-def _moved_anyway(stretch: Stretch) -> Iterator[str]:
-    for task in stretch.tasks:
+def _moved_anyway(tasks: Sequence[Task]) -> Iterator[str]:
+    for task in tasks:
         if task.key.template == GAS_APPLIANCES_OUT:
             yield f"Gas range or dryer ({task.where}): not our work, moved only after the licensed person is done"
         elif task.key.template == APPLIANCES_OUT:
@@ -522,14 +597,15 @@ def _moved_anyway(stretch: Stretch) -> Iterator[str]:
             yield f"Dishwasher or washer ({task.where}): not our work, moved so that the floor can be laid"
 
 
-def _floor_notes(found: Planned, stretch: Stretch, now: datetime) -> Iterator[str]:
-    places = {task.key.scope.name for task in stretch.tasks}
+def _floor_notes(found: Planned, house: CrewHouse, now: datetime) -> Iterator[str]:
+    stretch, tasks = house.stretch, house.own
+    places = {task.key.scope.name for task in tasks}
     for room in stretch.record.job.rooms:
         stays = [piece.name for piece in room.furniture if piece.stays]
         if stays and room.name in places:
             yield f"Stays where it is, never moved: {listed(stays)} ({room.name})"
-    yield from lot_notes(stretch.record, stretch.tasks)
-    if any(task.key.template == HAND_OVER for task in stretch.tasks):
+    yield from lot_notes(stretch.record, tasks)
+    if any(task.key.template == HAND_OVER for task in tasks):
         laid = [m for m in stretch.record.job.materials if places_of(stretch.record.job, m.name)]
         if any(not material.is_sheet for material in laid):
             yield "One full carton stays in the house, its lot written on it"

@@ -48,15 +48,18 @@ def load_items(
     units: UnitSystem,
     truck: Sequence[str],
     last: Mapping[str, str] = MappingProxyType({}),
+    numbers: Sequence[int] = (),
 ) -> tuple[LoadItem, ...]:
     """Return the load list: material, then tools, then supplies, each once with the houses it is for.
 
-    What stands on the crew's `truck` every day is left out by its name; `last` says where a shared tool was last.
+    What stands on the crew's `truck` every day is left out by its name; `last` says where a shared tool was last. `numbers` are
+    those of the houses on the page, where these are not all of them.
     """
+    of_page = list(zip(numbers or range(1, len(stretches) + 1), stretches, strict=True))
     on_truck = {name.casefold() for name in truck}
     houses: dict[str, list[int]] = {}
     amounts: dict[str, dict[Driver, float]] = {}
-    for number, stretch in enumerate(stretches, start=1):
+    for number, stretch in of_page:
         for task in stretch.tasks:
             template = catalogue.template(task.key.template)
             for listed in template.load if template and task.open else ():
@@ -70,7 +73,7 @@ def load_items(
                 if task.unit in COUNTED and name not in SHARED:
                     sums = amounts.setdefault(name, {})
                     sums[task.unit] = sums.get(task.unit, 0) + task.quantity
-    material = [item for number, stretch in enumerate(stretches, 1) for item in _material(stretch, number)]
+    material = [item for number, stretch in of_page for item in _material(stretch, number)]
     names = sorted(houses)
     notes = {name.casefold(): note for name, note in last.items()}
     taken = catalogue.supplies | {ADHESIVE, PAD}

@@ -18,6 +18,7 @@ from crewjobs.domain.wall import to_utc
 from crewjobs.engines.planning.roster import present, with_parts
 from crewjobs.paper.model import DayPlan
 from crewjobs.services.findings.house_told import with_houses
+from crewjobs.services.pages.crew_houses import crew_houses
 from crewjobs.services.pages.day_recorded import page_words
 from crewjobs.services.pages.page import build_day_plan
 from crewjobs.services.pages.revisions import numbered
@@ -60,11 +61,10 @@ def _crew_pages(
     days, made = DaysDone(uow, found, day, day, now), []
     for one in crews:
         stretches = days.day(one.name, day)
-        recorded = page_words(uow, found, days, one, stretches, day, now)
+        houses = crew_houses(found, days, one, stretches, day, now)
+        recorded = page_words(uow, found, houses, one, day, now)
         made.append(
-            build_day_plan(
-                found, catalogue, one, stretches, day, now, lead_copy=lead_copy, paper=paper, recorded=recorded
-            )
+            build_day_plan(found, catalogue, one, houses, day, now, lead_copy=lead_copy, paper=paper, recorded=recorded)
         )
     return tuple(made)
 

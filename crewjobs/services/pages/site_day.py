@@ -12,7 +12,6 @@ from crewjobs.domain.evening import latest
 from crewjobs.domain.job import JobRecord, JobState
 from crewjobs.domain.tasks import Catalogue, Task
 from crewjobs.domain.wall import to_wall
-from crewjobs.domain.wording import day_words
 from crewjobs.engines.planning.layout import TaskTime
 from crewjobs.engines.readiness.holds import Hold, holds
 from crewjobs.services.evenings.how_far import far_of
@@ -22,6 +21,7 @@ from crewjobs.services.findings.house_told import told_there, with_houses
 from crewjobs.services.jobs.jobs import quantity_words, site_lines
 from crewjobs.services.jobs.known_hours import recorded_on
 from crewjobs.services.pages.behind import before_its_day, elsewhere_before, unticked_before
+from crewjobs.services.pages.crew_houses import moved_words
 from crewjobs.services.pages.day_recorded import recorded_words
 from crewjobs.services.pages.sheets import crew_named, planned_or_refused
 from crewjobs.services.rows import SiteDay, SiteHouse, SiteTask
@@ -116,30 +116,10 @@ def _taken(found: Planned, crew: str, day: date, pieces: Sequence[tuple[JobRecor
                 moved={
                     own.task: words
                     for of, own in pieces
-                    if of.job.number == number and (words := _moved(found, record, own.task, times, crew, day))
+                    if of.job.number == number and (words := moved_words(found, record, own.task, times, crew, day))
                 },
             )
     return taken
-
-
-def _moved(
-    found: Planned,
-    record: JobRecord,
-    task: int,
-    times: Mapping[int, tuple[datetime, datetime]],
-    crew: str,
-    day: date,
-) -> str:
-    """Return where the plan in force has what it took from a crew's day: ``moved to Cedar, Tue 3 Mar``; empty: nowhere."""
-    if record.job.state is not JobState.BOOKED:
-        return f"the job is {record.job.state.value}"
-    placed = found.placement(record.job.number, task)
-    if placed is None or task not in times:
-        return ""
-    when = to_wall(found.shop.zone, times[task][0])
-    to = [placed.crew] if placed.crew != crew else []
-    to += [day_words(when.date(), day)] if when.date() != day else []
-    return f"moved to {', '.join(to)}" if to else ""
 
 
 def _site_house(

@@ -166,6 +166,7 @@ def _visit(uow: UnitOfWork, found: Planned, visit: Visit, day: date, marks: Mapp
             word for word, so in (("pinned", visit.pinned), ("under way", visit.begun), ("done", visit.done)) if so
         ),
         owed=visit.warned,
+        recorded=visit.recorded,
     )
 
 

@@ -256,7 +256,7 @@ def _put(day: list[Stretch], done: Stretch) -> None:
         beside = [place for place, one in enumerate(day) if one.record.job.number == job]
     if not beside:
         after, before = _room(day, at - 1, at)
-        day.insert(at, _within(done, after, before))
+        day.insert(at, within(done, after, before))
         return
     place = beside[0]
     same = day[place]
@@ -264,7 +264,7 @@ def _put(day: list[Stretch], done: Stretch) -> None:
     # What is done comes before what has not begun there, though it was planned for later.
     to_come = min((piece.start for piece in same.pieces if _to_begin(same.record.task(piece.task))), default=before)
     before = to_come if before is None or to_come is None else min(before, to_come)
-    pieces = (*same.pieces, *_within(done, after, before).pieces)
+    pieces = (*same.pieces, *within(done, after, before).pieces)
     in_order = sorted(pieces, key=lambda piece: (piece.start, piece.end > piece.start, piece.people, piece.task))
     day[place] = replace(same, pieces=tuple(in_order))
 
@@ -283,8 +283,8 @@ def _room(day: Sequence[Stretch], left: int, right: int) -> tuple[datetime | Non
     return day[left].end if left >= 0 else None, day[right].start if right < len(day) else None
 
 
-def _within(done: Stretch, after: datetime | None, before: datetime | None) -> Stretch:
-    """Return a stretch cut to the time between two others, be it none."""
+def within(done: Stretch, after: datetime | None, before: datetime | None) -> Stretch:
+    """Return a stretch cut to the time between two others (UTC), be it none."""
 
     def cut(moment: datetime) -> datetime:
         moment = moment if after is None else max(after, moment)

@@ -26,6 +26,8 @@ FEW_PLACES: Final = 2
 """So many rooms are named where one title is in several."""
 MOST_PLACES: Final = 3
 """So many rooms are named of a stretch's work."""
+MOST_NAMED: Final = 4
+"""So many tasks are named of what is done of a phase."""
 ROOMS: Final = frozenset({ScopeKind.ROOM, ScopeKind.SECTION, ScopeKind.STAIRS})
 QUARTER_HOUR = timedelta(minutes=QUARTER)
 
@@ -195,6 +197,19 @@ def work_words(tasks: Sequence[Task]) -> str:
     if not phases or whole_house:
         return listed(carried or list(_titles(tasks)), most=2)
     return listed([*carried, *(phase.value for phase in phases)], most=6) + place_words(tasks)
+
+
+def done_words(record: JobRecord, tasks: Sequence[Task]) -> str:
+    """Return what a stretch that is all done was about: as `work_words`, but no phase is named of which more is to do there.
+
+    What is done of such a phase is named task by task.
+    """
+    phases = {task.phase for task in tasks}
+    places = {task.key.scope.name for task in tasks if task.key.scope.kind in ROOMS}
+    left = (task for task in record.tasks if task.open and not task.not_needed and task.phase in phases)
+    if any(task.key.scope.kind not in ROOMS or task.key.scope.name in places or not places for task in left):
+        return listed(list(_titles(tasks)), most=MOST_NAMED, of="tasks") + place_words(tasks)
+    return work_words(tasks)
 
 
 def place_words(tasks: Sequence[Task], of: str = "") -> str:

@@ -32,7 +32,8 @@ from crewjobs.services.weeks.gone_by import behind_since, unsure
 from crewjobs.services.weeks.overnight import stair_warnings, toilet_warnings
 from crewjobs.services.weeks.plan_problem import errands_of
 from crewjobs.services.weeks.recorded import recorded_since
-from crewjobs.services.weeks.visits import Planned, Stretch, planned, work_words
+from crewjobs.services.weeks.recorded_visits import recorded_visits
+from crewjobs.services.weeks.visits import Planned, Stretch, done_words, planned, work_words
 
 if TYPE_CHECKING:
     from crewjobs.storage.unit_of_work import UnitOfWork
@@ -72,12 +73,13 @@ def week(uow: UnitOfWork, now: datetime, day: date | None, stale: StaleKept | No
     entries = uow.away()
     small = small_rows(uow, entries, shop.zone, monday, now)
     hours = uow.day_hours()
+    recorded = recorded_visits(uow, shop.zone, monday, now)
     away = {d: (*day_hours_lines(shop, hours, d), *day_lines(shop, entries, d)) for d in days_from(monday, 7)}
     if found is None:
         days = tuple(
-            WeekDay(day=d, off=(), visits=(), waits=(), small=small[d], away=away[d])
+            WeekDay(day=d, off=(), visits=recorded[d], waits=(), small=small[d], away=away[d])
             for d in days_from(monday, 7)
-            if small[d] or away[d]
+            if small[d] or away[d] or recorded[d]
         )
         return WeekView(
             monday=monday,
@@ -92,19 +94,22 @@ def week(uow: UnitOfWork, now: datetime, day: date | None, stale: StaleKept | No
         )
     found = with_houses(uow, found)
     spans = tuple(_wait_spans(found, now))
+    next_monday = monday + timedelta(days=7)
+    over = next_monday <= to_wall(shop.zone, now).date()
     done = DaysDone(uow, found, monday, monday + timedelta(days=6), now)
     return WeekView(
         monday=monday,
         crews=crews,
         days=tuple(
-            replace(_day(found, done, d, spans, now), small=small[d], away=away[d]) for d in days_from(monday, 7)
+            replace(_day(found, done, d, spans, recorded[d], now), small=small[d], away=away[d])
+            for d in days_from(monday, 7)
         ),
-        left_out=_left_out(found),
-        promises=_promises(uow, found, now),
+        left_out=() if over else _left_out(found),
+        promises=tuple(row for row in _promises(uow, found, now) if not over or monday <= row.promised < next_monday),
         plan_number=found.plan.number,
         made_at=to_wall(shop.zone, found.plan.made_at),
         stale=(stale or StaleKept()).words(uow, found, now),
-        warnings=(*toilet_warnings(found, now, monday), *stair_warnings(found, now, monday)),
+        warnings=() if over else (*toilet_warnings(found, now, monday), *stair_warnings(found, now, monday)),
         ends=_ends(found, monday),
         clocks=_other_clocks(uow, found.records, [*_worked_at(found, monday), *_small_comings(small)]),
         after=_after(found, monday, now),
@@ -196,15 +201,33 @@ def _found_there(uow: UnitOfWork, job: int, now: datetime) -> str:
     return in_short(uow.job(job), others_with_findings(uow, job), now)
 
 
-def _day(found: Planned, done: DaysDone, day: date, spans: tuple[WaitSpan, ...], now: datetime) -> WeekDay:
+def _day(
+    found: Planned,
+    done: DaysDone,
+    day: date,
+    spans: tuple[WaitSpan, ...],
+    recorded: Sequence[Visit],
+    now: datetime,
+) -> WeekDay:
+    """Return a day of the plan in force, with what was `recorded` on it at houses that it has there no more."""
     shop = found.shop
     regular = [crew for crew in shop.crews if not crew.only and crew.hours.every]
     off = tuple(crew.name for crew in regular if not crew.comes(day) or day in shop.holidays)
     start, end = to_utc(shop.zone, day, 0), to_utc(shop.zone, day + timedelta(days=1), 0)
+    visits = [_visit(found, s, day, now) for crew in shop.crews for s in done.day(crew.name, day)]
+    there = [(one.crew, one.job) for one in visits]
+    told = {(one.crew, one.job): one for one in recorded if one.recorded}
+    visits = [
+        _as_recorded(one, told.get(key)) if there.count(key) == 1 else one
+        for one, key in zip(visits, there, strict=True)
+    ]
+    visits += [one for one in recorded if (one.crew, one.job) not in there]
+    crews = {crew.name: place for place, crew in enumerate(shop.crews)}
+    visits.sort(key=lambda one: (crews.get(one.crew, len(crews)), one.crew, one.start))
     return WeekDay(
         day=day,
         off=off if len(off) < len(shop.crews) or day.weekday() < 5 else (),
-        visits=tuple(_visit(found, s, day, now) for crew in shop.crews for s in done.day(crew.name, day)),
+        visits=tuple(visits),
         waits=tuple(span for span in spans if span.start < end and span.end > start),
     )
 
@@ -226,7 +249,7 @@ def _visit(found: Planned, stretch: Stretch, day: date, now: datetime) -> Visit:
         crew=stretch.crew,
         start=to_wall(found.shop.zone, start),
         end=to_wall(found.shop.zone, end),
-        what=work_words(stretch.tasks),
+        what=done_words(stretch.record, stretch.tasks) if done else work_words(stretch.tasks),
         tasks=numbers,
         reason=reason,
         pinned=found.pinned(job.number, numbers),
@@ -236,6 +259,11 @@ def _visit(found: Planned, stretch: Stretch, day: date, now: datetime) -> Visit:
         recorded=recorded_on(stretch.record, stretch.crew, day),
         found="" if done else in_short(stretch.record, found.others.get(job.number, ()), now),
     )
+
+
+def _as_recorded(visit: Visit, recorded: Visit | None) -> Visit:
+    """Return a visit that is done with the hours of its crew in the place of planned ones."""
+    return replace(visit, start=recorded.start, end=recorded.end) if visit.done and recorded is not None else visit
 
 
 def _still_so(record: JobRecord, reason: str, now: datetime) -> str:

@@ -49,18 +49,16 @@ def test_a_planned_day_of_which_nothing_is_ticked_says_so(demo_file: Path) -> No
 
 
 def test_a_day_whose_rest_is_planned_anew_tells_no_way_back(demo_file: Path) -> None:
-    """Ticked on Wednesday for Monday, the plan has the rest elsewhere: what is done has its place, a way back and a load none."""
+    """Ticked on Wednesday for Monday, the plan has the rest elsewhere: all has the place it had, a way back and a load none."""
     office = office_at(demo_file)
     house, *_ = office.site_day("Birch", MONDAY).houses
     (done, planned) = next(task.number for task in house.tasks if not task.hold), len(house.tasks)
     office.tick(house.job, [done], at="2026-03-02 13:00")
     page = told(office, MONDAY)
-    assert (
-        "gone by, and the plan was made anew since: only what was ticked stands here, where the day's plan had it"
-        in page
-    )
+    assert "gone by, and the plan was made anew since: its work stands here where the day's plan had it." in page
     assert f"Ticked for it: 1 of {planned} tasks planned for Birch at job {house.job}." in page
     assert page.count("DONE") >= 1
+    assert page.count("NOT TICKED: Moved to ") == planned - 1
     assert not [words for words in (*TO_COME, "Planned back by", "LOAD", "by the clock;", "Drive:") if words in page]
 
 
@@ -70,9 +68,14 @@ def test_a_day_all_of_which_is_planned_anew_tells_what_had_been_planned(demo_fil
     planned = [len(one.tasks) for one in office.site_day("Birch", MONDAY).houses]
     office.plan(stop=lambda: True)
     page = told(office, MONDAY)
-    assert "This day has gone by, and the plan was made anew since." in page
+    assert (
+        "This day has gone by, and the plan was made anew since: its work stands here where the day's plan had it."
+        in page
+    )
     assert f"None of the {sum(planned)} tasks planned for Birch at job 11 was ticked for it." in page
-    assert "No house is planned" not in page
+    assert "house is planned" not in page
+    assert "no house on this day" not in page
+    assert page.count("NOT TICKED: ") == sum(planned)
 
 
 def test_a_visit_of_a_day_gone_by_is_told_as_one_not_made(demo_file: Path) -> None:

@@ -18,6 +18,7 @@ from crewjobs.services.demonstration.demo import demo_office
 from crewjobs.services.findings.air import notes_told
 from crewjobs.services.jobs.known import VENTS_BACK
 from crewjobs.services.office import Office
+from crewjobs.services.pages.crew_houses import as_planned
 from crewjobs.services.pages.page import _due, _floor_notes
 from crewjobs.services.pages.sheets import day_plans, write
 from crewjobs.services.weeks.lead_closed import DUCT_NOTE
@@ -176,7 +177,7 @@ def test_protection_alone_has_an_evening_too(demo):
     start = found.task_minutes(record)[laying.number][0]
     piece = TaskTime(job=5, task=laying.number, start=start, end=start + timedelta(minutes=20), people=(0,), part=1)
     stretch = Stretch(record=record, crew="Cedar", pieces=(piece,))
-    (note,) = _floor_notes(found, stretch, DEMO_NOW)
+    (note,) = _floor_notes(found, as_planned(stretch, gone=False), DEMO_NOW)
     assert note.endswith("plastic off the grille, then fan on")
 
 

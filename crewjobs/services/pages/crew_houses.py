@@ -1,0 +1,193 @@
+"""The houses of a crew's page: those of the plan in force, and what the crew was sent to that day and the plan has elsewhere by now."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, field, replace
+from datetime import date, datetime, timedelta
+from typing import TYPE_CHECKING, Final
+
+from crewjobs.domain.job import JobRecord, JobState
+from crewjobs.domain.wall import to_utc, to_wall
+from crewjobs.domain.wording import day_words
+from crewjobs.services.evenings.how_far import far_of
+from crewjobs.services.jobs.known_hours import recorded_on
+from crewjobs.services.weeks.days_done import Piece, within
+from crewjobs.services.weeks.visits import Stretch
+
+if TYPE_CHECKING:
+    from crewjobs.domain.crew import Crew
+    from crewjobs.domain.tasks import Task
+    from crewjobs.engines.planning.layout import TaskTime
+    from crewjobs.services.weeks.days_done import DaysDone
+    from crewjobs.services.weeks.visits import Planned
+
+NO_PLACE: Final = "the plan has no place for it now: call the office"
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class CrewHouse:
+    """A house of a crew's page: its stretch, with what of it the plan has elsewhere by now.
+
+    `taken` says by task where that is, and `later` are those pieces of it that have no time of their own on the page any more.
+    `goes_on`: by the plan in force there is work to do. `recorded` are the crew's hours there that day, told once for a job.
+    `start` and `end` (UTC) are when the crew was there as far as that is known, else as planned. `gone`: the day is over.
+    """
+
+    stretch: Stretch
+    start: datetime
+    end: datetime
+    goes_on: bool
+    gone: bool
+    taken: Mapping[int, str] = field(default_factory=dict)
+    later: tuple[TaskTime, ...] = ()
+    recorded: str = ""
+    told: bool = False
+
+    @property
+    def own(self) -> tuple[Task, ...]:
+        """Return the tasks that stand on the page as planned for the day: all of them once it is over."""
+        return tuple(task for task in self.stretch.tasks if self.gone or task.number not in self.taken)
+
+    @property
+    def to_do(self) -> tuple[Task, ...]:
+        """Return its tasks without those the plan has elsewhere by now."""
+        return tuple(task for task in self.stretch.tasks if task.number not in self.taken)
+
+    @property
+    def waiting(self) -> tuple[Task, ...]:
+        """Return the tasks of which it is told what people owe to them: where none is left today, why the crew was stopped."""
+        if self.to_do or self.gone:
+            return self.to_do
+        later = dict.fromkeys(piece.task for piece in self.later)
+        return (*self.stretch.tasks, *(self.stretch.record.task(number) for number in later))
+
+
+def crew_houses(
+    found: Planned, days: DaysDone, crew: Crew, stands: Sequence[Stretch], day: date, now: datetime
+) -> tuple[CrewHouse, ...]:
+    """Return the houses of a crew's page for a day, in order; `stands` are its stretches by the plan in force (`DaysDone.day`).
+
+    What plans of the day had there and the plan in force has not keeps its time, where the crew is done with the house or the day is
+    over; where it goes on there it has none. Of a day to come nothing was taken.
+
+    Raises:
+        Refused: there is no such crew.
+    """
+    today = to_wall(found.shop.zone, now).date()
+    gone = day < today
+    houses = [as_planned(one, gone=gone) for one in stands]
+    if day > today:
+        return tuple(houses)
+    for record, piece in days.taken(crew.name, day):
+        words = _words(found, record, piece.task, crew.name, day)
+        _add(houses, crew.name, (record, _that_day(found, crew, piece, day)), words, gone=gone)
+    houses.sort(key=lambda one: one.stretch.start)
+    cut = [_within_day(houses, place) for place in range(len(houses))]
+    return tuple(_with_hours(cut, place, crew.name, day) for place in range(len(cut)))
+
+
+def over_today(houses: Sequence[CrewHouse]) -> bool:
+    """Return whether a crew has no more to do on a day that runs, and it did not end as planned: its hours are told, or work was taken."""
+    return any(one.taken or one.told for one in houses) and not any(one.goes_on or one.gone for one in houses)
+
+
+def moved_words(
+    found: Planned,
+    record: JobRecord,
+    task: int,
+    times: Mapping[int, tuple[datetime, datetime]],
+    crew: str,
+    day: date,
+) -> str:
+    """Return where the plan in force has what it took from a crew's day: ``moved to Cedar, Tue 3 Mar``; empty: nowhere."""
+    if record.job.state is not JobState.BOOKED:
+        return f"the job is {record.job.state.value}"
+    placed = found.placement(record.job.number, task)
+    if placed is None or task not in times:
+        return ""
+    when = to_wall(found.shop.zone, times[task][0])
+    to = [placed.crew] if placed.crew != crew else []
+    to += [day_words(when.date(), day)] if when.date() != day else []
+    return f"moved to {', '.join(to)}" if to else ""
+
+
+def as_planned(stretch: Stretch, *, gone: bool) -> CrewHouse:
+    """Return a stretch of the plan in force as a house of the page."""
+    goes_on = not gone and any(task.open for task in stretch.tasks)
+    return CrewHouse(stretch=stretch, start=stretch.start, end=stretch.end, goes_on=goes_on, gone=gone)
+
+
+def _words(found: Planned, record: JobRecord, task: int, crew: str, day: date) -> str:
+    """Return how far a task is that was taken from a day, and where the plan has it."""
+    moved = moved_words(found, record, task, found.task_minutes(record), crew, day) or NO_PLACE
+    far = far_of(record, record.task(task))
+    return f"{far}, the rest {moved}" if far and moved != NO_PLACE else "; ".join(filter(None, (far, moved)))
+
+
+def _that_day(found: Planned, crew: Crew, piece: TaskTime, day: date) -> TaskTime:
+    """Return a piece as it is within a day: a block that began on an earlier one goes on with the crew's hours."""
+    hours = crew.hours.on(day)
+    begins = to_utc(found.shop.zone, day, hours[0].start if hours else 0)
+    return replace(piece, start=max(piece.start, min(begins, piece.end)))
+
+
+def _add(houses: list[CrewHouse], crew: str, taken: Piece, words: str, *, gone: bool) -> None:
+    """Add a piece that was taken to its house, the one nearest by its time; else as a house of its own."""
+    record, piece = taken
+    same = [place for place, one in enumerate(houses) if one.stretch.record.job.number == record.job.number]
+    going = [place for place in same if houses[place].goes_on]
+    if going:
+        house = houses[going[-1]]
+        houses[going[-1]] = replace(house, taken={**house.taken, piece.task: words}, later=(*house.later, piece))
+        return
+    if not same:
+        stretch = Stretch(record=record, crew=crew, pieces=(piece,))
+        houses.append(replace(as_planned(stretch, gone=gone), goes_on=False, taken={piece.task: words}))
+        return
+    place = min(same, key=lambda at: abs(houses[at].stretch.start - piece.start))
+    house = houses[place]
+    pieces = sorted((*house.stretch.pieces, piece), key=lambda one: (one.start, one.end > one.start, one.people))
+    stretch = replace(house.stretch, pieces=tuple(pieces))
+    taken_here = {**house.taken, piece.task: words}
+    houses[place] = replace(house, stretch=stretch, start=stretch.start, end=stretch.end, taken=taken_here)
+
+
+def _within_day(houses: Sequence[CrewHouse], place: int) -> CrewHouse:
+    """Return a house whose taken work has the time there is beside the other houses: nobody is at two at once."""
+    house = houses[place]
+    if not house.taken or house.goes_on:
+        return house
+    drive = house.stretch.record.job.site.drive_min
+    before, after = houses[:place], houses[place + 1 :]
+    left = max((one.stretch.end for one in before if not one.taken or one.goes_on), default=None)
+    onward = min(
+        (one.stretch.start - timedelta(minutes=drive + one.stretch.record.job.site.drive_min) for one in after),
+        default=None,
+    )
+    stays = tuple(
+        piece
+        for piece in house.stretch.pieces
+        if piece.task not in house.taken
+        or ((left is None or left < piece.end) and (onward is None or piece.start < onward))
+    )
+    gone = tuple(piece for piece in house.stretch.pieces if piece not in stays)
+    stretch = within(replace(house.stretch, pieces=stays or gone[:1]), left, onward)
+    later = gone if stays else gone[1:]
+    return replace(house, stretch=stretch, start=stretch.start, end=stretch.end, later=later)
+
+
+def _with_hours(houses: Sequence[CrewHouse], place: int, crew: str, day: date) -> CrewHouse:
+    """Return a house with what its crew recorded there that day; on the day itself its hours stand in the place of planned ones."""
+    house = houses[place]
+    record = house.stretch.record
+    same = [one for one, other in enumerate(houses) if other.stretch.record.job.number == record.job.number]
+    words = recorded_on(record, crew, day)
+    if not words:
+        return house
+    told = replace(house, told=True, recorded=words if place == same[0] else "")
+    if house.gone or house.goes_on or len(same) > 1:
+        return told
+    zone = record.job.site.zone
+    hours = [one for one in record.crew_hours if one.crew == crew and to_wall(zone, one.start).date() == day]
+    return replace(told, start=min(one.start for one in hours), end=max(one.stop for one in hours))

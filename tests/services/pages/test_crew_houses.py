@@ -1,0 +1,133 @@
+"""What a crew's page keeps of a day whose plan was made anew since: the house it was sent to, and where its work is now."""
+
+from __future__ import annotations
+
+from datetime import date
+from pathlib import Path
+
+import pytest
+
+from crewjobs.domain.wall import to_utc
+from crewjobs.files.evening_text import read_form
+from crewjobs.services.clock import FixedClock
+from crewjobs.services.office import Office
+from crewjobs.storage.database import open_database
+
+MONDAY, TUESDAY = date(2026, 3, 2), date(2026, 3, 3)
+NOTHING = ("Nothing is planned", "No house is planned", "None listed", "no house on this day")
+LEFT_AT_NINE = "House 1, job 11\nStarted 07:15 Stopped 09:10\n"
+ELSEWHERE = "House 1, job 4\nStarted 10:00 Stopped 11:00\n"
+SHEET = (
+    "House 1, job 11\nStarted 07:20 Stopped 15:10\n[ x ] 11 x\n[ done 10:40 ] 6 x\n[ 60 of 120 ft2 ] 13 x\n[ x ] 12 x\n"
+)
+
+
+def office_at(file: Path, day: date, clock: str) -> Office:
+    hour, _, minute = clock.partition(":")
+    moment = to_utc("America/Chicago", day, int(hour) * 60 + int(minute))
+    return Office(open_database(file, create=False), FixedClock(moment), who="tester", follows=True)
+
+
+def told(office: Office, day: date = MONDAY, crew: str = "Birch") -> str:
+    return " ".join(office.day_plan_text(day, crew).split())
+
+
+@pytest.fixture
+def found(demo_file: Path) -> Path:
+    """Birch found something at nine that stops all of job 11: the plan has it on Friday since."""
+    office_at(demo_file, MONDAY, "09:00").found(11, "front room", "suspect asbestos", by="Ines")
+    return demo_file
+
+
+def test_a_house_that_was_stopped_stays_on_the_page_of_today(found: Path) -> None:
+    """The crew stands in it: the stop, the cautions and the lines for hours are still there, and no task is for today."""
+    page = told(office_at(found, MONDAY, "09:05"))
+    assert not [words for words in NOTHING if words in page]
+    assert "HOUSE 1 07:15–13:53 Job 11" in page
+    assert "Found: front room: suspect asbestos, Mon 2 Mar 09:00. Stop there" in page
+    assert (
+        "House 1: times by the plans of today, no hours are recorded. * No more is planned for this crew today." in page
+    )
+    assert "Started ____" in page
+    assert page.count("NOT TODAY: Moved to ") == 9
+    assert "How far" not in page
+    assert "[ ] Hammer drill" not in page
+
+
+def test_a_crew_sent_on_after_a_dry_run_keeps_the_house_it_stood_in(demo_file: Path) -> None:
+    """No power at job 11, so Birch goes on to job 4: both are on its page, the first until it had to leave, with what stopped it."""
+    office_at(demo_file, MONDAY, "07:30").dry_run(11, "Birch", "no power in the house")
+    office_at(demo_file, MONDAY, "07:40").pin(4, [25], "Birch", MONDAY)
+    page = told(office_at(demo_file, MONDAY, "07:45"))
+    assert "07:15–08:00 House 1, job 11 08:00–08:45 Drive: House 1 to House 2 08:45–09:05 House 2, job 4" in page
+    assert "Start 07:00 shop Back by 09:35" in page
+    first, _, second = page.partition("HOUSE 2")
+    assert first.count("NOT TODAY: The plan has no place for it now: call the office.") == 9
+    assert "ASK FIRST: The house is not ready: there is no power or water" in first
+    assert "NOT TODAY" not in second
+    assert "[ ] Oscillating saw and blades" in page
+    assert "[ ] Hammer drill" not in page
+
+
+def test_hours_recorded_today_stand_on_its_page(found: Path) -> None:
+    """Birch left at ten past nine: its page has that in the place of planned times and of the blanks for them."""
+    office_at(found, MONDAY, "15:45").evening("Birch", MONDAY, read_form(LEFT_AT_NINE, "sheet"))
+    page = told(office_at(found, MONDAY, "15:50"))
+    assert "HOUSE 1 07:15–09:10 Job 11" in page
+    assert "Recorded: 07:15–09:10, 3 people" in page
+    assert "Started ____" not in page
+    assert "no hours are recorded" not in page
+    assert not [words for words in NOTHING if words in page]
+
+
+def test_what_was_left_in_the_evening_is_told_with_how_far_it_is(demo_file: Path) -> None:
+    """Three of nine tasks are ticked, one is halfway: the page has all nine, and no way back at the hour the plan gives."""
+    office_at(demo_file, MONDAY, "15:40").evening("Birch", MONDAY, read_form(SHEET, "sheet"))
+    page = told(office_at(demo_file, MONDAY, "17:00"))
+    assert "HOUSE 1 07:20–15:10 Job 11" in page
+    assert "Recorded: 07:20–15:10, 30 min of it break, 3 people: 22.0 h of one person; task 13 60 of 120 ft²" in page
+    assert page.count(" DONE ") == 3
+    assert "NOT TODAY: 60 of 120 ft², the rest moved to Tue 3 Mar." in page
+    assert page.count("NOT TODAY: Moved to Tue 3 Mar.") == 5
+    assert "Back by" not in page
+    assert "by the clock;" not in page
+
+
+def test_work_taken_from_a_house_that_goes_on_has_no_time_of_its_own(demo_file: Path) -> None:
+    """The front room's tile is out at nine; the slab test is another day's: its line comes last, and the house goes on as planned."""
+    office = office_at(demo_file, MONDAY, "09:00")
+    office.pin(11, [6], "Birch", TUESDAY)
+    page = told(office)
+    lines = office.day_plan_text(MONDAY, "Birch").splitlines()
+    place = next(place for place, line in enumerate(lines) if line.startswith("      [ ] Slab moisture test set"))
+    assert "NOT TODAY: Moved to " in " ".join(lines[place : place + 3])
+    assert not [line for line in lines[place + 1 :] if "[ ] Front room" in line or "[ ] Back room" in line]
+    assert "Start 07:00 shop" in page
+    assert "Back by " in page
+    assert "Started ____" in page
+    assert "No more is planned" not in page
+
+
+def test_hours_at_a_house_no_plan_had_are_told(demo_file: Path) -> None:
+    """Rowan has nothing on Monday and was at job 4 for an hour: its page says so, and not that there was nothing."""
+    office = office_at(demo_file, MONDAY, "15:45")
+    assert "* Nothing is planned for this crew today." in told(office, crew="Rowan")
+    office.evening("Rowan", MONDAY, read_form(ELSEWHERE, "sheet"))
+    page = told(office, crew="Rowan")
+    assert "* Job 4 Family room and entry on slab: Rowan 10:00–11:00, 2 people: 2.0 h of one person." in page
+    assert "* No more is planned for this crew today." in page
+    assert "Nothing is planned" not in page
+
+
+@pytest.mark.parametrize("crew", ["Birch", "Hazel"])
+def test_the_page_of_a_day_gone_by_has_the_house_it_counts_tasks_of(found: Path, crew: str) -> None:
+    """Stopped by what was found, or planned anew since nobody ticked it: nine tasks of a house are named, and stand there."""
+    office = office_at(found, TUESDAY, "06:30")
+    office.plan(stop=lambda: True)
+    job = {"Birch": 11, "Hazel": 14}[crew]
+    page = told(office_at(found, TUESDAY, "06:50"), crew=crew)
+    assert f"None of the 9 tasks planned for {crew} at job {job} was ticked for it." in page
+    assert not [words for words in NOTHING if words in page]
+    assert f"Job {job}" in page
+    assert page.count("NOT TICKED: ") == 9
+    assert "NOT TODAY" not in page
