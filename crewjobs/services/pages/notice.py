@@ -33,6 +33,7 @@ from crewjobs.services.asked.telling import finish_day, last_told
 from crewjobs.services.calendars.calendar_waits import deliveries
 from crewjobs.services.findings.hanging import ALL_HANGS, FOUND_THERE, IF_SETTLED, found_in, hanging, hangs_words
 from crewjobs.services.findings.house_told import as_the_house, others_with_findings
+from crewjobs.services.jobs.catalogues import catalogue_of
 from crewjobs.services.jobs.known import HAND_OVER, WALK_BEFORE
 from crewjobs.services.jobs.site_facts import week_hours
 from crewjobs.services.jobs.walks import punch_open
@@ -115,7 +116,7 @@ def notice(uow: UnitOfWork, now: datetime, job: int, *, paper: str = "") -> Cust
     finish = finish_day(found, record) if found and found is plan and stretches and not behind else None
     ahead = still_ahead(times, record, now)
     cut = cuts(found, record, times, ahead, now)
-    out = tuple(out_of_use(found, record, Minutes(plan=times, ahead=ahead), now, cut))
+    out = tuple(out_of_use(found, record, Minutes(plan=times, ahead=ahead), now, cut, catalogue_of(uow)))
     punch = punch_open(record) if finished else ()
     if finished and not (visits or out or punch):
         raise Refused(f"every task of job {job} is done: no work of it is left, so there is nothing to give notice of.")

@@ -11,7 +11,7 @@ from datetime import datetime
 from typing import Final
 
 from crewjobs.domain.job import JobRecord
-from crewjobs.domain.tasks import Phase, ScopeKind, Task
+from crewjobs.domain.tasks import Catalogue, Phase, ScopeKind, Task
 from crewjobs.domain.wall import to_wall
 from crewjobs.domain.wording import moment_words, upper
 from crewjobs.engines.readiness.shut import behind_shut, in_place, nobody_in
@@ -40,7 +40,12 @@ class Minutes:
 
 
 def out_of_use(
-    found: Planned | None, record: JobRecord, times: Minutes, now: datetime, cut: Mapping[str, Sequence[Cut]]
+    found: Planned | None,
+    record: JobRecord,
+    times: Minutes,
+    now: datetime,
+    cut: Mapping[str, Sequence[Cut]],
+    catalogue: Catalogue,
 ) -> Iterator[OutOfUse]:
     """Yield the sections and stairs that get a floor, or have one that still cures, in the job's order.
 
@@ -55,7 +60,7 @@ def out_of_use(
             told.add(name)
             yield _shut(record, name, now)
         else:
-            yield from _out(found, times, record, name, tasks, later, now)
+            yield from _out(found, times, record, name, tasks, later, now, catalogue)
             walk = usable_from(found, times.ahead, record, laying_of(tasks))[False]
             own |= {room.name: walk for room in record.job.rooms if walk and in_place(record, name, {room.name})}
     rest = [*(room.name for room in record.job.rooms), *(flight.name for flight in record.job.stairs)]
@@ -118,11 +123,12 @@ def _out(
     tasks: Sequence[Task],
     later: Sequence[Task],
     now: datetime,
+    catalogue: Catalogue,
 ) -> Iterator[OutOfUse]:
     """Yield how a place is out of use by its `tasks`, of which `later` has those of its whole room too; nothing where its work and its waits are over."""
     works = working(tasks)
     laying = laying_of(tasks)
-    ends = usable_from(found, times.ahead, record, laying)
+    ends = usable_from(found, times.ahead, record, laying, catalogue)
     walk, furnish = ends.get(False), ends.get(True)
     still = any(task.open for task in works) or any(end and end > now for end in ends.values())
     if not works or not still:
