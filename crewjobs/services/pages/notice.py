@@ -55,6 +55,7 @@ from crewjobs.services.pages.notice_no_day import (
     who_words,
 )
 from crewjobs.services.pages.notice_rooms import Minutes, out_of_use
+from crewjobs.services.pages.notice_stands import stands_meanwhile
 from crewjobs.services.pages.notice_work import coming_words, together
 from crewjobs.services.pages.paper_sheets import paper_of, sheet_of, wall_now
 from crewjobs.services.pages.ready_asked import (
@@ -154,6 +155,7 @@ def notice(uow: UnitOfWork, now: datetime, job: int, *, paper: str = "") -> Cust
         clear=clear,
         to_clear=CLEARED,
         out=out,
+        stands=() if over or finished else tuple(stands_meanwhile(record, times)),
         toilets=tuple(toilets_out(found, record, ahead, now, cut)),
         fixtures=tuple(fixtures_out(found, record, ahead, now)),
         ready=asked,

@@ -18,6 +18,7 @@ from crewjobs.engines.readiness.shut import behind_shut, in_place, nobody_in
 from crewjobs.paper.notice import OutOfUse
 from crewjobs.services.findings.hanging import DAYS_HANG, FOUND_THERE, found_in, hanging
 from crewjobs.services.pages.notice_no_day import NO_DAY, NOT_KNOWN
+from crewjobs.services.pages.notice_stands import brought_back
 from crewjobs.services.pages.ready_asked import leave_off_words
 from crewjobs.services.weeks.cut_off import Cut, laying_of
 from crewjobs.services.weeks.usable import Times, end_of, on_stairs, places, start_of, usable_from, working
@@ -182,13 +183,13 @@ def _furnish_words(
         return ""
     zone = record.job.site.zone
     room = name.partition(",")[0]
-    back = [
-        end_of(times, task)
+    bringing = brought_back(record, room) or [
+        task
         for task in record.tasks
         if task.key.template in FURNITURE_BACK
-        and task.open
         and (task.key.scope.kind is ScopeKind.STAGE or task.key.scope.name == room)
     ]
+    back = [end_of(times, task) for task in bringing if task.open]
     known = [end for end in back if end is not None]
     if known:
         return f"Furniture: we put it back, planned for {moment_words(to_wall(zone, max(*known, furnish)))}."
