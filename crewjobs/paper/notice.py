@@ -72,6 +72,14 @@ class OutOfUse:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class StandsMeanwhile:
+    """A place where furniture or cartons are put for a time: what, from when to when, a line each."""
+
+    place: str
+    lines: tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class FixtureOut:
     """What is taken out and put back: from when to when, and what is used `meanwhile`."""
 
@@ -110,6 +118,8 @@ class CustomerNotice:
     to_clear: tuple[str, ...] = ()
     """What is cleared out of each of these rooms."""
     out: tuple[OutOfUse, ...] = ()
+    stands: tuple[StandsMeanwhile, ...] = ()
+    """Where furniture and cartons are put meanwhile."""
     toilets: tuple[FixtureOut, ...] = ()
     fixtures: tuple[FixtureOut, ...] = ()
     """What else is out: ranges, washers, sinks."""
@@ -166,6 +176,8 @@ def _blocks(notice: CustomerNotice) -> Iterator[Block]:
     if notice.out:
         rooms.append(Say(text=BY_THE_CLOCK))
     yield from section("Rooms out of use", rooms)
+    stands = (Entry(lead=one.place, text=one.lines[0], notes=one.lines[1:]) for one in notice.stands)
+    yield from section("What stands where meanwhile", entries(*stands))
     yield from section("Toilet", entries(*(_fixture(one) for one in notice.toilets)))
     yield from section("Taken out and put back", entries(*(_fixture(one) for one in notice.fixtures)))
     yield from section("Comes to your house", entries(*(Entry(text=one) for one in notice.comes)))

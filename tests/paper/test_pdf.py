@@ -7,7 +7,7 @@ import subprocess
 import sys
 from collections.abc import Callable
 from dataclasses import replace
-from datetime import datetime
+from datetime import datetime, time
 
 import pytest
 
@@ -173,6 +173,25 @@ def test_entry_notes_only_on_the_leads_copy() -> None:
     assert "code4471" in reading.squeezed(reading.pdf_text(day_plan_pdf(lead)))
     assert "4471" not in crew
     assert "Lead'scopy" not in crew
+
+
+def test_a_house_too_short_for_its_number_has_it_above_the_bar() -> None:
+    """Three visits of ten minutes, two of them close together and one at the end: each number stands by itself over the bar."""
+    plan = samples.typical_day()
+    first, second = plan.houses
+    short = [
+        replace(second, number=number, arrive=time(hour, minute), leave=time(hour, minute + 9))
+        for number, hour, minute in ((2, 16, 20), (3, 16, 30), (4, 17, 50))
+    ]
+    pdf = day_plan_pdf(replace(plan, houses=(first, *short), back_by=time(18, 0)))
+    page = reading.pages(pdf)[0]
+    words = page.extract_words()
+    hours = next(word["top"] for word in words if word["text"] == "07:00" and word["bottom"] - word["top"] < 10)
+    bar = {word["text"]: word for word in words if hours - 45 < word["top"] < hours and word["text"] in "1234"}
+    assert sorted(bar) == ["1", "2", "3", "4"]
+    assert {number for number, word in bar.items() if word["bottom"] < bar["1"]["top"]} == {"2", "3", "4"}
+    assert bar["2"]["x1"] < bar["3"]["x0"] < bar["3"]["x1"] < bar["4"]["x0"]
+    assert reading.overlapping_words(page) == []
 
 
 def test_equal_plans_give_equal_bytes() -> None:

@@ -10,12 +10,13 @@ from crewjobs.domain.plan import BlockKey, Pin
 from crewjobs.domain.tasks import Pause
 from crewjobs.domain.units import exact_wait, span_words
 from crewjobs.domain.wall import QUARTER, to_utc, to_wall
-from crewjobs.domain.wording import day_words, listed, moment_words
+from crewjobs.domain.wording import counted, day_words, listed, moment_words
 from crewjobs.engines.planning.calendars import Calendar, Window, crew_days, site_calendar, site_windows, slots_of
 from crewjobs.engines.planning.jobwork import Floor, JobWork
 from crewjobs.engines.planning.links import most_slots
 from crewjobs.engines.planning.problem import Block
 from crewjobs.engines.planning.words import (
+    PHASE_WORDS,
     block_words,
     cards_words,
     fact_words,
@@ -130,12 +131,41 @@ def _no_time(work: JobWork, floor: Floor, cause: NoPlace, able: list[str]) -> st
             return short
         if cause.after is not None:
             since = moment(zone, floor.axis.at(cause.earliest), floor.problem.now)
-            before = block_words(work.blocks[cause.after])
-            return f"{block_words(block)} can begin {since}, after {before}: too late to fit before the plan ends {end}"
+            before = _placed_words(work, work.blocks[cause.after])
+            late = f"{_placed_words(work, block)} can begin {since}, after {before}: too late to fit before the plan ends {end}"
+            return late + _longer_than_the_plan(work, floor)
     there = [crew for crew in able if floor.calendar(work.record, crew, block).total]
     booked = f"{listed(there)} {'is' if len(there) == 1 else 'are'} booked"
     tools = f", or the {listed(sorted(block.tools))} elsewhere" if block.tools else ""
     return f"no room before the plan ends {end}: {booked}{tools}"
+
+
+def _placed_words(work: JobWork, block: Block) -> str:
+    """Return what a block is, and where it is worked if the job has more than one of its phase: "the laying (bed 2)"."""
+    if block.phase not in PHASE_WORDS or sum(one.phase is block.phase for one in work.blocks.values()) == 1:
+        return block_words(block)
+    return f"{block_words(block)} ({listed(list(dict.fromkeys(task.where for task in block.tasks)), most=2)})"
+
+
+def _longer_than_the_plan(work: JobWork, floor: Floor) -> str:
+    """Return that a job is too long for the plan by its work alone, empty where it is not.
+
+    Each block is begun as soon as those before it end, at once by whichever crew is done first, as if no crew had other work and
+    nothing had to dry: what does not fit so fits in no way.
+    """
+    ends: dict[BlockKey, int] = {}
+    for key in work.order:
+        block = work.blocks[key]
+        since = max((ends[link.before] for link in work.into[key] if link.before in ends), default=0)
+        able = [block.crew] if block.crew else [crew for crew in floor.crews if floor.able(block, crew)]
+        places = [floor.starts(work.record, block, crew).first(since, floor.until) for crew in able]
+        if not able:
+            continue
+        if not any(places):
+            ahead = counted(floor.problem.days, "day")
+            return f"; the job is longer than the {ahead} the plan looks ahead, however soon it begins"
+        ends[key] = min(place[1] for place in places if place is not None)
+    return ""
 
 
 def _short_site_hours(work: JobWork, floor: Floor, able: list[str]) -> str:

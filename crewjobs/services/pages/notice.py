@@ -33,6 +33,7 @@ from crewjobs.services.asked.telling import finish_day, last_told
 from crewjobs.services.calendars.calendar_waits import deliveries
 from crewjobs.services.findings.hanging import ALL_HANGS, FOUND_THERE, IF_SETTLED, found_in, hanging, hangs_words
 from crewjobs.services.findings.house_told import as_the_house, others_with_findings
+from crewjobs.services.jobs.catalogues import catalogue_of
 from crewjobs.services.jobs.known import HAND_OVER, WALK_BEFORE
 from crewjobs.services.jobs.site_facts import week_hours
 from crewjobs.services.jobs.walks import punch_open
@@ -54,6 +55,7 @@ from crewjobs.services.pages.notice_no_day import (
     who_words,
 )
 from crewjobs.services.pages.notice_rooms import Minutes, out_of_use
+from crewjobs.services.pages.notice_stands import stands_meanwhile
 from crewjobs.services.pages.notice_work import coming_words, together
 from crewjobs.services.pages.paper_sheets import paper_of, sheet_of, wall_now
 from crewjobs.services.pages.ready_asked import (
@@ -117,7 +119,7 @@ def notice(uow: UnitOfWork, now: datetime, job: int, *, paper: str = "") -> Cust
     ahead = still_ahead(times, record, now)
     cut = cuts(found, record, times, ahead, now)
     counted = hang_on(record, untold(found, record)) if found else frozenset[int]()
-    out = tuple(out_of_use(found, record, Minutes(plan=times, ahead=ahead), now, cut, counted))
+    out = tuple(out_of_use(found, record, Minutes(plan=times, ahead=ahead), now, cut, catalogue_of(uow), counted))
     punch = punch_open(record) if finished else ()
     if finished and not (visits or out or punch):
         raise Refused(f"every task of job {job} is done: no work of it is left, so there is nothing to give notice of.")
@@ -155,6 +157,7 @@ def notice(uow: UnitOfWork, now: datetime, job: int, *, paper: str = "") -> Cust
         clear=clear,
         to_clear=CLEARED,
         out=out,
+        stands=() if over or finished else tuple(stands_meanwhile(record, times)),
         toilets=tuple(toilets_out(found, record, ahead, now, cut)),
         fixtures=tuple(fixtures_out(found, record, ahead, now)),
         ready=asked,

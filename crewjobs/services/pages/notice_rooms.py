@@ -11,13 +11,14 @@ from datetime import datetime
 from typing import Final
 
 from crewjobs.domain.job import JobRecord
-from crewjobs.domain.tasks import Phase, ScopeKind, Task
+from crewjobs.domain.tasks import Catalogue, Phase, ScopeKind, Task
 from crewjobs.domain.wall import to_wall
 from crewjobs.domain.wording import moment_words, upper
 from crewjobs.engines.readiness.shut import behind_shut, in_place, nobody_in
 from crewjobs.paper.notice import OutOfUse
 from crewjobs.services.findings.hanging import DAYS_HANG, FOUND_THERE, found_in, hanging
 from crewjobs.services.pages.notice_no_day import NO_DAY, NOT_KNOWN
+from crewjobs.services.pages.notice_stands import brought_back
 from crewjobs.services.pages.ready_asked import leave_off_words
 from crewjobs.services.weeks.cut_off import Cut, laying_of
 from crewjobs.services.weeks.untold import DAYS_COUNT
@@ -46,6 +47,7 @@ def out_of_use(
     times: Minutes,
     now: datetime,
     cut: Mapping[str, Sequence[Cut]],
+    catalogue: Catalogue,
     counted: frozenset[int] = frozenset(),
 ) -> Iterator[OutOfUse]:
     """Yield the sections and stairs that get a floor, or have one that still cures, in the job's order.
@@ -62,7 +64,7 @@ def out_of_use(
             told.add(name)
             yield _shut(record, name, now)
         else:
-            yield from _out(found, times, record, name, tasks, later, now, counted)
+            yield from _out(found, times, record, name, tasks, later, now, catalogue, counted)
             walk = usable_from(found, times.ahead, record, laying_of(tasks))[False]
             own |= {room.name: walk for room in record.job.rooms if walk and in_place(record, name, {room.name})}
     rest = [*(room.name for room in record.job.rooms), *(flight.name for flight in record.job.stairs)]
@@ -125,12 +127,13 @@ def _out(
     tasks: Sequence[Task],
     later: Sequence[Task],
     now: datetime,
+    catalogue: Catalogue,
     counted: frozenset[int],
 ) -> Iterator[OutOfUse]:
     """Yield how a place is out of use by its `tasks`, of which `later` has those of its whole room too; nothing where its work and its waits are over."""
     works = working(tasks)
     laying = laying_of(tasks)
-    ends = usable_from(found, times.ahead, record, laying)
+    ends = usable_from(found, times.ahead, record, laying, catalogue)
     walk, furnish = ends.get(False), ends.get(True)
     still = any(task.open for task in works) or any(end and end > now for end in ends.values())
     if not works or not still:
@@ -185,13 +188,13 @@ def _furnish_words(
         return ""
     zone = record.job.site.zone
     room = name.partition(",")[0]
-    back = [
-        end_of(times, task)
+    bringing = brought_back(record, room) or [
+        task
         for task in record.tasks
         if task.key.template in FURNITURE_BACK
-        and task.open
         and (task.key.scope.kind is ScopeKind.STAGE or task.key.scope.name == room)
     ]
+    back = [end_of(times, task) for task in bringing if task.open]
     known = [end for end in back if end is not None]
     if known:
         return f"Furniture: we put it back, planned for {moment_words(to_wall(zone, max(*known, furnish)))}."

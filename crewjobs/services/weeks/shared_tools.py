@@ -48,19 +48,19 @@ def last_at(found: Planned, stretches: Sequence[Stretch], catalogue: Catalogue, 
     """Return, by the tool's name, where a shared tool is before a crew's day first needs it, if that is a house.
 
     That is the last house where work with it had begun by then, by what is ticked or else by the plan, over however many nights
-    that goes on; a crew that leaves before the tool is free there is told to fetch it later. Of a tool the shop has several of
-    nobody can say which one that is.
+    that goes on; a crew that leaves before the tool is free there is told when it needs it and whether somebody comes from there:
+    the plan has no drive for a tool alone. Of a tool the shop has several of nobody can say which one that is.
     """
     said: dict[str, str] = {}
     for tool in found.shop.tools:
         needs = min(_starts_with(found, tool, stretches, catalogue), key=lambda one: one[0], default=None)
         if tool.count > 1 or needs is None:
             continue
-        first, stretch = needs
+        first = needs[0]
         held = [one for one in _held(found, tool, catalogue) if one.since < first and not _its_own(found, one, needs)]
         last = max(held, key=lambda one: (one.since, one.until, one.job), default=None)
         if last is not None and first - last.until <= STILL_THERE:
-            said[tool.name] = _where(found, last, stretch, stretches, now)
+            said[tool.name] = _where(found, last, needs, stretches, now)
     return said
 
 
@@ -87,20 +87,41 @@ def _its_own(found: Planned, held: _Held, needs: tuple[datetime, Stretch]) -> bo
     return same_day and (held.job, held.crew) == (stretch.record.job.number, stretch.crew)
 
 
-def _where(found: Planned, last: _Held, needs: Stretch, stretches: Sequence[Stretch], now: datetime) -> str:
-    """Return where a tool is when a crew leaves for its day, and how it comes to the house that needs it first."""
+def _where(
+    found: Planned, last: _Held, needs: tuple[datetime, Stretch], stretches: Sequence[Stretch], now: datetime
+) -> str:
+    """Return where a tool is when a crew leaves for its day, and how it comes to the house that `needs` it first, and when."""
+    first, there = needs
     job = f"job {last.job}, {found.records[last.job].job.site.address}"
     until = at_site(found.shop.zone, last.until)
     used = f"used there until {until}"
     if not last.ticked and last.until <= now:
         used = f"by the plan {used}, which nobody ticked"
-    if last.job == needs.record.job.number:
+    if last.job == there.record.job.number:
         return f"not to load: {'' if last.begun else 'by the plan '}it is there already, at {job}"
-    if any(one.record.job.number == last.job and one.start < needs.start for one in stretches):
+    if any(one.record.job.number == last.job and one.start < there.start for one in stretches):
         return f"not to load: take it along from {job}"
     if last.until > min(one.start for one in stretches):
-        return f"fetch it from {job}, after {until}"
+        needed = f"not to load before leaving: needed from {at_site(found.shop.zone, first)}; at {job}, {used}"
+        if came := _comes_over(found, last, first, there):
+            return (
+                f"{needed}; {last.crew} comes over at {at_site(found.shop.zone, came)}: agree that it is brought along"
+            )
+        return f"{needed}; nobody has a drive for it: agree who brings it"
     return f"at {job}, {used}"
+
+
+def _comes_over(found: Planned, last: _Held, first: datetime, there: Stretch) -> datetime | None:
+    """Return when the crew that has a tool drives with it straight to the house that needs it, in time; None where it does not."""
+    day = to_wall(found.shop.zone, first).date()
+    if last.crew not in {crew.name for crew in found.shop.crews} or last.crew == there.crew:
+        return None
+    after = min(
+        (one for one in found.day(last.crew, day) if one.start >= last.until), key=lambda s: s.start, default=None
+    )
+    if after is None or after.record.job.number != there.record.job.number or after.start > first:
+        return None
+    return after.start
 
 
 def _starts_with(

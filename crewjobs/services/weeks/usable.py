@@ -2,7 +2,8 @@
 
 Each place has the minutes of its own tasks inside a block, by the quarter hour outward. Waits count from where the plan, the
 calendar and the week count them (`Planned.waits_from`), so that a customer reads one instant everywhere. Waits whose name tells
-of furniture end its being away; every other wait that begins with laying ends nobody walking there.
+of furniture end its being away; every other wait that begins with laying ends nobody walking there. Where nobody of the crew puts
+anything back no link holds the wait for furniture: the template of the laying says it, since it is the customer's to know.
 """
 
 from __future__ import annotations
@@ -13,7 +14,7 @@ from typing import Final, TypeAlias
 
 from crewjobs.domain.house import Stairs
 from crewjobs.domain.job import JobRecord
-from crewjobs.domain.tasks import ScopeKind, Task
+from crewjobs.domain.tasks import Catalogue, ScopeKind, Task
 from crewjobs.engines.readiness.holds import is_carry_in
 from crewjobs.engines.readiness.house import is_looking
 from crewjobs.services.weeks.visits import Planned, quarter_after, quarter_before
@@ -53,9 +54,12 @@ def _at(task: Task, room: str, part: str, *, whole: bool) -> bool:
 
 
 def usable_from(
-    found: Planned | None, times: Times, record: JobRecord, laying: Sequence[Task]
+    found: Planned | None, times: Times, record: JobRecord, laying: Sequence[Task], catalogue: Catalogue | None = None
 ) -> dict[bool, datetime | None]:
-    """Return when what is laid may be walked on (False) and furnished (True), waits counted; None where nobody knows."""
+    """Return when what is laid may be walked on (False) and furnished (True), waits counted; None where nobody knows.
+
+    `catalogue`: whose templates say how long furniture waits where no task of the job does; None where walking alone is asked.
+    """
     # Where old paint was worked, nobody lives in the work area before it is cleaned and the certified renovator has checked it
     # (40 CFR 745.85, from memory).
     checks = [one for one in record.tasks if one.key.template == LEAD_CHECKED and not one.not_needed]
@@ -69,7 +73,18 @@ def usable_from(
         if start is not None and link.wait_min:
             kind = FURNITURE in link.name
             latest[kind] = max(latest[kind], start + timedelta(minutes=link.wait_min))
+    held = {link.before for link in record.links if FURNITURE in link.name}
+    for task in laying:
+        start = numbers[task.number]
+        if start is not None and task.number not in held:
+            latest[True] = max(latest[True], start + timedelta(minutes=_furniture_min(catalogue, task)))
     return {False: latest[False], True: max(latest.values())}
+
+
+def _furniture_min(catalogue: Catalogue | None, task: Task) -> int:
+    """Return how many minutes by the clock furniture waits after a task, by its template; 0 where it does not."""
+    template = catalogue.template(task.key.template) if catalogue else None
+    return max((wait.minutes for wait in template.waits if FURNITURE in wait.name), default=0) if template else 0
 
 
 def end_of(times: Times, task: Task) -> datetime | None:

@@ -479,6 +479,22 @@ def test_what_begins_too_late_to_be_planned_says_when_and_after_what() -> None:
     assert why.endswith("after the subfloor prep: too late to fit before the plan ends Mon 16 Mar 07:30"), why
 
 
+def test_a_job_longer_than_the_plan_says_so_and_which_laying_comes_before_which() -> None:
+    """Two layings, the first longer than the plan: the places tell them apart, and it is said that no earlier start would help."""
+    net = Network(job=job(1, drive=0))
+    first = net.add("Lay rows", Phase.INSTALL, 90 * 60, people=1)
+    net.add("Lay rows", Phase.INSTALL, 60 * 60, first, people=1, stage=2)
+    record = net.record()
+    tasks = [
+        replace(task, key=replace(task.key, scope=replace(task.key.scope, name=f"bed {task.stage}")))
+        for task in record.tasks
+    ]
+    (why,) = _whys(_planned(problem([replace(record, tasks=tuple(tasks))], shop(crew("Birch", 1)), days=7)))
+    assert "(bed 2) can begin" in why, why
+    assert "after the laying (bed 1): too late" in why, why
+    assert why.endswith("; the job is longer than the 7 days the plan looks ahead, however soon it begins"), why
+
+
 def test_pins_stay_where_they_are() -> None:
     """A pinned block is with its crew on its day, though another place would be sooner."""
     pin = Pin(job=1, task=9, crew="Cedar", day=_day(11))

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+from dataclasses import replace
 from datetime import date, timedelta
 
 import pytest
@@ -14,6 +15,7 @@ from crewjobs.domain.house_ready import ReadyItem
 from crewjobs.domain.tasks import Phase
 from crewjobs.domain.wall import to_utc, to_wall
 from crewjobs.domain.wording import moment_words
+from crewjobs.files.catalogue import read_catalogue
 from crewjobs.paper.document_html import document_html
 from crewjobs.paper.document_pdf import document_pdf
 from crewjobs.paper.document_text import document_text
@@ -234,6 +236,34 @@ def test_a_glued_floor_is_walked_on_from_one_instant_on_every_paper(
     dated = [one for one in ready_instants(found, found.records[job], DEMO_NOW) if f"({floor})" in one.summary]
     zone = found.records[job].job.site.zone
     assert said in {moment_words(to_wall(zone, one.at)) for one in dated if one.summary.startswith("Glue sets")}
+
+
+@pytest.mark.parametrize(
+    ("job", "floor", "said"),
+    [(2, "bath", "Fri 6 Mar 08:00"), (4, "entry", "Thu 5 Mar 13:15"), (11, "front room", "Sun 8 Mar 09:45")],
+)
+def test_a_glued_floor_nobody_puts_anything_back_on_waits_for_furniture(
+    demo: Office, job: int, floor: str, said: str
+) -> None:
+    """By its template glue cures 48 h for furniture: the customer's own is not told the 24 h of a light foot."""
+    out = next(one for one in demo.notice(job).out if one.room.partition(",")[0] == floor)
+    assert "furnished" not in out.walk
+    assert out.furnish == f"Furniture: not before {said}."
+
+
+@pytest.mark.parametrize("template", ["lay-glued-vinyl", "lay-glued-wood", "roll-sheet", "lay-sheet-perimeter"])
+def test_every_floor_that_cures_for_furniture_says_so_where_no_link_does(demo: Office, template: str) -> None:
+    """One laid task without any link: walked on from the tick by what the job has, furnished by the template of its kind."""
+    from crewjobs.services.weeks.usable import usable_from
+
+    with demo._database.reading() as uow:
+        record, catalogue = uow.job(4), read_catalogue()
+    laid = next(task for task in record.tasks if task.key.template == "lay-glued-vinyl")
+    laid = replace(laid, key=replace(laid.key, template=template), done_at=DEMO_NOW)
+    record = replace(record, tasks=(laid,), links=())
+    wait = max(one.minutes for one in catalogue.template(template).waits if "furniture-back" in one.before)
+    ends = usable_from(None, {}, record, [laid], catalogue)
+    assert ends == {False: DEMO_NOW, True: DEMO_NOW + timedelta(minutes=wait)}
 
 
 def test_the_toilet_is_out_as_long_as_the_plan_has_it_out(demo: Office) -> None:

@@ -81,8 +81,8 @@ def told(found, catalogue, crew, day, now=MONDAY):
     return last_at(found, found.day(crew, date.fromisoformat(day)), catalogue, now).get("vinyl cutter", "")
 
 
-def test_a_tool_that_is_away_when_a_crew_leaves_is_fetched_when_it_is_free(two_dens):
-    """The crew is at the house from the morning and needs the tool at 14:15 only: it is not loaded, it is fetched."""
+def test_a_tool_that_is_away_when_a_crew_leaves_is_brought_by_somebody_to_be_agreed(two_dens):
+    """The crew is at the house from the morning and needs the tool at 14:15 only: it cannot be loaded, and no drive fetches it."""
     found, catalogue, lays = two_dens
     first = min(task.number for task in found.records[5].tasks if task.open and task.number != lays[5])
     found = day_of(
@@ -93,7 +93,25 @@ def test_a_tool_that_is_away_when_a_crew_leaves_is_fetched_when_it_is_free(two_d
     )
     assert told(found, catalogue, "Birch", "2026-03-03") == ""
     said = told(found, catalogue, "Cedar", "2026-03-03")
-    assert said == "fetch it from job 4, 9 Quarry Road, Marrow Bend, after Tue 3 Mar 13:15"
+    away = "not to load before leaving: needed from Tue 3 Mar 14:15; at job 4, 9 Quarry Road, Marrow Bend"
+    assert said == f"{away}, used there until Tue 3 Mar 13:15; nobody has a drive for it: agree who brings it"
+
+
+@pytest.mark.parametrize(("comes", "said"), [("13:45", True), ("14:30", False)])
+def test_who_comes_over_from_the_tools_house_in_time_can_bring_it(two_dens, comes, said):
+    """Birch drives on to job 5 after it laid job 4: it is told of only where it is there before the tool is needed."""
+    found, catalogue, lays = two_dens
+    first, other = [task.number for task in found.records[5].tasks if task.open and task.number != lays[5]][:2]
+    found = day_of(
+        found,
+        (4, lays[4], "Birch", ("2026-03-03", "07:30"), ("2026-03-03", "13:15")),
+        (5, other, "Birch", ("2026-03-03", comes), ("2026-03-03", "16:00")),
+        (5, first, "Cedar", ("2026-03-03", "07:30"), ("2026-03-03", "14:15")),
+        (5, lays[5], "Cedar", ("2026-03-03", "14:15"), ("2026-03-04", "08:00")),
+    )
+    told_of = told(found, catalogue, "Cedar", "2026-03-03")
+    assert ("Birch comes over at Tue 3 Mar 13:45: agree that it is brought along" in told_of) is said
+    assert ("nobody has a drive for it" in told_of) is not said
 
 
 def test_a_tool_that_is_free_before_a_crew_leaves_is_at_the_house_before(two_dens):

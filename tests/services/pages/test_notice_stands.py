@@ -1,0 +1,120 @@
+"""Where furniture and cartons stand meanwhile, on the notice of a house with furniture stages."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+import pytest
+
+from crewjobs.domain.moves import Belongs, StageKind
+from crewjobs.services.pages.notice_stands import UNTIL_LAID, stage_tasks, stands_meanwhile
+from tests.builders import central
+from tests.services.conftest import Shop, kept, load_den
+
+TWO_ROOMS = """
+number = 7
+title = "Two rooms, furniture in the first"
+
+[customer]
+name = "Tamsin Rook"
+
+[site]
+address = "3 Weir Street, Marrow Bend"
+year_built = 1994
+
+[[room]]
+name = "living"
+length = "14 ft"
+width = "12 ft"
+layers = ["carpet"]
+floor = "slate plank"
+furniture = [{ name = "sofa", people = 2, size = "84 in x 36 in" }, "desk"]
+
+[[room]]
+name = "bedroom"
+length = "10 ft"
+width = "9 ft"
+layers = ["carpet"]
+floor = "slate plank"
+
+[[opening]]
+between = ["living", "bedroom"]
+width = "36 in"
+
+[[opening]]
+between = ["living", "outside"]
+width = "36 in"
+
+[[material]]
+name = "slate plank"
+kind = "click vinyl"
+plank = "7 in x 48 in"
+carton = "23.8 ft2"
+
+[[order]]
+material = "slate plank"
+cartons = 14
+supplier = "north yard"
+ordered = 2026-02-16
+due = "2026-03-03 10:00"
+"""
+
+
+def load_rooms(shop: Shop) -> None:
+    """Two rooms, found to be worked one after the other, and planned."""
+    shop.office.load([shop.file("rooms.toml", TWO_ROOMS)])
+    shop.office.moves(7)
+    shop.office.plan()
+
+
+rooms = kept(load_den, load_rooms)
+
+
+def test_the_notice_says_where_the_furniture_stands_and_when_it_is_back(rooms: Shop) -> None:
+    """The sofa waits in the bedroom from the first move to the second, which is its way home: no task of its own brings it back."""
+    record, notice = rooms.record(7), rooms.office.notice(7)
+    plan = record.moves_in_force
+    assert plan is not None
+    first, second = (stage_tasks(record, plan)[n] for n, one in enumerate(plan.stages) if one.kind is StageKind.WORK)
+    assert [task.key.template for task in (*first, *second)] == ["move-furniture", "move-furniture"]
+    stands = {one.place: one.lines for one in notice.stands}
+    (furniture,) = [line for line in stands["bedroom"] if line.startswith("sofa and desk, from about ")]
+    there, to = furniture.removeprefix("sofa and desk, from about ").split(" to about ")
+    assert there != to
+    (living,) = [one for one in notice.out if one.room == "living"]
+    assert living.furnish.startswith("Furniture: we put it back, planned for ")
+    assert " ".join(to.split()[:3]) in living.furnish, "the day of the second move"
+    assert not any("sofa" in line for line in stands.get("living", ())), "at home nothing is told of it"
+
+
+def test_cartons_are_told_of_where_they_lie_until_they_are_laid(rooms: Shop) -> None:
+    """What is laid from where it lies is not carried on: no instant of a next carry is made up."""
+    lines = [line for one in rooms.office.notice(7).stands for line in one.lines]
+    assert any("cartons for living" in line and line.endswith(UNTIL_LAID) for line in lines)
+    assert not any("door" in line for line in lines)
+
+
+def test_what_was_carried_is_there_now_and_what_was_carried_on_is_told_no_more(rooms: Shop) -> None:
+    """Ticks of the two moves: first the furniture is in the bedroom, then it is at home."""
+    record = rooms.record(7)
+    plan = record.moves_in_force
+    assert plan is not None
+    moves = [task.number for n, tasks in stage_tasks(record, plan).items() if n for task in tasks]
+    for done, said in ((1, ["sofa and desk, there now; when it is carried on is not planned yet"]), (2, [])):
+        over = moves[:done]
+        tasks = tuple(
+            replace(one, done_at=central("2026-03-04", "10:00")) if one.number in over else one for one in record.tasks
+        )
+        found = stands_meanwhile(replace(record, tasks=tasks), {})
+        assert [line for one in found for line in one.lines if "sofa" in line] == said
+
+
+@pytest.mark.parametrize("state", ["no stages", "stages"])
+def test_without_stages_in_force_nothing_is_told(rooms: Shop, state: str) -> None:
+    """A house worked in another order than was found has no stages: where its things stand nobody knows."""
+    record = rooms.record(7)
+    plan = record.moves_in_force
+    assert plan is not None
+    assert {piece.belongs for piece in plan.pieces} >= {Belongs.FURNITURE, Belongs.CARTONS}
+    moves = record.moves if state == "stages" else ()
+    assert bool([*stands_meanwhile(replace(record, moves=moves), {})]) is (state == "stages")
