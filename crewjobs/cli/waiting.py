@@ -52,8 +52,8 @@ def _lines(row: WaitRow) -> list[str]:
         wrap(f"{row.state.value.upper()}{bar} {row.what}", indent="    ", first=""),
         wrap(f"job {row.job} {row.title}: {since}{when}", indent="    "),
     ]
-    if row.holds:
-        lines.append(wrap(f"holds back {row.holds}", indent="      ", first="    "))
+    if row.holding:
+        lines.append(wrap(row.holding, indent="      ", first="    "))
     if row.call:
         lines.append(wrap(f"→ {row.call_words}", indent="      ", first="    "))
     return lines

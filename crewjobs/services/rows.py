@@ -57,6 +57,13 @@ class WaitRow:
     phone: str = ""
 
     @property
+    def holding(self) -> str:
+        """Return what it holds back, in a few words; of what is ready already, what it is for."""
+        if not self.holds:
+            return ""
+        return f"{'for' if self.state is WaitState.READY else 'holds back'} {self.holds}"
+
+    @property
     def call_words(self) -> str:
         """Return `call` with the phone behind the name that is called; empty where nothing is to be done."""
         if not self.phone or not self.call:

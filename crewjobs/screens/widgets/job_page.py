@@ -90,6 +90,7 @@ def _head(page: JobPage, width: int, at: str, odds: list[Line]) -> list[Line]:
     if job.promised or job.planned_finish:
         promised = f"promised {day(job.promised)}" if job.promised else "no promise"
         planned = f"planned {instant(job.planned_finish)}" if job.planned_finish else "not planned"
+        planned = "all ticked" if job.tasks_all and job.tasks_done == job.tasks_all else planned
         planned += f", {job.only_if}" if job.only_if else ""
         planned = job.state if job.state in ("called off", "done", "closed") else planned
         lines += paragraph(

@@ -117,8 +117,8 @@ def _wide(wait: WaitRow, width: int, target: Target) -> list[Line]:
     tape = _tape(wait, middle, target)
     if tape:
         center.append(tape)
-    if wait.holds:
-        center += paragraph(f"holds back {wait.holds}", middle, "muted", target=target)
+    if wait.holding:
+        center += paragraph(wait.holding, middle, "muted", target=target)
     if wait.call:
         center += paragraph(wait.call_words, middle, "", "→ ", target)
     aside: list[Line] = [[Piece(ready(wait), "accent" if wait.ready_at else "muted", target)]]
@@ -178,9 +178,8 @@ def _narrow(wait: WaitRow, width: int, target: Target, unfolded: bool) -> list[L
         body.append([Piece(remaining, "", target)])
     if not wait.verified:
         body += paragraph(wait.basis, inner, "muted", target=target)
-    if wait.holds:
-        held = f"holds back {wait.holds}"
-        body += paragraph(held if unfolded else fit(held, inner), inner, "muted", target=target)
+    if wait.holding:
+        body += paragraph(wait.holding if unfolded else fit(wait.holding, inner), inner, "muted", target=target)
     if wait.call:
         body += paragraph(wait.call_words, inner, "", "→ ", target)
     lines += [[mark, *line] for line in body]

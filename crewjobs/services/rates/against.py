@@ -105,7 +105,9 @@ def _view(record: JobRecord, mine: Sequence[WorkedDay], pace: Pace) -> AgainstVi
     found = against(pace, mine, {task.number: task.phase for task in record.tasks})
     still = sum(task.open for task in record.tasks)
     open_words = f"{counted(still, 'task')} not done yet: the estimate is of what was done. " if still else ""
-    sentences = found.sentences
+    first, *others = found.sentences
+    unknown = _without_hours(record, mine)
+    sentences = (first.replace("The job took", "By the hours that were told it took", 1) if unknown else first, *others)
     phases = sorted(found.phases, key=lambda one: (one.estimated_min - one.likely_min, one.phase))
     return AgainstView(
         job=record.job.number,
@@ -128,5 +130,16 @@ def _view(record: JobRecord, mine: Sequence[WorkedDay], pace: Pace) -> AgainstVi
         ),
         apart=sentences[1 + len(phases) :],
         open=still,
-        note=f"{open_words}{INFERRED}",
+        note=f"{open_words}{unknown}{INFERRED}",
     )
+
+
+def _without_hours(record: JobRecord, mine: Sequence[WorkedDay]) -> str:
+    """Return of which ticked tasks nobody told any hours, by their phases: they are in no figure; empty where there are none."""
+    told = {one.number for day in mine for one in day.done}
+    ticked = [task for task in record.tasks if task.done_at is not None and task.estimate.expected > 0]
+    left = [task for task in ticked if task.number not in told]
+    if not left:
+        return ""
+    phases = dict.fromkeys(HOUSE if task.phase is Phase.HOUSE else task.phase.value for task in left)
+    return f"No hours were told of {counted(len(left), 'ticked task')} ({listed(list(phases), most=9)}): in neither figure. "

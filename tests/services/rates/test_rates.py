@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from dataclasses import replace
 from datetime import timedelta
 from math import sqrt
@@ -17,6 +18,7 @@ from crewjobs.engines.learning.pace import learn
 from crewjobs.engines.learning.predicting import job_pace, rate
 from crewjobs.engines.planning.paces import BOOK
 from crewjobs.services.asked.house_ready import Answers
+from crewjobs.services.office import Office
 from crewjobs.services.rates.learned import learned
 from crewjobs.services.rates.paces import days_worked
 from crewjobs.services.weeks.plan_problem import problem_of
@@ -288,3 +290,11 @@ def test_a_jobs_page_says_its_hours_by_the_pace_it_is_planned_with(worked):
 def test_without_hours_a_jobs_page_is_by_the_book_alone(den):
     """Nothing is said of a pace nobody knows."""
     assert den.office.job(4).by_pace == ""
+
+
+def test_ticked_work_of_which_no_hours_were_told_is_said(demo_file):
+    """The figures are of part of the job, and say of which part nothing is known."""
+    office = Office.at(database=demo_file, pretend="2026-03-02 06:30")
+    view = office.job_pace(10).against
+    assert view.sentence.startswith("By the hours that were told it took ")
+    assert re.search(r"No hours were told of \d+ ticked tasks \(.*demolition", view.note)
