@@ -49,7 +49,7 @@ class KeptForm:
 
 def stood(draft: Draft) -> str:
     """Return what tells whether what a form was opened on is still what is stored."""
-    return f"{draft.version}:{hashlib.sha256(draft.seen.encode()).hexdigest() if draft.seen else ''}"
+    return hashlib.sha256(draft.seen.encode()).hexdigest() if draft.seen else ""
 
 
 def pages_of(draft: Draft, opened: Sequence[Part]) -> tuple[KeptPage, ...]:
