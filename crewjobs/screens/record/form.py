@@ -189,7 +189,7 @@ class Form(KeptDialog[Done]):
         if self._at:
             self.query_one(f"#field-{self._at} Input").focus()
         if self._taken is not None:
-            self.say(taken_up_words(self._taken), *self._write(self._taken.texts))
+            self.say_above(taken_up_words(self._taken), *self._write(self._taken.texts))
         for box in self.query(YesNo):
             self.watch(box, "value", self.keep_soon, init=False)
 
