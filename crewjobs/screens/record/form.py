@@ -180,6 +180,8 @@ class Form(KeptDialog[Done]):
         self._taken: KeptForm | None = None
 
     def kept_as(self, form: str, about: Mapping[str, str], taken: KeptForm | None = None) -> Self:
+        self._asked_before: tuple[str, dict[str, str], list[str]] | None = None
+        """The button that would write over what was typed: what it would write, and over what."""
         """Have what is typed kept under what opens it again; `taken` is what was kept of it before. Returns the form."""
         self._opens, self._taken = (form, about), taken
         return self
@@ -275,7 +277,7 @@ class Form(KeptDialog[Done]):
             save = press.save
             self.save(lambda office: save(office, filled), press.meanwhile)
         elif press.fill is not None:
-            work(self, partial(self._fill, press.fill, filled), "fill", exclusive=True)
+            work(self, partial(self._fill, press, press.fill, filled), "fill", exclusive=True)
         elif press.show is not None:
             self.say("Trying it …")
             work(self, partial(self._open, press.show, filled), "show", exclusive=True)
@@ -369,7 +371,9 @@ class Form(KeptDialog[Done]):
         if outcome.value is not None:
             self.app.push_screen(outcome.value)
 
-    async def _fill(self, call: Callable[[OfficeFace, Filled], tuple[str, Mapping[str, str]]], filled: Filled) -> None:
+    async def _fill(
+        self, press: Press, call: Callable[[OfficeFace, Filled], tuple[str, Mapping[str, str]]], filled: Filled
+    ) -> None:
         office = self.crew_app.office
         if office is None:
             return
@@ -396,10 +400,29 @@ class Form(KeptDialog[Done]):
                     texts[part.key] = value if isinstance(value, str) else ""
         return Filled(texts, boxes)
 
+        if self._asks_before(press, texts):
+            return
 
 def _of_box(box: Box) -> str:
     """Return what a box is kept by: a line may have its key."""
     return f"box {box.key}"
+    def _asks_before(self, press: Press, texts: Mapping[str, str]) -> bool:
+        """Whether what was typed would be lost by it; then that is said, and the same button pressed again does it."""
+        fields = {key: self.query_one(f"#field-{key}", Field) for key in texts}
+        lost = [
+            field
+            for key, field in fields.items()
+            if field.typed and field.value and field.value.casefold() not in texts[key].casefold()
+        ]
+        asked = (press.name, dict(texts), [field.value for field in lost])
+        if not lost or asked == self._asked_before:
+            self._asked_before = None
+            return False
+        self._asked_before = asked
+        would = "; ".join(f"{field.label}: {texts[field.key] or 'nothing'}" for field in lost)
+        self.say(f"What you typed is left as it is. Press {press.label} again to have in its place: {would}.")
+        return True
+
 
 
 def _noted(note: Static, fault: str) -> None:
