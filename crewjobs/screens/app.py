@@ -236,7 +236,11 @@ class CrewApp(App[None]):
 
     async def _begin_anew(self, beginning: BeginningFactory, office: OfficeFace) -> None:
         from crewjobs.screens.draft.beginning import begin
+        from crewjobs.screens.kept_dialog import KeptDialog
 
+        for one in self.screen_stack:
+            if isinstance(one, KeptDialog):
+                one.leave_kept()
         while len(self.screen_stack) > 1:
             self.pop_screen()
         if not await begin(self, beginning, office):

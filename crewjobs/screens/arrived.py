@@ -44,7 +44,9 @@ def ask_arrived(screen: CrewScreen, number: int, material: str = "", kept: KeptF
     def read(page: JobPage) -> None:
         rows = {row.name: row for row in page.materials}
         if kept is not None and material not in rows:
-            screen.status.say(f"Job {number} has no {material} any more: what was typed of it is not taken up.")
+            from crewjobs.screens.taking_up import not_opened
+
+            not_opened(screen.crew_app, kept, (f"Job {number} has no {material} any more.",))
             return
         if not rows:
             screen.status.say(f"Job {number} has no material to arrive.")

@@ -20,6 +20,7 @@ from crewjobs.screens.widgets.field import Field
 from crewjobs.screens.widgets.ticked_field import TickedField
 from crewjobs.screens.words import day as day_of
 from crewjobs.services.forms.kept import KeptForm
+from crewjobs.services.forms.kept_evening import UNKNOWN, Lines, as_words, lines_of, with_rest
 from crewjobs.services.rows import Done, EveningHouse, EveningLine, EveningSheet
 
 if TYPE_CHECKING:
@@ -32,30 +33,35 @@ _FINISHED = ("done", "not needed")
 _LINES = {"started": "start", "stopped": "stop", "people": "people", "break": "pause", "waited": "wait"}
 """Lines of a house by what the office calls them."""
 _OF_A_LINE = re.compile(r"House (\d+): (started|stopped|people|break|waited|found|[Tt]ask \d+)\b(:)?")
-_KEY = re.compile(r"h(\d+)-(.+)")
 _FOUND_LINES = 3
 """As many as the page has."""
 
 
-def ask_evening(screen: CrewScreen, crew: str, day: date | None, kept: KeptForm | None = None) -> None:
-    """Read what the crew's page of a day asks and open the form, or as it was `kept`; what it recorded is told."""
+def ask_evening(screen: CrewScreen, crew: str, day: date | None) -> None:
+    """Read what the crew's page of a day asks and open the form; what it recorded is told."""
+
+    def read(sheet: EveningSheet) -> None:
+        if sheet.houses:
+            open_sheet(screen, sheet)
+        else:
+            screen.status.say(no_sheet(sheet))
+
+    screen.ask_to_open(lambda office: office.evening_sheet(crew, day), read)
+
+
+def no_sheet(sheet: EveningSheet) -> str:
+    """Say that a crew has no houses on a day."""
+    return f"{sheet.crew} has no sheet for {day_of(sheet.day)}: nothing was planned."
+
+
+def open_sheet(screen: CrewScreen, sheet: EveningSheet, kept: KeptForm | None = None) -> None:
+    """Open the form of a sheet, or as it was `kept`; what it recorded is told."""
 
     def told(done: Done | None) -> None:
         if done is not None:
             screen.told(Outcome(value=done))
 
-    def read(sheet: EveningSheet) -> None:
-        if sheet.houses:
-            screen.app.push_screen(EveningDialog(sheet, kept), told)
-            return
-        none = f"{sheet.crew} has no sheet for {day_of(sheet.day)}: nothing was planned."
-        forms = screen.crew_app.forms
-        if kept is not None and forms is not None:
-            forms.put_back(kept)
-            none += f" What was typed ({kept.title}) stays kept for the next start."
-        screen.status.say(none)
-
-    screen.ask_to_open(lambda office: office.evening_sheet(crew, day), read)
+    screen.app.push_screen(EveningDialog(sheet, kept), told)
 
 
 class EveningDialog(KeptDialog[Done]):
@@ -65,6 +71,8 @@ class EveningDialog(KeptDialog[Done]):
         """Take what is asked, and what was typed already when a link dropped."""
         super().__init__()
         self._sheet, self._taken = sheet, kept
+        self._rest: Lines = {}
+        """What was typed before and has no line here; kept until this is recorded or left by hand."""
 
     def title_text(self) -> str:
         """Whose evening."""
@@ -121,22 +129,23 @@ class EveningDialog(KeptDialog[Done]):
     def _take_up(self, taken: KeptForm) -> Iterator[str]:
         """Put what was typed of a house to the same house, wherever it stands now; yield what finds no line any more."""
         now = {str(house.job): house.house for house in self._sheet.houses}
-        then = dict(enumerate(filter(None, taken.about.get("houses", "").split(",")), start=1))
-        gone: dict[str, list[str]] = {}
-        for key, text in taken.texts.items():
-            found = _KEY.match(key)
-            if not text or found is None:
-                continue
-            job = then.get(int(found[1]), "")
-            fields = self.query(f"#field-h{now.get(job, 0)}-{found[2]}").results(Field)
-            field = next(iter(fields), None)
-            if field is None:
-                what = f"task {found[2].removeprefix('task-')} " if found[2].startswith("task-") else ""
-                gone.setdefault(job, []).append(f"{what}{text}")
-            else:
-                field.query_one(Input).value = text
-        for job, texts in gone.items():
-            yield f"Not taken up, for this sheet has no line for it: {listed(texts, most=20)} (job {job or 'not known'})."
+        for job, lines in lines_of(taken).items():
+            for line, text in lines.items():
+                fields = self.query(f"#field-h{now.get(job, 0)}-{line}").results(Field)
+                field = next(iter(fields), None)
+                if field is None:
+                    self._rest.setdefault(job, {})[line] = text
+                else:
+                    field.query_one(Input).value = text
+        for job, lines in self._rest.items():
+            which = "not known" if job == UNKNOWN else job
+            yield f"Not taken up, for this sheet has no line for it: {listed(as_words(lines), most=20)} (job {which})."
+        if self._rest:
+            yield "That stays kept until this sheet is recorded or left."
+
+    def typed(self) -> bool:
+        """So is what was typed before and has no line here: it is not let go unasked."""
+        return super().typed() or bool(self._rest)
 
     def on_input_changed(self, _event: Input.Changed) -> None:
         """Keep it a moment later."""
@@ -144,18 +153,16 @@ class EveningDialog(KeptDialog[Done]):
 
     def kept(self) -> KeptForm | None:
         """What is typed, by field."""
-        sheet = self._sheet
-        if not self.typed():
-            return None
+        return self._as_typed() if self.typed() else None
+
+    def _as_typed(self) -> KeptForm:
+        sheet, lines = self._sheet, {field.key: field.value for field in self.query(Field)}
+        houses, texts = with_rest([house.job for house in sheet.houses], lines, self._rest)
         return KeptForm(
             form="evening",
             title=self.title_text(),
-            about={
-                "crew": sheet.crew,
-                "day": sheet.day.isoformat(),
-                "houses": ",".join(str(house.job) for house in sheet.houses),  # by their place on the sheet
-            },
-            texts={field.key: field.value for field in self.query(Field)},
+            about={"crew": sheet.crew, "day": sheet.day.isoformat(), "houses": houses},
+            texts=texts,
         )
 
     def entry(self) -> EveningEntry:
@@ -216,14 +223,16 @@ class EveningDialog(KeptDialog[Done]):
 
     def _ask_whose(self) -> None:
         """Open it as the sheet of the crew that is chosen, with what was typed of the same houses."""
-        from crewjobs.screens.choose import Choose
+        from crewjobs.screens.whose_sheet import ask_whose
 
-        app, day, kept = self.crew_app, self._sheet.day, self.kept()
+        app, kept, typed = self.crew_app, self._as_typed(), self.typed()
 
-        def said(chosen: object) -> None:
-            if isinstance(chosen, str) and app.front is not None:
+        def opened(sheet: EveningSheet) -> None:
+            if app.front is not None:
+                # It waits beside this form before this form lets its own go: a link may drop between the two.
+                waits = app.forms.lay_aside(kept) if app.forms is not None and typed else kept
                 self.dismiss(None)
-                ask_evening(app.front, chosen, day, kept)
+                open_sheet(app.front, sheet, waits if typed else None)
 
         told = f"There is no crew {self._sheet.crew} any more. What is typed goes to the same houses of the sheet that is opened."
-        app.push_screen(Choose("Whose sheet is it now?", [(name, name) for name in app.crews], told=(told,)), said)
+        ask_whose(app, kept, self._sheet.day, (told,), opened, lambda _: None)

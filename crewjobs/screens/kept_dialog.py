@@ -7,6 +7,8 @@ from dataclasses import replace
 from functools import partial
 from typing import TYPE_CHECKING, Final, Generic, TypeVar
 
+from textual import events, on
+
 from crewjobs.screens.dialog import Dialog
 from crewjobs.screens.outcome import outcome_of, work
 from crewjobs.services.forms.kept import NOT_SENT
@@ -25,11 +27,14 @@ _PAUSE: Final = 1.0
 """Seconds after the last key, until what is typed is kept."""
 _TELLS: Final = 15.0
 """Seconds that it is told that nothing can be kept."""
+TAKEN_ALONG: Final = "Taken along as it was typed. Nothing of this is written yet."
 
 
 def taken_up_words(kept: KeptForm) -> str:
-    """Say that a form is one of before, and from when."""
-    since = f"Kept from {kept.since}: taken" if kept.since else "Taken"
+    """Say that a form is one of before, and from when; or that what was typed just now elsewhere stands in it."""
+    if not kept.since:
+        return TAKEN_ALONG
+    since = f"Kept from {kept.since}: taken"
     if kept.recorded:
         return (
             f"{since} up as it was typed when the screens ended, while it was being recorded. Recorded since then: "
@@ -44,6 +49,14 @@ class KeptDialog(Dialog[R], Generic[R]):
     _keeping: Timer | None = None
     _is_left = _told = False
     _sent_after = NOT_SENT
+    _taken: KeptForm | None = None
+    """What was taken up in it."""
+
+    @on(events.Mount)
+    def waits_no_more(self) -> None:
+        """What was kept to be opened is open."""
+        if self.crew_app.forms is not None and self._taken is not None:
+            self.crew_app.forms.is_open(self._taken)
 
     def kept(self) -> KeptForm | None:
         """Return what is typed, with what opens the form again; None where that is nothing."""
@@ -80,6 +93,14 @@ class KeptDialog(Dialog[R], Generic[R]):
         if forms is not None and form is not None and not self._is_left:
             forms.keep(lambda: form)
 
+    def leave_kept(self) -> None:
+        """It is closed and not left by hand, since there is no shop any more: keep it for the next start."""
+        forms, form = self.crew_app.forms, self._as_it_stands()
+        if forms is not None and form is not None and not self._is_left:
+            self._is_left = True
+            forms.put_back(form)
+            forms.drop()
+
     def _as_it_stands(self) -> KeptForm | None:
         form = self.kept()
         return replace(form, sent_after=self._sent_after) if form is not None and self._saving else form
@@ -99,7 +120,7 @@ class KeptDialog(Dialog[R], Generic[R]):
 
     def dismiss(self, result: R | None = None) -> AwaitComplete:
         """Made, or left: nothing of it is kept."""
-        self._is_left = True
-        if self.crew_app.forms is not None:
+        left, self._is_left = self._is_left, True
+        if self.crew_app.forms is not None and not left:
             self.crew_app.forms.drop()
         return super().dismiss(result)

@@ -76,22 +76,24 @@ def place_of(app: CrewApp) -> Place:
 
 async def return_to(app: CrewApp) -> None:
     """Go where one was, if the screens ended there without being left, and take up the form that was open."""
+    from crewjobs.screens.taking_up import take_up_next
+
     await _go_back(app)
-    kept = await left_form(app)
-    if kept is not None and app.front is not None:
-        from crewjobs.screens.taking_up import take_up
-
-        take_up(app.front, kept)
+    await take_up_next(app)
 
 
-async def left_form(app: CrewApp) -> KeptForm | None:
-    """Return what was typed in a form that was open when the screens ended, None where none was."""
+async def left_form(app: CrewApp, only: str = "") -> KeptForm | None:
+    """Return what was typed in a form that was open when the screens ended, None where none was; `only` names one form."""
     from crewjobs.services.forms.kept import NOT_SENT
 
     forms, office = app.forms, app.office
     if forms is None:
         return None
-    kept = (await outcome_of(lambda: forms.left(office.now().tzinfo if office is not None else None))).value
+
+    def left() -> KeptForm | None:
+        return forms.left(office.now().tzinfo if office is not None else None, only=only)
+
+    kept = (await outcome_of(left)).value
     if kept is None or office is None or kept.sent_after == NOT_SENT:
         return kept
     changes = (await outcome_of(lambda: office.changes(_SINCE))).value or ()

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from contextlib import suppress
 from datetime import date
 from functools import partial
 from typing import TYPE_CHECKING, Final
@@ -15,22 +14,31 @@ if TYPE_CHECKING:
     from crewjobs.screens.base import CrewScreen
     from crewjobs.screens.face import OfficeFace
     from crewjobs.services.forms.kept import KeptForm
-    from crewjobs.services.rows import Done
+    from crewjobs.services.rows import Done, EveningSheet
 
 _SMALL: Final = ("record", "furniture", "row lies", "arrived", "edit", "how far", "lots", "rate")
 """Forms of few lines about a house, a crew or a day."""
 _OF_ROOMS: Final = ("furniture", "row lies")
 
 
+async def take_up_next(app: CrewApp) -> None:
+    """Open the newest form that was left; one that cannot be opened stands in the way of no other."""
+    from crewjobs.screens.leaving import left_form
+
+    kept = await left_form(app)
+    if kept is not None and app.front is not None:
+        take_up(app.front, kept)
+
+
 def take_up(screen: CrewScreen, kept: KeptForm) -> None:
-    """Open the form over a screen; one that this version does not know is let go."""
+    """Open the form over a screen; one that this version does not know stays kept for one that does."""
     from crewjobs.screens.draft.jobs import ask_new_job, ask_shop, ask_whole_job
 
-    number = kept.about.get("job", "")
+    app, number = screen.crew_app, kept.about.get("job", "")
     if kept.form in _SMALL:
         job = int(number) if number.isdecimal() else None
         # Not the screen's work: a page whose job is gone closes meanwhile.
-        work(screen.crew_app, partial(_take_up_small, screen.crew_app, kept, job), "taken up", opens=True)
+        work(app, partial(_take_up_small, app, kept, job), "taken up", opens=True)
         return
     match kept.form:
         case "job" if number.isdecimal():
@@ -39,35 +47,92 @@ def take_up(screen: CrewScreen, kept: KeptForm) -> None:
             ask_new_job(screen, kept.title, kept)
         case "shop":
             ask_shop(screen, kept=kept)
-        case "evening":
-            with suppress(ValueError):
-                _evening(screen, kept, date.fromisoformat(kept.about.get("day", "")))
+        case "evening" if (day := _day_of(kept)) is not None:
+            _evening(app, kept, day)
+        case _:
+            _stays_kept(app, kept)
 
 
-def _evening(screen: CrewScreen, kept: KeptForm, day: date) -> None:
-    """Open the sheet of its crew; where none has that name any more, ask whose it is, and keep it until that is said."""
+def _day_of(kept: KeptForm) -> date | None:
+    try:
+        return date.fromisoformat(kept.about.get("day", ""))
+    except ValueError:
+        return None
+
+
+def not_opened(app: CrewApp, kept: KeptForm, why: tuple[str, ...]) -> None:
+    """Say which form cannot be opened, why, and what is typed in it; it stays kept unless it is let go by hand."""
     from crewjobs.screens.choose import Choose
-    from crewjobs.screens.evening import ask_evening
 
-    app, crew = screen.crew_app, kept.about.get("crew", "")
-    if crew in app.crews or not app.crews:
-        ask_evening(screen, crew, day, kept)
-        return
+    typed = [text for text in kept.texts.values() if text]
+    of = f" Typed in it: {listed(typed, most=20)}." if typed else ""
+    since = f" from {kept.since}" if kept.since else ""
 
     def said(chosen: object) -> None:
-        if isinstance(chosen, str) and chosen:
-            ask_evening(screen, chosen, day, kept)
-        elif app.forms is not None and chosen is not None:
-            app.forms.drop()
-        elif app.forms is not None:
-            app.forms.put_back(kept)
-            screen.status.say(
+        if chosen == "go":
+            _let_go(app, kept)
+            return
+        if app.front is not None:
+            app.front.status.say(f"Still kept: {kept.title}.")
+        _stays_kept(app, kept)
+
+    options = [("keep", "Keep it: it is tried again when the screens are next opened"), ("go", "Let it go")]
+    told = (f"{kept.title}, kept{since}, cannot be opened now.{of}", *why)
+    app.push_screen(Choose("Not taken up, and still kept", options, "keep", told=told), said)
+
+
+def _stays_kept(app: CrewApp, kept: KeptForm) -> None:
+    if app.forms is not None:
+        app.forms.put_back(kept)
+    work(app, partial(take_up_next, app), "taken up", opens=True)
+
+
+def _let_go(app: CrewApp, kept: KeptForm) -> None:
+    if app.forms is not None:
+        app.forms.let_go(kept)
+    work(app, partial(take_up_next, app), "taken up", opens=True)
+
+
+def _evening(app: CrewApp, kept: KeptForm, day: date) -> None:
+    """Open the sheet of its crew; where none has that name any more, ask whose it is, and keep it until that is said."""
+    from crewjobs.screens.evening import open_sheet
+    from crewjobs.screens.whose_sheet import ask_whose
+
+    crew = kept.about.get("crew", "")
+    if crew in app.crews or not app.crews:
+        work(app, partial(_take_up_evening, app, kept, day), "taken up", opens=True)
+        return
+
+    def opened(sheet: EveningSheet) -> None:
+        if app.front is not None:
+            open_sheet(app.front, sheet, kept)
+
+    def closed(chosen: object) -> None:
+        if chosen is not None:
+            _let_go(app, kept)
+            return
+        if app.front is not None:
+            app.front.status.say(
                 f"The sheet of {crew} stays kept: it is asked for again when the screens are next opened."
             )
+        _stays_kept(app, kept)
 
     told = f"{kept.title} was being typed when the screens ended, and there is no crew {crew} any more."
-    options = [*((name, name) for name in app.crews), ("", "nobody's: what was typed is let go")]
-    app.push_screen(Choose("Whose sheet is it now?", options, told=(told,)), said)
+    ask_whose(app, kept, day, (told,), opened, closed, ("nobody's: what was typed is let go",))
+
+
+async def _take_up_evening(app: CrewApp, kept: KeptForm, day: date) -> None:
+    from crewjobs.screens.evening import no_sheet, open_sheet
+
+    office = app.office
+    if office is None:
+        return
+    outcome = await outcome_of(lambda: office.evening_sheet(kept.about.get("crew", ""), day))
+    sheet, front = outcome.value, app.front
+    if sheet is None or not sheet.houses:
+        not_opened(app, kept, (no_sheet(sheet),) if sheet is not None else outcome.sentences)
+    elif front is not None:
+        open_sheet(front, sheet, kept)
 
 
 async def _take_up_small(app: CrewApp, kept: KeptForm, number: int | None) -> None:
@@ -80,12 +145,12 @@ async def _take_up_small(app: CrewApp, kept: KeptForm, number: int | None) -> No
     if front is None:
         return
     rooms = outcome.value
+    if rooms is None and any(f"there is no job {number}" in one.casefold() for one in outcome.sentences):
+        front.status.say(f"There is no job {number} any more: what was typed ({kept.title}) is not taken up.")
+        _let_go(app, kept)
+        return
     if rooms is None:
-        why = outcome.sentences
-        if any(f"there is no job {number}" in one.casefold() for one in why):
-            why = (f"There is no job {number} any more: what was typed ({kept.title}) is not taken up.",)
-            _let_go(app)
-        front.status.say(*why)
+        not_opened(app, kept, outcome.sentences)
         return
     from crewjobs.screens.arrived import ask_arrived
     from crewjobs.screens.ask_text import ask_how_far_again
@@ -101,8 +166,10 @@ async def _take_up_small(app: CrewApp, kept: KeptForm, number: int | None) -> No
             front.told(Outcome(value=done))
 
     match kept.form:
+        case "record" if ask_again(front, kept):
+            pass
         case "record":
-            ask_again(front, kept)
+            _stays_kept(app, kept)
         case "arrived" if number is not None:
             ask_arrived(front, number, kept.about.get("material", ""), kept)
         case "edit" if number is not None:
@@ -118,14 +185,9 @@ async def _take_up_small(app: CrewApp, kept: KeptForm, number: int | None) -> No
         case "row lies" if number is not None and kept.about.get("room", "") in rooms:
             front.app.push_screen(row_lies(number, kept.about["room"], kept), told)
         case _:
-            _let_go(app)
             typed = listed([text for text in kept.texts.values() if text], most=9)
             front.status.say(f"Not taken up, for its room is no more in job {number}: {kept.title}, {typed}.")
-
-
-def _let_go(app: CrewApp) -> None:
-    if app.forms is not None:
-        app.forms.drop()
+            _let_go(app, kept)
 
 
 def _rooms_of(office: OfficeFace, number: int | None, *, asked: bool) -> tuple[str, ...]:

@@ -64,12 +64,13 @@ async def begin(app: CrewApp, factory: BeginningFactory, before: OfficeFace | No
     beginning, draft, taken_back = outcome.value
     if before is not None:
         _note_taken_back(app, taken_back)
-    kept = await left_form(app) if before is None else None
-    if kept is not None and kept.form == "set-up":
-        taken = await outcome_of(partial(take_up, draft, kept))
-        _welcome(app, beginning, draft, None if taken.sentences else kept)
-    else:
-        _welcome(app, beginning, draft, before=before)
+    # What was typed of the records of a shop stays kept until there is one again.
+    kept = await left_form(app, only="set-up") if before is None else None
+    if kept is not None and (await outcome_of(partial(take_up, draft, kept))).sentences:
+        if app.forms is not None:
+            app.forms.put_back(kept)
+        kept = None
+    _welcome(app, beginning, draft, kept, before=before)
     return True
 
 

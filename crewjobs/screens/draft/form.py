@@ -16,7 +16,7 @@ from crewjobs.domain.wording import upper
 from crewjobs.screens.draft.answers import Answer, FindAnswer, answer_for
 from crewjobs.screens.draft.contents import ADD, contents
 from crewjobs.screens.drawing import Line
-from crewjobs.screens.kept_dialog import KeptDialog, taken_up_words
+from crewjobs.screens.kept_dialog import TAKEN_ALONG, KeptDialog, taken_up_words
 from crewjobs.screens.outcome import outcome_of, work
 from crewjobs.screens.widgets.said_below import SaidBelow
 from crewjobs.screens.widgets.sheet import Sheet
@@ -181,7 +181,7 @@ class DraftForm(KeptDialog[T], Generic[T]):
         if self._taken is not None:
             self.say_above(taken_up_words(self._taken))
         elif self._begun:
-            self.say_above("Taken along as it was typed. Nothing of this is written yet.")
+            self.say_above(TAKEN_ALONG)
         if self._typed:
             self.keep_soon()
 

@@ -125,10 +125,14 @@ def _read(
             screen.is_open()
             return
         outcome = await outcome_of(lambda: opened(office))
-        if outcome.value is None:
-            screen.refusal.say(outcome.sentences, title="Cannot be shown")
-        else:
+        if outcome.value is not None:
             then(outcome.value)
+        elif kept is not None:
+            from crewjobs.screens.taking_up import not_opened
+
+            not_opened(screen.crew_app, kept, outcome.sentences)
+        else:
+            screen.refusal.say(outcome.sentences, title="Cannot be shown")
 
     # Not `screen.ask`: a dialog that closed makes the screen read itself anew, which would make this void.
     work(screen, reading, "draft", exclusive=True, opens=True)

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator
-from contextlib import suppress
 from dataclasses import dataclass, replace
 from datetime import date
 from functools import partial
@@ -142,13 +141,13 @@ def _form(entry: _Entry, about: About, kept: KeptForm | None = None) -> Form:
     return entry.form(about).kept_as("record", opens, kept)
 
 
-def ask_again(screen: CrewScreen, kept: KeptForm) -> None:
-    """Open a form as it was `kept`; one that this version does not know is let go."""
+def ask_again(screen: CrewScreen, kept: KeptForm) -> bool:
+    """Open a form as it was `kept`; say whether this version knows it."""
     of, entries = kept.about, {entry.name: entry for entry in _entries()}
     entry, number, day = entries.get(of.get("entry", "")), of.get("job", ""), of.get("day", "")
     if entry is None or (entry.of_a_job and not number.isdecimal()):
-        return
-    with suppress(ValueError):
+        return False
+    try:
         about = About(
             job=int(number) if number.isdecimal() else None,
             place=of.get("place", ""),
@@ -156,7 +155,10 @@ def ask_again(screen: CrewScreen, kept: KeptForm) -> None:
             crews=screen.crew_app.crews,
             day=date.fromisoformat(day) if day else None,
         )
-        _ask(screen, about, entry, kept)
+    except ValueError:
+        return False
+    _ask(screen, about, entry, kept)
+    return True
 
 
 def _ask(screen: CrewScreen, about: About, entry: _Entry, kept: KeptForm | None = None) -> None:
@@ -175,6 +177,11 @@ def _ask(screen: CrewScreen, about: About, entry: _Entry, kept: KeptForm | None 
         if office is None:
             return
         outcome = await outcome_of(lambda: reads(office, about))
+        if outcome.value is None and kept is not None:
+            from crewjobs.screens.taking_up import not_opened
+
+            not_opened(screen.crew_app, kept, outcome.sentences)
+            return
         if outcome.value is None:
             screen.status.say(*outcome.sentences)
             return

@@ -80,7 +80,7 @@ class Said:
 
 @dataclass(eq=False, slots=True)
 class Draft:
-    """The pages of one form in their order. `number` and `version` are those of the job that is changed, 0 for a new one."""
+    """The pages of one form in their order. `number` is that of the job that is changed, 0 for a new one."""
 
     pages: tuple[Page, ...]
     parts: list[Part]
@@ -88,13 +88,12 @@ class Draft:
     units: UnitSystem = "us"
     """What the shop measures in: examples are told so."""
     number: int = 0
-    version: int = 0
     kept: Tables = field(default_factory=dict)
     """Tables and keys of the file that no page shows."""
     from_here: dict[str, str] = field(default_factory=dict)
     """Lines of the shop that others followed last, by key: what is half typed is followed by nothing."""
     seen: str = ""
-    """The shop's file as it was when its form was opened."""
+    """The file of the job or the shop as it was when its form was opened; empty for a new one."""
     opened: Tables = field(default_factory=dict)
     """The tables it was opened on, those of pages taken out since too."""
 

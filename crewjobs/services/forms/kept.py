@@ -3,11 +3,12 @@
 from __future__ import annotations
 
 import hashlib
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, field
 from typing import Final
 
 from crewjobs.domain.errors import Refused
+from crewjobs.domain.wording import listed
 from crewjobs.services.forms.draft import Draft, Part, fresh
 
 _NEW: Final = -1
@@ -42,6 +43,8 @@ class KeptForm:
     """The lines of a form that has no pages, by field."""
     since: str = field(default="", compare=False)
     """When it was kept last, by the shop's clock: ``Wed 4 Mar 14:05``; empty while it is open."""
+    file: str = field(default="", compare=False)
+    """The name of the file that it waits in, until it is open, put back or let go; empty while it is open."""
     sent_after: int = NOT_SENT
     """The newest change when its recording was begun, while that is not answered."""
     recorded: tuple[str, ...] = field(default=(), compare=False)
@@ -50,7 +53,7 @@ class KeptForm:
 
 def stood(draft: Draft) -> str:
     """Return what tells whether what a form was opened on is still what is stored."""
-    return f"{draft.version}:{hashlib.sha256(draft.seen.encode()).hexdigest() if draft.seen else ''}"
+    return hashlib.sha256(draft.seen.encode()).hexdigest() if draft.seen else ""
 
 
 def pages_of(draft: Draft, opened: Sequence[Part]) -> tuple[KeptPage, ...]:
@@ -69,9 +72,13 @@ def take_up(draft: Draft, kept: KeptForm) -> None:
         Refused: what is stored is not what the form was opened on; the form has other pages now.
     """
     if stood(draft) != kept.stood:
+        typed = [*_otherwise(draft, kept)]
         raise Refused(
-            f"{kept.title} was changed since the screens ended: what was typed in its form then is not taken up; "
-            "look at it, and repeat what you want changed."
+            [
+                f"{kept.title} was changed since the screens ended: what was typed in its form then is not taken up; "
+                "look at it, and repeat what you want changed.",
+                *([f"In its form stood, other than it is now: {listed(typed, most=20)}."] if typed else []),
+            ]
         )
     pages = {page.kind: page for page in draft.pages}
     parts = []
@@ -84,3 +91,19 @@ def take_up(draft: Draft, kept: KeptForm) -> None:
         parts.append(part)
     if parts:
         draft.parts[:] = parts
+
+
+def _otherwise(draft: Draft, kept: KeptForm) -> Iterator[str]:
+    """Yield each line of a kept form that is another now, by its page and label."""
+    pages = {page.kind: page for page in draft.pages}
+    for one in kept.pages:
+        if one.kind not in pages:
+            continue
+        page = pages[one.kind]
+        now = draft.parts[one.origin] if 0 <= one.origin < len(draft.parts) else fresh(page)
+        same = now.texts if now.page.kind == one.kind else {}
+        name = f" {now.name}" if page.table and now.name and same else ""
+        labels = {entry.key: entry.label for entry in page.entries}
+        for key, text in one.texts.items():
+            if key in labels and text.strip() and text != same.get(key, ""):
+                yield f"{page.title}{name}, {labels[key]}: '{' '.join(text.split())}'"

@@ -1,7 +1,8 @@
-"""The files that open forms are kept in: one for each window, in the person's own state folder.
+"""The files that forms are kept in, in the person's own state folder: of each window the one that is open, and those that wait.
 
-Readable by nobody else, since an address or an entry note may stand in it. A window holds the lock of its file as long as it
-lives, so that another one takes up only what nobody has open any more.
+Readable by nobody else, since an address or an entry note may stand in it. A window holds the locks of its files as long as it
+lives, so that another one takes up only what nobody has open any more. A form waits, from when it is found until it is open,
+in a file of its own: whatever is typed meanwhile takes nothing of it.
 """
 
 from __future__ import annotations
@@ -14,7 +15,7 @@ import json
 import os
 import threading
 from collections.abc import Callable, Iterator, Mapping, Sequence
-from dataclasses import asdict
+from dataclasses import asdict, replace
 from datetime import UTC, datetime, tzinfo
 from pathlib import Path
 from typing import TYPE_CHECKING, Any, Final
@@ -43,6 +44,9 @@ class KeptForms:
         self._name = hashlib.sha256(database.encode()).hexdigest()[:16]
         self._own = folder / f"{self._name}-{os.getpid()}.json"
         self._lock: FileLock | None = None
+        self._waiting: dict[str, FileLock] = {}
+        """The locks of forms that are this window's and not open yet, by the name of their files."""
+        self._put_back: set[str] = set()
         self._writing = threading.Lock()
 
     @classmethod
@@ -94,18 +98,41 @@ class KeptForms:
             json.dump(asdict(found), out, ensure_ascii=False)
         beside.replace(self._own)
 
-    def put_back(self, form: KeptForm) -> None:
-        """Keep a form that was left and cannot be opened now, for the next start; it is this window's no more."""
+    def lay_aside(self, form: KeptForm) -> KeptForm:
+        """Keep what is typed beside the form that is open next, and return it as one that waits; itself where that fails."""
         with self._writing, contextlib.suppress(OSError):
             self._folder.mkdir(parents=True, exist_ok=True, mode=0o700)
-            number = next(n for n in itertools.count(1) if not self._own.with_stem(f"{self._own.stem}-{n}").exists())
-            path = self._own.with_stem(f"{self._own.stem}-{number}")
+            path = self._free()
+            self._wait(path)
             with open(os.open(path, os.O_WRONLY | os.O_CREAT | os.O_EXCL, 0o600), "w", encoding="utf-8") as out:
                 json.dump(asdict(form), out, ensure_ascii=False)
-        self.drop()
+            return replace(form, file=path.name)
+        return form
+
+    def is_open(self, form: KeptForm) -> None:
+        """A form that waited is open now: its file is the open form's, until that keeps itself."""
+        with self._writing, contextlib.suppress(OSError):
+            if form.file in self._waiting:
+                self._hold()
+                (self._folder / form.file).replace(self._own)
+                self._let_be(form.file)
+
+    def put_back(self, form: KeptForm) -> None:
+        """Keep a form that cannot be opened now, as it is and from when it is, for the next start; this window asks for it no more."""
+        waits = form if form.file in self._waiting else self.lay_aside(form)
+        with self._writing:
+            self._let_be(waits.file)
+            self._put_back.add(waits.file)
+
+    def let_go(self, form: KeptForm) -> None:
+        """A form that waited is not wanted any more: nothing of it is kept."""
+        with self._writing:
+            if form.file in self._waiting:
+                self._remove(self._folder / form.file)
+                self._let_be(form.file)
 
     def drop(self) -> None:
-        """The form was closed, by whatever way: nothing of it is kept."""
+        """The form that is open was closed, by whatever way: nothing of it is kept. What waits stays."""
         with self._writing:
             self._remove(self._own)
             if self._lock is not None:
@@ -113,39 +140,63 @@ class KeptForms:
                 lock.release()
                 self._remove(Path(lock.lock_file))
 
-    def left(self, zone: tzinfo | None = None) -> KeptForm | None:
-        """Return the newest form that no living window has open, None where there is none; its file is this window's from now on.
+    def left(self, zone: tzinfo | None = None, *, only: str = "") -> KeptForm | None:
+        """Return the newest form that no living window has open, None where there is none; no other window takes it from now on.
 
-        It is what is kept until the form is open and keeps itself, or is dropped: a link may drop again before that.
+        It stays kept by itself, whatever else is opened, until it is open, put back or let go: a link may drop again before.
 
         Args:
             zone: the shop's, by whose clock it is told from when it is; None is this machine's, while there is no shop.
+            only: which form is looked for, such as ``set-up``; any, where it is empty.
         """
         from filelock import FileLock, Timeout
 
         for path in self._others():
             with contextlib.suppress(OSError, Timeout):
-                if path == self._own:  # of a process that had this one's number
-                    form = self._claimed(path, zone)
-                else:
-                    with FileLock(path.with_suffix(".lock"), timeout=0, mode=0o600):
-                        form = self._claimed(path, zone)
-                        self._remove(path.with_suffix(".lock"))
+                with FileLock(path.with_suffix(".lock"), timeout=0, mode=0o600):
+                    form = self._claimed(path, zone, only)
+                    self._remove(path.with_suffix(".lock"))
                 if form is not None:
                     return form
         return None
 
-    def _claimed(self, path: Path, zone: tzinfo | None) -> KeptForm | None:
-        """Return what a file of a window that is no more keeps, and have it as this one's; one of another make is removed."""
+    def _claimed(self, path: Path, zone: tzinfo | None, only: str) -> KeptForm | None:
+        """Return what a file of a window that is no more keeps, and have it wait here; one of another make is removed."""
         with self._writing:
             form = _read(path, zone)
             if form is None:
                 self._remove(path)
                 return None
-            self._hold()
-            if path != self._own:
-                path.replace(self._own)
-        return form
+            if only and form.form != only:
+                return None
+            waits = self._free()
+            self._wait(waits)
+            try:
+                path.replace(waits)
+            except OSError:
+                self._let_be(waits.name)
+                raise
+            return replace(form, file=waits.name)
+
+    def _free(self) -> Path:
+        """Return the file that one more form may wait in."""
+        names = (self._own.with_stem(f"{self._own.stem}-{number}") for number in itertools.count(1))
+        return next(path for path in names if path.name not in self._waiting and not path.exists())
+
+    def _wait(self, path: Path) -> None:
+        """Hold the lock of a file that waits."""
+        from filelock import FileLock
+
+        lock = FileLock(path.with_suffix(".lock"), timeout=0, mode=0o600, thread_local=False)
+        lock.acquire()
+        self._waiting[path.name] = lock
+
+    def _let_be(self, name: str) -> None:
+        """Hold it no more."""
+        lock = self._waiting.pop(name, None)
+        if lock is not None:
+            lock.release()
+            self._remove(Path(lock.lock_file))
 
     def _hold(self) -> None:
         """Hold the lock of this window's own file, as long as it lives or until nothing is kept in it."""
@@ -160,8 +211,14 @@ class KeptForms:
         found: list[tuple[float, Path]] = []
         with contextlib.suppress(OSError):
             paths = self._folder.glob(f"{self._name}-*.json")
-            found += [(path.stat().st_mtime, path) for path in paths if path != self._own or self._lock is None]
+            found += [(path.stat().st_mtime, path) for path in paths if self._may_be_left(path)]
         return [path for _, path in sorted(found, reverse=True)]
+
+    def _may_be_left(self, path: Path) -> bool:
+        """Say whether a file is not one that this window has, or has put back."""
+        if path == self._own:
+            return self._lock is None  # of a process that had this one's number
+        return path.name not in self._waiting and path.name not in self._put_back
 
     @staticmethod
     def _remove(path: Path) -> None:

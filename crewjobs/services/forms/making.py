@@ -49,11 +49,11 @@ def job_draft(uow: UnitOfWork, number: int) -> Draft:
     Raises:
         Refused: there is no such job.
     """
-    record = uow.job(number)
-    draft = draft_of(JOB_PAGES, tomllib.loads(loading.dump(uow, number)), uow.shop().zone)
+    seen = loading.dump(uow, number)
+    draft = draft_of(JOB_PAGES, tomllib.loads(seen), uow.shop().zone)
     draft.units = uow.shop().units
-    draft.version = record.version
-    if record.job.unmeasured:
+    draft.seen = seen
+    if uow.job(number).job.unmeasured:
         _begin(draft)
     return draft
 
@@ -75,7 +75,7 @@ def keep(uow: UnitOfWork, now: datetime, draft: Draft) -> Done:
         draft.number = job.number
         return done
     record = uow.job(draft.number)
-    if record.version != draft.version:
+    if loading.dump(uow, draft.number) != draft.seen:  # a tick or a reading changes nothing that the form has
         raise Refused(
             f"job {draft.number} was changed meanwhile, and this form still has what it was: close it, look at the job, "
             "and repeat what you want changed."

@@ -19,6 +19,7 @@ from crewjobs.files.shop_file import read_shop, shop_of_tables
 from crewjobs.services.forms.checking import check_job, check_shop
 from crewjobs.services.forms.draft import Draft, draft_of, fresh
 from crewjobs.services.forms.fields import JOB_PAGES, ROOM, SHOP_PAGES, From
+from crewjobs.services.forms.kept import KeptForm, pages_of, stood, take_up
 from crewjobs.services.forms.making import new_job
 from crewjobs.services.forms.texts import Kind, Reading, value_of
 from crewjobs.services.forms.words import fitting
@@ -371,7 +372,7 @@ def test_rooms_come_and_go_where_nothing_was_done(shop: Shop):
 
 
 def test_a_form_opened_before_somebody_elses_change_writes_nothing_over_it(shop: Shop):
-    """The form carries the version it was opened on."""
+    """The form carries what it was opened on."""
     draft = shop.office.job_draft(4)
     shop.office.edit(4, shop.record().version, {"title": "Den and more"})
     fill(draft, "room", length="10'")
@@ -379,6 +380,24 @@ def test_a_form_opened_before_somebody_elses_change_writes_nothing_over_it(shop:
         shop.office.keep_draft(draft)
     with pytest.raises(Refused, match="nothing was changed"):
         shop.office.keep_draft(shop.office.job_draft(4))
+
+
+def test_what_is_recorded_beside_a_jobs_form_is_no_change_of_what_it_has(shop: Shop):
+    """A tick and a reading touch no room: the form is kept, and so is what was typed in it before the screens ended."""
+    draft = shop.office.job_draft(4)
+    opened = list(draft.parts)
+    fill(draft, "room", length="10'")
+    kept = KeptForm(form="job", title="Job 4", stood=stood(draft), pages=pages_of(draft, opened))
+    shop.office.tick(4, [shop.number_of("patch")], because="set up by the test")
+    shop.office.read_air(4, ["70F", "40%"])
+    again = shop.office.job_draft(4)
+    take_up(again, kept)
+    assert again.of("room")[0].texts["length"] == "10'"
+    shop.office.keep_draft(draft)
+    assert shop.office.job_draft(4).of("room")[0].texts["length"] == "10'"
+    assert any(task.done_at for task in shop.record().tasks)
+    with pytest.raises(Refused, match="Job 4 was changed since the screens ended"):
+        take_up(shop.office.job_draft(4), kept)
 
 
 def test_called_off_in_the_form_and_taken_back(shop: Shop):

@@ -101,9 +101,61 @@ def test_what_a_dead_window_left_is_found_once(tmp_path: Path) -> None:
     assert (found.form, found.title, found.at) == ("job", "New job", 3)
     assert KeptForms(tmp_path, "a").left() is None
     assert len(list(tmp_path.glob("*.json"))) == 1, "the link may drop again before it is open"
-    living.drop()
+    living.is_open(found)
     assert KeptForms(tmp_path, "a").left() is None
+    living.drop()
     assert list(tmp_path.iterdir()) == []
+
+
+def gone(forms: KeptForms) -> None:
+    """Its process ends: the system frees its locks."""
+    for lock in (forms._lock, *forms._waiting.values()):
+        if lock is not None:
+            lock.release()
+
+
+def test_what_waits_is_kept_beside_what_is_typed_meanwhile(tmp_path: Path) -> None:
+    """Another form is opened, kept and closed: that takes nothing of it, nor is it taken by another window."""
+    KeptForms(tmp_path, "a").put_back(FORM)
+    forms = KeptForms(tmp_path, "a")
+    waits = forms.left()
+    assert waits == FORM
+    forms.keep(lambda: KeptForm(form="job", title="New job"))
+    assert len(list(tmp_path.glob("*.json"))) == 2
+    assert KeptForms(tmp_path, "a").left() is None
+    forms.drop()
+    gone(forms)
+    last = KeptForms(tmp_path, "a")
+    found = last.left()
+    assert found == FORM
+    last.let_go(found)
+    assert list(tmp_path.iterdir()) == []
+
+
+def test_one_that_is_put_back_hides_no_other(tmp_path: Path) -> None:
+    """It is as old as it was, is asked for once by a window, and the next older one comes after it."""
+    for title, hour in (("older", 7), ("newer", 8)):
+        writer = KeptForms(tmp_path, "a")
+        writer.keep(lambda title=title: KeptForm(form="job", title=title))  # type: ignore[misc]
+        seconds = datetime(2026, 3, 2, hour, tzinfo=UTC).timestamp()
+        os.utime(writer._own, (seconds, seconds))
+        waits = writer._own.with_stem(f"{writer._own.stem}-{hour}")
+        writer._own.rename(waits)
+        gone(writer)
+    for _ in range(2):
+        forms, found = KeptForms(tmp_path, "a"), []
+        while (one := forms.left(UTC)) is not None:
+            found.append((one.title, one.since))
+            forms.put_back(one)
+        assert found == [("newer", "Mon 2 Mar 08:00"), ("older", "Mon 2 Mar 07:00")]
+
+
+def test_only_the_form_that_is_looked_for_is_taken(tmp_path: Path) -> None:
+    """A form of a shop's records stays where there is no shop."""
+    KeptForms(tmp_path, "a").put_back(FORM)
+    forms = KeptForms(tmp_path, "a")
+    assert forms.left(only="set-up") is None
+    assert forms.left(only="evening") == FORM
 
 
 def test_what_was_taken_up_and_not_opened_is_found_by_the_next(tmp_path: Path) -> None:
@@ -112,14 +164,16 @@ def test_what_was_taken_up_and_not_opened_is_found_by_the_next(tmp_path: Path) -
     KeptForms(tmp_path, "a").put_back(form)
     killed = KeptForms(tmp_path, "a")
     assert killed.left() == form
-    assert killed._lock is not None
-    killed._lock.release()
+    gone(killed)
     again = KeptForms(tmp_path, "a")
-    assert again.left() == form
-    again.put_back(form)
+    found = again.left()
+    assert found == form
+    again.put_back(found)
+    assert again.left() is None
     last = KeptForms(tmp_path, "a")
-    assert last.left() == form
-    last.drop()
+    found = last.left()
+    assert found == form
+    last.let_go(found)
     assert KeptForms(tmp_path, "a").left() is None
     assert list(tmp_path.iterdir()) == []
 
@@ -178,7 +232,10 @@ def test_what_was_changed_meanwhile_is_not_taken_up() -> None:
     """Lines typed over another shop than the one that is stored would take back what somebody else changed."""
     draft = draft_of(SHOP_PAGES, {}, ZONE)
     draft.seen = "one"
+    shop = draft.of("shop")[0]
+    before, shop.texts["shop.name"] = shop.texts["shop.name"], "Elm Floors"
     kept = KeptForm(form="shop", title="Shop", stood=stood(draft), pages=pages_of(draft, draft.parts))
-    draft.seen = "another"
-    with pytest.raises(Refused, match="changed since the screens ended"):
+    draft.seen, shop.texts["shop.name"] = "another", before
+    with pytest.raises(Refused, match="changed since the screens ended") as refused:
         take_up(draft, kept)
+    assert refused.value.sentences[1:] == ("In its form stood, other than it is now: Shop, Shop's name: 'Elm Floors'.",)
