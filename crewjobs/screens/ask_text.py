@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 from textual.widgets import Static
 
 from crewjobs.screens.dialog import Dialog
-from crewjobs.screens.kept_lines import KeptLines, not_taken_up
+from crewjobs.screens.kept_lines import KeptLines
 from crewjobs.screens.outcome import Outcome, outcome_of, work
 from crewjobs.screens.widgets.field import Field
 from crewjobs.services.rows import Done
@@ -165,7 +165,9 @@ def ask_how_far_again(screen: CrewScreen, job: int, kept: KeptForm) -> None:
     def read(page: JobPage) -> None:
         row = next((one for one in page.tasks if str(one.number) == task), None)
         if row is None:
-            not_taken_up(screen, kept, f"Job {job} has no task {task} any more")
+            from crewjobs.screens.taking_up import not_opened
+
+            not_opened(screen.crew_app, kept, (f"Job {job} has no task {task} any more.",))
         else:
             ask_how_far(screen, job, row, kept.about.get("at", ""), kept)
 

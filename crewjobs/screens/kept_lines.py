@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from typing import TYPE_CHECKING, ClassVar, Generic, TypeVar
+from typing import ClassVar, Generic, TypeVar
 
 from textual.widgets import Input
 
@@ -11,9 +11,6 @@ from crewjobs.screens.kept_dialog import KeptDialog, taken_up_words
 from crewjobs.screens.widgets.field import Field
 from crewjobs.screens.widgets.yes_no import YesNo
 from crewjobs.services.forms.kept import KeptForm
-
-if TYPE_CHECKING:
-    from crewjobs.screens.base import CrewScreen
 
 R = TypeVar("R")
 
@@ -59,14 +56,6 @@ class KeptLines(KeptDialog[R], Generic[R]):
         return KeptForm(
             form=self.FORM, title=self.title_text(), about=dict(self._about), stood=self._stood, texts=texts
         )
-
-
-def not_taken_up(screen: CrewScreen, kept: KeptForm, why: str) -> None:
-    """Say that there is nothing any more of which something was typed, and what it was; it is not asked for again."""
-    if screen.crew_app.forms is not None:
-        screen.crew_app.forms.drop()
-    typed = ", ".join(text for text in kept.texts.values() if text)
-    screen.status.say(f"{why}: what was typed is not taken up ({kept.title}, {typed}).")
 
 
 def _of_box(box: YesNo) -> str:

@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 
 from textual.widgets import Input, Static
 
-from crewjobs.screens.kept_lines import KeptLines, not_taken_up
+from crewjobs.screens.kept_lines import KeptLines
 from crewjobs.screens.outcome import Outcome
 from crewjobs.screens.widgets.field import Field, count_in
 from crewjobs.screens.widgets.yes_no import YesNo
@@ -33,7 +33,9 @@ def ask_lots(screen: CrewScreen, number: int, material: str = "", kept: KeptForm
     def read(page: JobPage) -> None:
         rows = {row.name: row for row in page.materials if row.lots}
         if kept is not None and material not in rows:
-            not_taken_up(screen, kept, f"Job {number} has no lots of {material} any more")
+            from crewjobs.screens.taking_up import not_opened
+
+            not_opened(screen.crew_app, kept, (f"Job {number} has no lots of {material} any more.",))
         elif not rows:
             screen.status.say(f"No lot has come for job {number}.")
         elif material in rows or len(rows) == 1:

@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING, Final
 
 from textual.widgets import Input, Static
 
-from crewjobs.screens.kept_lines import KeptLines, not_taken_up
+from crewjobs.screens.kept_lines import KeptLines
 from crewjobs.screens.outcome import Outcome
 from crewjobs.screens.widgets.field import Field
 from crewjobs.services.rates.rates_rows import RateRow
@@ -44,7 +44,9 @@ def ask_rate_again(screen: CrewScreen, kept: KeptForm) -> None:
     if crew in screen.crew_app.crews:
         screen.ask_to_open(lambda office: office.rates(crew), read)
     else:
-        not_taken_up(screen, kept, f"There is no crew {crew} any more")
+        from crewjobs.screens.taking_up import not_opened
+
+        not_opened(screen.crew_app, kept, (f"There is no crew {crew} any more.",))
 
 
 class PinRate(KeptLines[Done]):
