@@ -107,7 +107,7 @@ class ArrivedDialog(KeptDialog[Done]):
                 field.query_one(Input).value = self._taken.texts.get(field.key, field.value)
             for box in self.query(YesNo):
                 box.value = bool(self._taken.texts.get(_IN_ROOMS))
-            self.say(taken_up_words(self._taken))
+            self.say_above(taken_up_words(self._taken))
         for box in self.query(YesNo):
             self.watch(box, "value", self.keep_soon, init=False)
 

@@ -2,12 +2,13 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable
+from collections.abc import Callable, Iterable, Mapping
 from typing import TYPE_CHECKING
 
 from textual.widgets import Static
 
 from crewjobs.screens.dialog import Dialog
+from crewjobs.screens.kept_lines import KeptLines
 from crewjobs.screens.outcome import Outcome, outcome_of, work
 from crewjobs.screens.widgets.field import Field
 from crewjobs.services.rows import Done
@@ -18,7 +19,8 @@ if TYPE_CHECKING:
 
     from crewjobs.screens.base import CrewScreen
     from crewjobs.screens.face import OfficeFace
-    from crewjobs.services.rows import SiteTask, TaskRow
+    from crewjobs.services.forms.kept import KeptForm
+    from crewjobs.services.rows import JobPage, SiteTask, TaskRow
 
 WHEN = "14:30, yesterday 16:00; empty is now"
 FAR = "9/19 rows, 90 of 215 ft2, 50 %"
@@ -67,14 +69,23 @@ class AskWhen(Dialog[str]):
             self.dismiss(outcome.value)
 
 
-class HowFarDialog(Dialog[Outcome[Done]]):
+class HowFarDialog(KeptLines[Outcome[Done]]):
     """How far one task is. Refused, it says so below the field and keeps what was typed.
 
     On hold it closes with that outcome: the reason is asked for on the screen, and what was typed is repeated with it.
     """
 
-    def __init__(self, row: SiteTask | TaskRow, record: Callable[[OfficeFace, str], Done]) -> None:
-        super().__init__()
+    FORM = "how far"
+
+    def __init__(
+        self,
+        row: SiteTask | TaskRow,
+        record: Callable[[OfficeFace, str], Done],
+        about: Mapping[str, str],
+        kept: KeptForm | None = None,
+    ) -> None:
+        """Take the task, what records it, what opens it again, and what was typed already when a link dropped."""
+        super().__init__(about, kept)
         self._of = row
         self._record = record
         self.text = ""
@@ -127,8 +138,8 @@ def named(row: SiteTask | TaskRow) -> str:
     return f"{short(row.title)} ({row.where})."
 
 
-def ask_how_far(screen: CrewScreen, job: int, row: SiteTask | TaskRow, at: str) -> None:
-    """Ask how far a task is, and record it; held, it asks for the reason."""
+def ask_how_far(screen: CrewScreen, job: int, row: SiteTask | TaskRow, at: str, kept: KeptForm | None = None) -> None:
+    """Ask how far a task is, and record it, or with what was `kept` of it; held, it asks for the reason."""
     task = row.number
 
     def record(text: str, because: str) -> None:
@@ -142,5 +153,22 @@ def ask_how_far(screen: CrewScreen, job: int, row: SiteTask | TaskRow, at: str) 
         if outcome is not None:
             screen.told(outcome, lambda reason: record(dialog.text, reason))
 
-    dialog = HowFarDialog(row, lambda office, text: office.how_far(job, task, text, at=at))
+    about = {"job": str(job), "task": str(task), "at": at}
+    dialog = HowFarDialog(row, lambda office, text: office.how_far(job, task, text, at=at), about, kept)
     screen.app.push_screen(dialog, told)
+
+
+def ask_how_far_again(screen: CrewScreen, job: int, kept: KeptForm) -> None:
+    """Ask it as it was `kept`, of the same task."""
+    task = kept.about.get("task", "")
+
+    def read(page: JobPage) -> None:
+        row = next((one for one in page.tasks if str(one.number) == task), None)
+        if row is None:
+            from crewjobs.screens.taking_up import not_opened
+
+            not_opened(screen.crew_app, kept, (f"Job {job} has no task {task} any more.",))
+        else:
+            ask_how_far(screen, job, row, kept.about.get("at", ""), kept)
+
+    screen.ask_to_open(lambda office: office.job(job), read)

@@ -13,7 +13,7 @@ from textual.await_complete import AwaitComplete
 from textual.binding import Binding
 from textual.containers import Horizontal, Vertical, VerticalScroll
 from textual.screen import ModalScreen
-from textual.widgets import Button, Input, Select, Static
+from textual.widgets import Button, Input, Select, Static, TextArea
 
 from crewjobs.domain.wording import upper
 from crewjobs.screens.face import OfficeFace
@@ -23,6 +23,7 @@ from crewjobs.screens.widgets.field import Field
 from crewjobs.screens.widgets.going_on import GoOn
 from crewjobs.screens.widgets.said_below import SaidBelow
 from crewjobs.screens.widgets.sheet import Sheet
+from crewjobs.screens.widgets.yes_no import YesNo
 from crewjobs.services.rows import Done
 
 if TYPE_CHECKING:
@@ -37,6 +38,8 @@ R = TypeVar("R")
 NOT_WRITTEN = "Nothing of this is written yet. Esc or Close again leaves it; any other key goes on."
 KEEP_FIRST = "Nothing of this is written yet: keep it first, or leave it with Esc."
 
+_SCROLLING = ("up", "down", "pageup", "pagedown", "ctrl+home", "ctrl+end", "ctrl+pageup", "ctrl+pagedown")
+"""Keys that go through a form without its cursor."""
 _CHROME = 8
 """Lines a dialog needs besides its body: rule, title of up to two lines, buttons and the blanks between."""
 _WIDTH, _BESIDE, _AROUND_BUTTON = 68, 5, 4
@@ -162,6 +165,13 @@ class Dialog(ModalScreen[R | None], Generic[R]):
         """Show why not, below the fields."""
         self.query_one(SaidBelow).say("\n".join(in_keys(sentence) for sentence in sentences))
 
+    def say_above(self, *sentences: str) -> None:
+        """Show what has to be read first, above the field that has the cursor, both in sight."""
+        inside = list(self.query_one("#body").query("*"))
+        hand = self.focused if self.focused in inside else next((one for one in inside if one.focusable), None)
+        words = "\n".join(in_keys(sentence) for sentence in sentences)
+        self.query_one(SaidBelow).say(words, before=hand)
+
     def say_no(self, *sentences: str) -> None:
         """Show why not: what begins with a field's name below that field, and the first such field in sight; the rest below.
 
@@ -268,8 +278,10 @@ class Dialog(ModalScreen[R | None], Generic[R]):
             self.pressed(name)
 
     def on_input_changed(self, event: Input.Changed) -> None:
-        """Who types on, does not leave; what was said of the line was said of another text."""
+        """Who types on, does not leave, and sees it; what was said of the line was said of another text."""
         self.goes_on()
+        if event.input is self.focused:
+            self._bring_hand()
         field = event.input.parent
         if isinstance(field, Field) and field.faulty and event.value != field.said_of:
             field.note("")
@@ -279,6 +291,18 @@ class Dialog(ModalScreen[R | None], Generic[R]):
         leaves = event.key == "escape" or (event.key == "enter" and getattr(self.focused, "name", "") == "close")
         if not leaves:
             self.goes_on()
+        if event.key not in _SCROLLING:
+            self._bring_hand()
+
+    def on_text_area_changed(self, event: TextArea.Changed) -> None:
+        """Who types on, sees it."""
+        if event.text_area is self.focused:
+            self._bring_hand()
+
+    def _bring_hand(self) -> None:
+        """Have the line, box or choice that the key was for in sight, wherever the form was scrolled to."""
+        if isinstance(hand := self.focused, Input | TextArea | YesNo | Select):
+            self.call_after_refresh(hand.scroll_visible, animate=False)
 
     def on_click(self, event: events.Click) -> None:
         """A tap beside an open choice closes its list; what takes the cursor closes it by that.

@@ -3,13 +3,14 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
+from dataclasses import replace
 from functools import partial
 from typing import TYPE_CHECKING
 
 from textual.widgets import Button, Static
 
 from crewjobs.screens.choose import Choose
-from crewjobs.screens.dialog import Dialog
+from crewjobs.screens.kept_lines import KeptLines
 from crewjobs.screens.outcome import Outcome, outcome_of, work
 from crewjobs.screens.widgets.field import Field
 from crewjobs.services.rows import Done, JobPage
@@ -18,6 +19,7 @@ if TYPE_CHECKING:
     from textual.widget import Widget
 
     from crewjobs.screens.base import CrewScreen
+    from crewjobs.services.forms.kept import KeptForm
 
 _FIELDS = (
     ("title", "Title", ""),
@@ -33,8 +35,8 @@ _WHOLE = "whole"
 """The button that opens the form of the whole job."""
 
 
-def ask_edit(screen: CrewScreen, number: int) -> None:
-    """Read the job and open the form; what it did is told on the screen."""
+def ask_edit(screen: CrewScreen, number: int, kept: KeptForm | None = None) -> None:
+    """Read the job and open the form, or as it was `kept`; what it did is told on the screen."""
 
     def told(done: Done | dict[str, str] | None) -> None:
         if isinstance(done, dict):
@@ -45,19 +47,25 @@ def ask_edit(screen: CrewScreen, number: int) -> None:
             screen.told(Outcome(value=done))
 
     def read(page: JobPage) -> None:
-        screen.app.push_screen(EditDialog(page), told)
+        screen.app.push_screen(EditDialog(page, kept), told)
 
     screen.ask_to_open(lambda office: office.job(number), read)
 
 
-class EditDialog(Dialog[Done | dict[str, str]]):
+class EditDialog(KeptLines[Done | dict[str, str]]):
     """Sends only what was changed, with the version the form was opened on.
 
     Closes with what was done, or with what was typed where the whole job is to be changed.
     """
 
-    def __init__(self, page: JobPage) -> None:
-        super().__init__()
+    FORM = "edit"
+
+    def __init__(self, page: JobPage, kept: KeptForm | None = None) -> None:
+        """Take the job as it is, and what was typed already when a link dropped."""
+        if kept is not None and kept.stood.isdecimal():
+            # What somebody else changed since then is not written over: it is to be looked at first, as in an open form.
+            page = replace(page, version=int(kept.stood))
+        super().__init__({"job": str(page.row.number)}, kept, stood=str(page.version))
         self._page = page
 
     def title_text(self) -> str:
@@ -147,6 +155,7 @@ class EditDialog(Dialog[Done | dict[str, str]]):
             self.say(*outcome.sentences)
             return
         self._page = outcome.value
+        self._stood = str(self._page.version)
         values = self._page.terms
         for field in self.query(Field):
             if field.key in values:

@@ -124,7 +124,7 @@ class EveningDialog(KeptDialog[Done]):
         self.query(Input).first().focus()
         if self._taken is not None:
             left = list(self._take_up(self._taken))
-            self.say(" ".join((taken_up_words(self._taken), *left)))
+            self.say_above(" ".join((taken_up_words(self._taken), *left)))
 
     def _take_up(self, taken: KeptForm) -> Iterator[str]:
         """Put what was typed of a house to the same house, wherever it stands now; yield what finds no line any more."""

@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 
 from textual.widgets import Input, Static
 
-from crewjobs.screens.dialog import Dialog
+from crewjobs.screens.kept_lines import KeptLines
 from crewjobs.screens.outcome import Outcome
 from crewjobs.screens.widgets.field import Field, count_in
 from crewjobs.screens.widgets.yes_no import YesNo
@@ -17,21 +17,26 @@ if TYPE_CHECKING:
     from textual.widget import Widget
 
     from crewjobs.screens.base import CrewScreen
+    from crewjobs.services.forms.kept import KeptForm
 
 
-def ask_lots(screen: CrewScreen, number: int, material: str = "") -> None:
-    """Read the job's lots, ask of which material where several have come, then ask where each goes."""
+def ask_lots(screen: CrewScreen, number: int, material: str = "", kept: KeptForm | None = None) -> None:
+    """Read the job's lots, ask of which material where several have come, then ask where each goes; or as it was `kept`."""
 
     def told(done: Done | None) -> None:
         if done is not None:
             screen.told(Outcome(value=done))
 
     def ask(row: MaterialRow) -> None:
-        screen.app.push_screen(LotsDialog(number, row), told)
+        screen.app.push_screen(LotsDialog(number, row, kept), told)
 
     def read(page: JobPage) -> None:
         rows = {row.name: row for row in page.materials if row.lots}
-        if not rows:
+        if kept is not None and material not in rows:
+            from crewjobs.screens.taking_up import not_opened
+
+            not_opened(screen.crew_app, kept, (f"Job {number} has no lots of {material} any more.",))
+        elif not rows:
             screen.status.say(f"No lot has come for job {number}.")
         elif material in rows or len(rows) == 1:
             ask(rows.get(material) or next(iter(rows.values())))
@@ -48,11 +53,14 @@ def ask_lots(screen: CrewScreen, number: int, material: str = "") -> None:
     screen.ask_to_open(lambda office: office.job(number), read)
 
 
-class LotsDialog(Dialog[Done]):
+class LotsDialog(KeptLines[Done]):
     """Closes with what was recorded: a check, or the lead's word."""
 
-    def __init__(self, job: int, material: MaterialRow) -> None:
-        super().__init__()
+    FORM = "lots"
+
+    def __init__(self, job: int, material: MaterialRow, kept: KeptForm | None = None) -> None:
+        """Take whose lots, and what was typed already when a link dropped."""
+        super().__init__({"job": str(job), "material": material.name}, kept)
         self._job = job
         self._material = material
 

@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING, Final
 
 from textual.widgets import Input, Static
 
-from crewjobs.screens.dialog import Dialog
+from crewjobs.screens.kept_lines import KeptLines
 from crewjobs.screens.outcome import Outcome
 from crewjobs.screens.widgets.field import Field
 from crewjobs.services.rates.rates_rows import RateRow
@@ -17,6 +17,10 @@ from crewjobs.services.rows import Done
 if TYPE_CHECKING:
     from textual.widget import Widget
 
+    from crewjobs.screens.base import CrewScreen
+    from crewjobs.services.forms.kept import KeptForm
+    from crewjobs.services.rates.rates_rows import RatesView
+
 _OF_WORK: Final = re.compile(
     "there is no task template|: name one of them|is not pinned|there is no crew|nothing of it"
 )
@@ -24,13 +28,37 @@ _OF_WORK: Final = re.compile(
 _HINT = "as shown: 260; 45 min; 1.2x the book's time"
 
 
-class PinRate(Dialog[Done]):
+def ask_rate_again(screen: CrewScreen, kept: KeptForm) -> None:
+    """Ask for a rate as it was `kept`, of the same crew and work."""
+    crew, template = kept.about.get("crew", ""), kept.about.get("template", "")
+
+    def told(done: Done | None) -> None:
+        if done is not None:
+            screen.told(Outcome(value=done), looks=False)
+
+    def read(view: RatesView) -> None:
+        rows = [row for one in view.crews if one.crew == crew for row in one.rows]
+        row = next((one for one in rows if one.template == template), None)
+        screen.app.push_screen(PinRate(crew, row, kept), told)
+
+    if crew in screen.crew_app.crews:
+        screen.ask_to_open(lambda office: office.rates(crew), read)
+    else:
+        from crewjobs.screens.taking_up import not_opened
+
+        not_opened(screen.crew_app, kept, (f"There is no crew {crew} any more.",))
+
+
+class PinRate(KeptLines[Done]):
     """Closes with what was done."""
+
+    FORM = "rate"
 
     AUTO_FOCUS = "#field-rate Input"
 
-    def __init__(self, crew: str, row: RateRow | None) -> None:
-        super().__init__()
+    def __init__(self, crew: str, row: RateRow | None, kept: KeptForm | None = None) -> None:
+        """Take whose rate, of which work where that is known, and what was typed already when a link dropped."""
+        super().__init__({"crew": crew, "template": row.template if row is not None else ""}, kept)
         self._crew = crew
         self._row = row
 

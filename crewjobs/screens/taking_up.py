@@ -16,7 +16,7 @@ if TYPE_CHECKING:
     from crewjobs.services.forms.kept import KeptForm
     from crewjobs.services.rows import Done, EveningSheet
 
-_SMALL: Final = ("record", "furniture", "row lies", "arrived")
+_SMALL: Final = ("record", "furniture", "row lies", "arrived", "edit", "how far", "lots", "rate")
 """Forms of few lines about a house, a crew or a day."""
 _OF_ROOMS: Final = ("furniture", "row lies")
 
@@ -153,6 +153,10 @@ async def _take_up_small(app: CrewApp, kept: KeptForm, number: int | None) -> No
         not_opened(app, kept, outcome.sentences)
         return
     from crewjobs.screens.arrived import ask_arrived
+    from crewjobs.screens.ask_text import ask_how_far_again
+    from crewjobs.screens.edit import ask_edit
+    from crewjobs.screens.lots import ask_lots
+    from crewjobs.screens.pin_rate import ask_rate_again
     from crewjobs.screens.record.furniture import furniture
     from crewjobs.screens.record.menu import ask_again
     from crewjobs.screens.record.row_lies import row_lies
@@ -168,6 +172,14 @@ async def _take_up_small(app: CrewApp, kept: KeptForm, number: int | None) -> No
             _stays_kept(app, kept)
         case "arrived" if number is not None:
             ask_arrived(front, number, kept.about.get("material", ""), kept)
+        case "edit" if number is not None:
+            ask_edit(front, number, kept)
+        case "how far" if number is not None:
+            ask_how_far_again(front, number, kept)
+        case "lots" if number is not None:
+            ask_lots(front, number, kept.about.get("material", ""), kept)
+        case "rate":
+            ask_rate_again(front, kept)
         case "furniture" if number is not None and rooms:
             front.app.push_screen(furniture(number, rooms, kept), told)
         case "row lies" if number is not None and kept.about.get("room", "") in rooms:

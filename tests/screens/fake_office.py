@@ -559,6 +559,11 @@ class FakeOffice:
     def read_day(self, text: str) -> date:
         return date.fromisoformat(text)
 
+    def read_person(self, name: str) -> str:
+        if "??" in name:
+            raise Refused(f"there is nobody called '{name}': Nadia Reyes.")
+        return name
+
     def read_gone(self, text: str) -> str:
         if text == "banana":
             raise Refused("'banana' is not a moment.")

@@ -194,6 +194,11 @@ async def test_no_way_through_is_a_sentence(office: FakeOffice, make_app: MakeAp
         assert "No furniture stages" in shown(app)
 
 
+def fault(app: CrewApp) -> str:
+    """What is said below the lines of the form in front."""
+    return str(app.screen.query_one("#fault", Static).content)
+
+
 async def test_f_takes_furniture_in_words(office: FakeOffice, make_app: MakeApp) -> None:
     """A room is picked and its furniture typed; refused, what was typed stays; undone with u as everything."""
     app = make_app(office)
@@ -208,9 +213,18 @@ async def test_f_takes_furniture_in_words(office: FakeOffice, make_app: MakeApp)
         assert isinstance(app.screen, Form)
         assert field.value == "2 elephant"
         assert "no furniture known here" in str(app.screen.query_one("#field-words .note", Static).content)
-        await pilot.click(next(one for one in app.screen.query(Button) if one.name == "known"))
+        known = next(one for one in app.screen.query(Button) if one.name == "known")
+        await pilot.click(known)
+        await settled(pilot)
+        assert field.value == "2 elephant"  # what is typed is not written over unasked
+        assert "Press What it has again to have in its place: Furniture: sofa of living." in fault(app)
+        await pilot.click(known)
         await settled(pilot)
         assert field.value == "sofa of living"
+        assert "This is what is said so far" in fault(app)
+        await pilot.click(known)  # nobody typed it: nothing is asked
+        await settled(pilot)
+        assert "This is what is said so far" in fault(app)
         field.value = "usual living room, piano stays"
         await pilot.click("Button")
         await settled(pilot)

@@ -179,9 +179,9 @@ class DraftForm(KeptDialog[T], Generic[T]):
         await self._show(self._part, self._at)
         self._turned()
         if self._taken is not None:
-            self.say(taken_up_words(self._taken))
+            self.say_above(taken_up_words(self._taken))
         elif self._begun:
-            self.say(TAKEN_ALONG)
+            self.say_above(TAKEN_ALONG)
         if self._typed:
             self.keep_soon()
 
@@ -329,6 +329,7 @@ class DraftForm(KeptDialog[T], Generic[T]):
             answer.note(f"{words} {remark}".strip(), wrong=bool(words))
         keys = {answer.key for answer in self._answers()}
         others = [one.words for one in faults if one.key not in keys]
+        self.query_one(SaidBelow).go_below()
         self._line("#fault", "\n".join(others))
         self._to_mend, self._wrong = len({one.key for one in faults if one.key}), bool(faults)
         foot = self.query_one(".keys", Static)

@@ -110,6 +110,13 @@ def how_far(text: str) -> None:
     read_how_far(text)
 
 
+def day_hours(text: str) -> None:
+    """Refuse what is no hours of a day."""
+    from crewjobs.services.people.day_hours import read_day_hours
+
+    read_day_hours(text)
+
+
 def reading(kind: str, values: list[str], hours: str, units: UnitSystem) -> list[str]:
     """Return what is wrong with the values and the hours of a reading, each sentence behind its line's key."""
     from crewjobs.services.readings.reading_values import read_hours, read_values

@@ -40,6 +40,8 @@ class Blank:
     """Refuses what the line cannot be; it is not asked about an empty one."""
     needed: str = ""
     """What is said where it is left empty; nothing, where it may be."""
+    known: Callable[[OfficeFace, str], object] | None = None
+    """Refuses what the office does not know, such as a name: said beside what is wrong with other lines."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -147,6 +149,8 @@ class Press:
     show: Callable[[OfficeFace, Filled], Dialog[None]] | None = None
     meanwhile: str = ""
     """What is said while it records, where that takes seconds."""
+    checks: Mapping[str, Callable[[str], None]] = field(default_factory=dict)
+    """What refuses lines, by their keys, that only this button records; an empty one is not asked about."""
 
 
 class Form(KeptDialog[Done]):
@@ -176,6 +180,8 @@ class Form(KeptDialog[Done]):
         self._said_of: dict[str, object] = {}
         """Of each choice what was picked when a fault was said at it last."""
         self._presses = {press.name: press for press in presses}
+        self._asked_before: tuple[str, dict[str, str], list[str]] | None = None
+        """The button that would write over what was typed: what it would write, and over what."""
         self._opens: tuple[str, Mapping[str, str]] | None = None
         self._taken: KeptForm | None = None
 
@@ -189,7 +195,7 @@ class Form(KeptDialog[Done]):
         if self._at:
             self.query_one(f"#field-{self._at} Input").focus()
         if self._taken is not None:
-            self.say(taken_up_words(self._taken), *self._write(self._taken.texts))
+            self.say_above(taken_up_words(self._taken), *self._write(self._taken.texts))
         for box in self.query(YesNo):
             self.watch(box, "value", self.keep_soon, init=False)
 
@@ -266,7 +272,10 @@ class Form(KeptDialog[Done]):
     def pressed(self, name: str) -> None:
         """Record it, or look something up."""
         press, filled = self._presses[name], self._filled()
-        faults = self._faults(filled)
+        faults = self._faults(press, filled)
+        if faults and any(isinstance(part, Blank) and part.known and filled[part.key] for part in self._parts):
+            work(self, partial(self._say_all, faults, filled), "faults", exclusive=True)
+            return
         if faults:
             self.say_no(*faults)
             return
@@ -275,12 +284,22 @@ class Form(KeptDialog[Done]):
             save = press.save
             self.save(lambda office: save(office, filled), press.meanwhile)
         elif press.fill is not None:
-            work(self, partial(self._fill, press.fill, filled), "fill", exclusive=True)
+            work(self, partial(self._fill, press, press.fill, filled), "fill", exclusive=True)
         elif press.show is not None:
             self.say("Trying it …")
             work(self, partial(self._open, press.show, filled), "show", exclusive=True)
 
-    def _faults(self, filled: Filled) -> list[str]:
+    async def _say_all(self, faults: Sequence[str], filled: Filled) -> None:
+        """Say beside what is wrong with lines which of the others the office does not know."""
+        office, found = self.crew_app.office, list(faults)
+        for part in self._parts:
+            if office is None or not isinstance(part, Blank) or part.known is None or not filled[part.key]:
+                continue
+            outcome = await outcome_of(partial(part.known, office, filled[part.key]))
+            found += [f"{part.key}: {sentence}" for sentence in outcome.sentences]
+        self.say_no(*found)
+
+    def _faults(self, press: Press, filled: Filled) -> list[str]:
         """Return what can be said of the lines as they are, each sentence behind its line's key."""
         faults = []
         for part in self._parts:
@@ -289,10 +308,11 @@ class Form(KeptDialog[Done]):
             elif isinstance(part, Blank) and not filled[part.key]:
                 faults += [f"{part.key}: {part.needed}"] if part.needed else []
             elif isinstance(part, Blank):
-                try:
-                    part.check(filled[part.key])
-                except Refused as refused:
-                    faults += [f"{part.key}: {sentence}" for sentence in refused.sentences]
+                for check in filter(None, (part.check, press.checks.get(part.key))):
+                    try:
+                        check(filled[part.key])
+                    except Refused as refused:
+                        faults += [f"{part.key}: {sentence}" for sentence in refused.sentences]
         return [*faults, *(self._check(filled, self.crew_app.units) if self._check is not None else ())]
 
     def say_no(self, *sentences: str) -> None:
@@ -369,7 +389,9 @@ class Form(KeptDialog[Done]):
         if outcome.value is not None:
             self.app.push_screen(outcome.value)
 
-    async def _fill(self, call: Callable[[OfficeFace, Filled], tuple[str, Mapping[str, str]]], filled: Filled) -> None:
+    async def _fill(
+        self, press: Press, call: Callable[[OfficeFace, Filled], tuple[str, Mapping[str, str]]], filled: Filled
+    ) -> None:
         office = self.crew_app.office
         if office is None:
             return
@@ -378,9 +400,28 @@ class Form(KeptDialog[Done]):
             self.say_no(*outcome.sentences)
             return
         sentence, texts = outcome.value
+        if self._asks_before(press, texts):
+            return
         self.say(sentence)
         for key, text in texts.items():
             self.query_one(f"#field-{key}", Field).begin_with(text)
+
+    def _asks_before(self, press: Press, texts: Mapping[str, str]) -> bool:
+        """Whether what was typed would be lost by it; then that is said, and the same button pressed again does it."""
+        fields = {key: self.query_one(f"#field-{key}", Field) for key in texts}
+        lost = [
+            field
+            for key, field in fields.items()
+            if field.typed and field.value and field.value.casefold() not in texts[key].casefold()
+        ]
+        asked = (press.name, dict(texts), [field.value for field in lost])
+        if not lost or asked == self._asked_before:
+            self._asked_before = None
+            return False
+        self._asked_before = asked
+        would = "; ".join(f"{field.label}: {texts[field.key] or 'nothing'}" for field in lost)
+        self.say(f"What you typed is left as it is. Press {press.label} again to have in its place: {would}.")
+        return True
 
     def _filled(self) -> Filled:
         texts: dict[str, str] = {}

@@ -26,7 +26,13 @@ def away(about: About) -> Form:
     return Form(
         "Somebody is not with their crew",
         (
-            Blank("who", "Who", "the name; a first name will do", needed="Write who it is; a first name will do."),
+            Blank(
+                "who",
+                "Who",
+                "the name; a first name will do",
+                needed="Write who it is; a first name will do.",
+                known=lambda office, name: office.read_person(name),
+            ),
             Blank(
                 "day",
                 "Day",
@@ -79,6 +85,7 @@ def hours(about: About) -> Form:
                 save=lambda office, filled: office.hours(
                     filled["crew"], office.read_day(filled["day"]), filled["hours"], because=filled["because"]
                 ),
+                checks={"hours": checks.day_hours},
             ),
             Press(
                 "off",

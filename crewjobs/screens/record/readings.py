@@ -5,7 +5,6 @@ from __future__ import annotations
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from crewjobs.domain.errors import Refused
 from crewjobs.screens.ask_text import WHEN
 from crewjobs.screens.face import OfficeFace
 from crewjobs.screens.record import checks
@@ -30,6 +29,9 @@ _KINDS = (
     ("Flatness, under 10 ft of straightedge", "flatness"),
 )
 
+_HOLDS_AIR = "it holds the air; for other readings write the values."
+_NOT_OF_AIR = "Hours and boards belong to other readings than the air: leave it empty."
+_FILE_SAYS = "A logger's file says what was read and when: leave it empty."
 _MENDED = (
     NOT_YET,
     ("cannot be: it is|could be read then", "values"),
@@ -69,12 +71,17 @@ def reading(about: About) -> Form:
 
 
 def _faults(filled: Filled, units: UnitSystem) -> list[str]:
-    """Return what is wrong with values and hours of that kind of reading."""
-    if filled["kind"] == _AIR and filled["file"]:
+    """Return what is wrong with values and hours of that kind of reading, and which lines belong to other readings."""
+    kind = filled["kind"]
+    if not kind:
         return []
-    if not filled["kind"]:
-        return []
-    return checks.reading(filled["kind"], _values(filled), filled["hours"], units)
+    if kind != _AIR:
+        other = [f"file: {_HOLDS_AIR}"] if filled["file"] else []
+        return [*checks.reading(kind, _values(filled), filled["hours"], units), *other]
+    other = [f"{key}: {_NOT_OF_AIR}" for key in ("material", "hours") if filled[key]]
+    if filled["file"]:
+        return [*other, *(f"{key}: {_FILE_SAYS}" for key in ("values", "at", "meter") if filled[key])]
+    return [*checks.reading(kind, _values(filled), "", units), *other]
 
 
 def _values(filled: Filled) -> list[str]:
@@ -82,27 +89,13 @@ def _values(filled: Filled) -> list[str]:
 
 
 def _read(office: OfficeFace, about: About, filled: Filled) -> Done:
-    """Record it.
-
-    Raises:
-        Refused: particulars of another kind of reading are filled in.
-    """
+    """Record it."""
     kind, values = filled["kind"], _values(filled)
     if kind != _AIR:
-        if filled["file"]:
-            raise Refused("logger's file: it holds the air; for other readings write the values.")
         more = {key: filled[key] for key in ("room", "material", "hours", "at", "by", "meter") if filled[key]}
         return office.read_floor(about.number, kind, values, **more)
-    if filled["hours"] or filled["material"]:
-        wrong = [key for key in ("material", "hours") if filled[key]]
-        raise Refused(
-            [f"{key}: Hours and boards belong to other readings than the air: leave it empty." for key in wrong]
-        )
     if not filled["file"]:
         more = {key: filled[key] for key in ("room", "at", "by", "meter") if filled[key]}
         return office.read_air(about.number, values, **more)
-    if values or filled["at"] or filled["meter"]:
-        wrong = [key for key in ("values", "at", "meter") if filled[key]]
-        raise Refused([f"{key}: A logger's file says what was read and when: leave it empty." for key in wrong])
     more = {key: filled[key] for key in ("room", "by") if filled[key]}
     return office.read_logger(about.number, Path(filled["file"]), **more)

@@ -36,7 +36,7 @@ def small_visit(about: About) -> Form:
         f"Small visit, job {about.number}",
         (
             Pick("kind", "What for", _KINDS),
-            Blank("who", "Who goes", "empty: the lead"),
+            Blank("who", "Who goes", "empty: the lead", known=lambda office, name: office.read_person(name)),
             Blank("at", "From", "thu 14:00", check=checks.ahead),
             Blank("minutes", "Minutes", "15 to 240", str(_USUAL_MIN), checks.number),
             Blank("because", "Why", "in a few words"),

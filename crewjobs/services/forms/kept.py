@@ -30,7 +30,8 @@ class KeptForm:
     """A form as typed. `about` is what opens it again, such as the job or the crew and day."""
 
     form: str
-    """Which form: ``job``, ``shop``, ``set-up``, ``evening``, ``record``, ``furniture``, ``row lies``, ``arrived``."""
+    """Which form: ``job``, ``shop``, ``set-up``, ``evening``, ``record``, ``furniture``, ``row lies``, ``arrived``,
+    ``edit``, ``how far``, ``lots``, ``rate``."""
     title: str
     about: Mapping[str, str] = field(default_factory=dict)
     stood: str = ""

@@ -34,6 +34,17 @@ class Looking(OfficeBase):
         """Return a day as typed, seen from the shop's today."""
         return read_day(text, self.now().date())
 
+    def read_person(self, name: str) -> str:
+        """Return the whole name of the shop's lead or of a person of a crew; a first name will do where it is the only one.
+
+        Raises:
+            Refused: nobody or several people have it.
+        """
+        from crewjobs.services.people.people import find_person
+
+        with self._database.reading() as uow:
+            return find_person(uow.shop(), name).name
+
     def read_past_day(self, text: str) -> date:
         """Return a day that has come, as typed, seen from the shop's today: a weekday is the last one; empty is today."""
         return read_past_day(text, self.now().date())

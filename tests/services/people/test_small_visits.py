@@ -306,3 +306,10 @@ def test_a_longer_drive_names_the_visits_it_brings_too_near(two_houses):
     said = two_houses.office.load([two_houses.file("far.toml", text)], replace=True).then
     assert len(said) == 2
     assert all("too near to it in time" in sentence for sentence in said)
+
+
+def test_a_person_is_known_by_the_first_name(two_houses):
+    """Forms ask for a name before anything is recorded: the lead and who is in a crew are known, and nobody else."""
+    assert two_houses.office.read_person("nadia") == "Nadia Reyes"
+    with pytest.raises(Refused, match="nobody called 'zz"):
+        two_houses.office.read_person("zz ??")

@@ -1,0 +1,131 @@
+"""Dialogs of a few lines, such as what was agreed about a job, are kept while they are open: a dropped link loses nothing."""
+
+from __future__ import annotations
+
+import asyncio
+from pathlib import Path
+
+import pytest
+from textual.pilot import Pilot
+from textual.widgets import Button, Input
+
+from crewjobs.screens.app import CrewApp
+from crewjobs.screens.choose import Choose
+from crewjobs.screens.widgets.field import Field
+from crewjobs.screens.widgets.said_below import SaidBelow
+from crewjobs.screens.widgets.sheet import Sheet
+from crewjobs.screens.widgets.yes_no import YesNo
+from tests.screens.conftest import press, settled
+from tests.screens.fake_office import FakeOffice
+from tests.screens.test_leaving import remembering
+from tests.screens.test_small_forms_kept import contents, fault, gone
+
+OPENED = {
+    "edit": ("3", "enter", "e"),
+    "how far": ("4", "f"),
+    "lots": ("3", "enter", "l"),
+    "rate": ("6", "enter"),
+}
+"""Each dialog, and the keys that open it."""
+
+
+async def opened(pilot: Pilot[None], app: CrewApp, name: str) -> None:
+    """Open a dialog, of the first one where it is asked of which."""
+    await press(pilot, *OPENED[name])
+    if isinstance(app.screen, Choose):
+        await press(pilot, "enter")
+    assert app.front is not app.screen
+
+
+@pytest.mark.parametrize("name", list(OPENED))
+async def test_what_is_typed_is_taken_up_and_left_is_gone(office: FakeOffice, tmp_path: Path, name: str) -> None:
+    """Lines and boxes, of the same job, task and crew; left with Esc it is not offered again."""
+    app = remembering(office, tmp_path)
+    async with app.run_test(size=(40, 20)) as pilot:
+        await opened(pilot, app, name)
+        form = app.screen
+        for place, field in enumerate(form.query(Field)):
+            field.query_one(Input).value = f"{place} typed"
+        for box in form.query(YesNo):
+            box.value = True
+        await asyncio.sleep(1.1)  # without a word of the system: the process may be killed
+        await settled(pilot)
+        held = contents(app)
+        assert "0 typed" in held[1]
+    gone(app)
+    again = remembering(office, tmp_path)
+    async with again.run_test(size=(40, 20)) as pilot:
+        await settled(pilot)
+        assert contents(again) == held
+        assert "taken up as it was typed" in str(again.screen.query_one(SaidBelow).content)
+        assert office.log == []
+        await press(pilot, "escape", "escape")
+        assert again.front is again.screen
+    assert list((tmp_path / "forms").iterdir()) == []
+
+
+async def test_taken_up_it_is_recorded(office: FakeOffice, tmp_path: Path) -> None:
+    """Only what was typed is written, and what it did is told; lines that were left alone stand as they are stored now."""
+    app = remembering(office, tmp_path)
+    async with app.run_test(size=(80, 24)) as pilot:
+        await opened(pilot, app, "edit")
+        app.screen.query_one("#field-title Input", Input).value = "Den, all new"
+        app.screen.query_one("#field-promised Input", Input).value = ""
+        await settled(pilot)
+        app.screen.keep_now()
+    gone(app)
+    again = remembering(office, tmp_path)
+    async with again.run_test(size=(80, 24)) as pilot:
+        await settled(pilot)
+        await press(pilot, "ctrl+s")
+        assert again.front is again.screen
+        (changes,) = [call[-1] for call in office.calls if call[0] == "edit"]
+        assert changes["title"] == "Den, all new"
+        assert set(changes) <= {"title", "promised"}
+        assert office.title == "Den, all new"
+
+
+async def test_what_was_changed_meanwhile_is_looked_at_first(office: FakeOffice, tmp_path: Path) -> None:
+    """Changed by somebody else since it was kept, it is not written over unseen, as in a form that stays open."""
+    app = remembering(office, tmp_path)
+    async with app.run_test(size=(80, 24)) as pilot:
+        await opened(pilot, app, "edit")
+        app.screen.query_one("#field-title Input", Input).value = "Den, all new"
+        await settled(pilot)
+        app.screen.keep_now()
+    gone(app)
+    office.version += 1
+    again = remembering(office, tmp_path)
+    async with again.run_test(size=(80, 24)) as pilot:
+        await settled(pilot)
+        await press(pilot, "ctrl+s")
+        assert "changed by somebody else" in fault(again)
+        assert office.log == []
+        look = next(one for one in again.screen.query(Button) if one.name == "look")
+        assert look.display
+        await pilot.click(look)
+        await settled(pilot)
+        await press(pilot, "ctrl+s")
+        assert office.title == "Den, all new"
+
+
+async def test_of_a_task_that_is_gone_it_is_said(office: FakeOffice, tmp_path: Path) -> None:
+    """One sentence says what was typed, and that there is nothing any more for it."""
+    app = remembering(office, tmp_path)
+    async with app.run_test(size=(80, 24)) as pilot:
+        await opened(pilot, app, "how far")
+        await press(pilot, *"9/19")
+        app.screen.keep_now()
+        (task,) = [word for word in app.screen.title_text().rstrip("?").split() if word.isdecimal()]
+    gone(app)
+    office.task_rows = tuple(row for row in office.task_rows if str(row.number) != task)
+    again = remembering(office, tmp_path)
+    async with again.run_test(size=(80, 24)) as pilot:
+        await settled(pilot)
+        assert isinstance(again.screen, Choose)
+        told = " ".join(again.screen.query_one(Sheet).text.split())
+        assert f"has no task {task} any more" in told
+        assert "9/19" in told
+        await press(pilot, "down", "enter")  # let go by hand
+        assert again.front is again.screen
+    assert list((tmp_path / "forms").iterdir()) == []
