@@ -93,6 +93,7 @@ def job_text(page: JobPage, *, everything: bool) -> str:
     if page.passed:
         parts += ["", "Holds passed", *(wrap(passed, indent="    ", first="  ") for passed in page.passed)]
     for title, lines in (
+        ("Written down with a tick", page.written),
         ("Small visits", page.small_visits),
         ("Walk-throughs", page.walks),
         ("Back to the supplier", page.returns),

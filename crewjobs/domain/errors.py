@@ -34,3 +34,7 @@ class OnHold(Refused):
     def __init__(self, sentence: str | Sequence[str], *, what: str = "", why: str = "") -> None:
         super().__init__(sentence)
         self.what, self.why = what, why
+
+
+class NotWritten(OnHold):
+    """A task is ticked only with words written down, and none were: they are given as a reason is."""

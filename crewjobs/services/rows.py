@@ -210,7 +210,7 @@ class JobPage:
     `ties` say which job it comes back to, or which came back to it. `hours_note` says how hours spent so far are told.
     `crew_hours` are the evenings' hours in words, `spent_rest` those of days without a ticked task, in hours of one
     person; `findings` are what was found, each with what to check.
-    `passed` are holds that were passed with a reason and what was seen then; `terms` is what was agreed, by the field names `edit` takes, as a person would type it.
+    `passed` are holds that were passed with a reason and what was seen then, `written` is what was written with ticks; `terms` is what was agreed, by the field names `edit` takes, as a person would type it.
     """
 
     row: JobRow
@@ -239,6 +239,7 @@ class JobPage:
     """What is to be settled about heights before material is ordered."""
     findings: tuple[str, ...] = ()
     passed: tuple[str, ...] = ()
+    written: tuple[str, ...] = ()
     terms: Mapping[str, str] = field(default_factory=dict)
     small_visits: tuple[str, ...] = ()
     walks: tuple[str, ...] = ()

@@ -22,6 +22,7 @@ from crewjobs.engines.readiness.shut import air_left_off
 from crewjobs.services.clock import read_moment
 from crewjobs.services.evenings.far_words import far_words
 from crewjobs.services.jobs.known import PROTECTION_UP
+from crewjobs.services.jobs.written import WANTED, not_written, written_then
 from crewjobs.services.readings.reading_notes import left_out_notes
 from crewjobs.services.rows import Done
 from crewjobs.services.waiting.card_waits import without_card
@@ -62,13 +63,16 @@ def tick(
     done = [after.task(number) for number in dict.fromkeys(tasks)]
     zone = before.job.site.zone
     what = f"job {job}: {listed([task_words(task) for task in done])} done {at_site(zone, moment)}"
-    if after.passed != before.passed:
+    if any(passed.seen for passed in after.passed[len(before.passed) :]):
         what += f", although on hold, because {reason}"
+    elif after.passed != before.passed:
+        what += f"; written down: {reason}"
     cards = without_card(uow.shop(), uow.away(), done, moment) if any(task.card for task in done) else ()
     out = (f"{upper(note)}." for task in done for note in left_out_notes(after, task))
     then = (
         *cards,
         *out,
+        *(said for task in done for said in written_then(after, task)),
         *_air_off(after, done, now),
         *_unread(before, done, moment),
         *set_in_motion(before, after, now),
@@ -176,6 +180,7 @@ def ticked(record: JobRecord, task: Task, moment: datetime, because: str) -> Job
     Raises:
         AlreadySo: it is done already.
         OnHold: it is on hold and no reason is given.
+        NotWritten: it is ticked only with words written down, and none are given.
         Refused: it is not needed, begun only later, or said later to be done in part.
     """
     job = record.job.number
@@ -198,13 +203,15 @@ def ticked(record: JobRecord, task: Task, moment: datetime, because: str) -> Job
         )
     stopped = tuple(hold for hold in holds(record, task, moment) if hold.kind is not HoldKind.TOO_LATE)
     stopped += tuple(at_most_holds(record, task, moment - time_for(task)))
+    unwritten = not_written(record, task, because)
     if stopped and not because:
         words = hold_words(stopped, record.job.site.zone)
         what = task_words(task)
-        raise OnHold(
-            f"{upper(what)} is on hold: {words}. If it was done all the same, give the reason.", what=what, why=words
-        )
-    if stopped:
+        held = f"{upper(what)} is on hold: {words}. If it was done all the same, give the reason."
+        raise OnHold([*unwritten.sentences, held] if unwritten else held, what=what, why=words)
+    if unwritten is not None:
+        raise unwritten
+    if stopped or task.key.template in WANTED:
         seen = tuple(hold_words([hold], record.job.site.zone) for hold in stopped)
         passed = HoldPassed(task=task.number, at=moment, because=because, seen=seen)
         record = replace(record, passed=(*record.passed, passed))

@@ -309,6 +309,7 @@ def _facts(page: JobPage, width: int) -> list[Line]:
         ("Found", page.findings, " "),
         ("Hours so far", _spent_lines(page), " "),
         ("Holds passed", page.passed, " ‖ "),
+        ("Written down with a tick", page.written, "   "),
         ("Small visits", page.small_visits, " "),
         ("Walk-throughs", page.walks, " "),
         ("Back to the supplier", page.returns, " "),

@@ -7,7 +7,7 @@ from dataclasses import dataclass, field, replace
 from datetime import date, datetime
 from typing import TYPE_CHECKING
 
-from crewjobs.domain.errors import OnHold, Refused
+from crewjobs.domain.errors import NotWritten, OnHold, Refused
 from crewjobs.domain.evening import EveningEntry, Finding, latest
 from crewjobs.domain.job import JobRecord
 from crewjobs.domain.tasks import Catalogue, ScopeKind, Task
@@ -20,6 +20,7 @@ from crewjobs.services.evenings.far_words import far_words, left_words
 from crewjobs.services.evenings.how_far import reported
 from crewjobs.services.findings.found_told import in_full
 from crewjobs.services.jobs.known_hours import finding_cautions, finding_words, times_words
+from crewjobs.services.jobs.written import written_then
 from crewjobs.services.rows import Done
 from crewjobs.services.ticking import in_working_order, set_in_motion, ticked, with_task
 from crewjobs.services.wording import hours_words, task_words
@@ -134,7 +135,10 @@ class _Evening:
 
     def _hold(self, label: str, held: OnHold) -> None:
         """Note what holds a task; tasks that the same holds are told together."""
-        if held.what:
+        if isinstance(held, NotWritten):
+            self.faults.append(f"{label}: {held.sentences[-1].removesuffix('.')} (done because …).")
+        elif held.what:
+            self.faults += [f"{label}: {sentence}" for sentence in held.sentences[:-1]]
             self.held.setdefault((label, held.why), []).append(held.what)
         else:
             self.faults.append(f"{label}: {held.sentences[-1].removesuffix('.')}{FAR_REASON}.")
@@ -209,10 +213,11 @@ class _Evening:
             parts += [f"{'tasks' if len(done) > 1 else 'task'} {listed(done, most=40)} done"] if done else []
             parts += [f"task {far.task} {far_words(far)}" for far in after.how_far[len(before.how_far) :]]
             parts += [f"found in {finding_words(one)}" for one in after.findings[len(before.findings) :]]
-            if len(after.passed) > len(before.passed):
-                held = {hold.task: hold.because for hold in after.passed[len(before.passed) :]}
+            new = [hold for hold in after.passed[len(before.passed) :] if hold.seen]
+            if new:
+                held = {hold.task: hold.because for hold in new}
                 parts += [f"task {number} although on hold, because {why}" for number, why in held.items()]
-            held_tasks = {hold.task for hold in after.passed[len(before.passed) :]}
+            held_tasks = {hold.task for hold in new}
             parts += [f"task {n} because {why}" for n, why in self.reasons.get(job, {}).items() if n not in held_tasks]
             yield f"job {job} {', '.join(parts) or 'nothing new'}"
 
@@ -221,6 +226,8 @@ class _Evening:
         for job, before in self.before.items():
             after = self.after[job]
             yield from set_in_motion(before, after, now)
+            new = [t for t, old in zip(after.tasks, before.tasks, strict=True) if t.done_at != old.done_at]
+            yield from (said for task in new for said in written_then(after, task))
             yield from _left(after, [far.task for far in after.how_far[len(before.how_far) :]])
             found = after.findings[len(before.findings) :]
             yield from (f"Check: {text}" for text in finding_cautions(found, catalogue))

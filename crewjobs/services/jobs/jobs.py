@@ -33,6 +33,7 @@ from crewjobs.services.jobs.money import change_order_lines, money_lines
 from crewjobs.services.jobs.site_facts import site_facts
 from crewjobs.services.jobs.ties import called_back, ties
 from crewjobs.services.jobs.walks import walk_lines
+from crewjobs.services.jobs.written import written_lines
 from crewjobs.services.materials.material_rows import material_rows
 from crewjobs.services.materials.returns import return_lines
 from crewjobs.services.moving.furnished import furniture_lines
@@ -95,7 +96,8 @@ def job_page(uow: UnitOfWork, catalogue: Catalogue, number: int, now: datetime) 
         ),
         cautions=tuple(c.said for c in open_cautions(record, catalogue, now)),
         changes=change_rows(uow, shop.zone, job=number),
-        passed=tuple(passed_words(record, hold) for hold in record.passed),
+        passed=tuple(passed_words(record, hold) for hold in record.passed if hold.seen),
+        written=written_lines(record),
         terms=terms_of(record.job),
         small_visits=visit_lines(record),
         walks=walk_lines(record),

@@ -24,6 +24,7 @@ from crewjobs.services.jobs.known import HAND_OVER, LAYING, READINGS, WALK_BEFOR
 from crewjobs.services.jobs.known_hours import hours_lines
 from crewjobs.services.jobs.money import change_order_lines
 from crewjobs.services.jobs.walks import walk_lines
+from crewjobs.services.jobs.written import written_with
 from crewjobs.services.materials.material_rows import lot_facts
 from crewjobs.services.materials.returns import return_lines
 from crewjobs.services.pages.paper_sheets import paper_of, wall_now
@@ -81,7 +82,7 @@ def job_record(uow: UnitOfWork, catalogue: Catalogue, now: datetime, number: int
         findings=settled_lines(record, catalogue, now, shop.units),
         agreed=change_order_lines(record),
         walks=(*walk_lines(record), *_ticked_walks(record)),
-        passed=tuple(on_paper(passed_words(record, hold)) for hold in record.passed),
+        passed=tuple(on_paper(passed_words(record, hold)) for hold in record.passed if hold.seen),
         dry_runs=tuple(f"{upper(at_site(job.site.zone, run.at))} {run.crew}: {run.because}" for run in record.dry_runs),
         small_visits=visit_lines(record),
     )
@@ -218,7 +219,7 @@ def _work(record: JobRecord) -> Iterator[RecordWork]:
         places = dict.fromkeys("" if task.key.scope.kind is ScopeKind.JOB else task.where for task in tasks)
         yield RecordWork(
             phase=phase.value,
-            what=title,
+            what="; ".join([title, *(on_paper(words) for task in tasks if (words := written_with(record, task)))]),
             where=listed([place for place in places if place], most=12),
             when=days_words(min(done), max(done)),
             who=listed(list(dict.fromkeys(task.crew for task in tasks if task.crew))),

@@ -1,0 +1,75 @@
+"""Tasks that are ticked only with words written down: which words, and what was written."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+from typing import Final
+
+from crewjobs.domain.errors import NotWritten
+from crewjobs.domain.job import JobRecord
+from crewjobs.domain.tasks import Task
+from crewjobs.domain.wording import upper
+from crewjobs.services.jobs.known import GAS_APPLIANCES_BACK, LABORATORY_ANSWER
+from crewjobs.services.wording import at_site, task_words
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Wanted:
+    """What is written down with a tick, an example of it, and what is done instead where the answer is a bad one."""
+
+    what: str
+    such_as: str
+    instead: str
+
+
+WANTED: Final = {
+    LABORATORY_ANSWER: Wanted(
+        what="laboratory, day, sample numbers and result",
+        such_as="Northfield Lab, 3 Mar, sample 17: none found",
+        instead='found in it: not ticked, `crewjobs found {job} PLACE "suspect asbestos"` holds the work and says the ways on',
+    ),
+    GAS_APPLIANCES_BACK: Wanted(
+        what="the licensed person who reconnected and leak-checked it, and the hour",
+        such_as="Ada Lund, licensed plumber, 14:30: leak-checked",
+        instead="not leak-checked: not ticked",
+    ),
+}
+"""By task template, as the catalogue's notes on them say; who reads it judges the words, the program cannot."""
+
+
+def not_written(record: JobRecord, task: Task, because: str) -> NotWritten | None:
+    """Return the refusal of a tick that lacks the words its task is ticked with; None where it has them or needs none."""
+    wanted = WANTED.get(task.key.template)
+    if wanted is None or because:
+        return None
+    instead = wanted.instead.format(job=record.job.number)
+    return NotWritten(
+        f"{upper(task_words(task))} is ticked only with {wanted.what} written down ({instead}): give that as the reason "
+        f'("{wanted.such_as}").'
+    )
+
+
+def written_with(record: JobRecord, task: Task) -> str:
+    """Return what was written with the tick of a task that is ticked only so; empty where nothing was, or of another."""
+    if task.key.template not in WANTED or task.done_at is None:
+        return ""
+    return next((one.because for one in record.passed if (one.task, one.at) == (task.number, task.done_at)), "")
+
+
+def written_lines(record: JobRecord) -> tuple[str, ...]:
+    """Return as lines what was written with ticks: when, for which task, the words."""
+    zone = record.job.site.zone
+    return tuple(
+        f"{at_site(zone, task.done_at)} {task_words(task)}: {words}"
+        for task in record.tasks
+        if task.done_at is not None and (words := written_with(record, task))
+    )
+
+
+def written_then(record: JobRecord, task: Task) -> Iterator[str]:
+    """Yield how a tick that should not have been is taken back, where words were written with it."""
+    if written_with(record, task) and task.key.template in WANTED:
+        instead = WANTED[task.key.template].instead.format(job=record.job.number)
+        back = f"`crewjobs tick {record.job.number} {task.number} --take-back`"
+        yield f"Nobody but who reads it judges what is written. {upper(instead)}; {back} takes the tick back."
