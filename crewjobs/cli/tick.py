@@ -28,7 +28,10 @@ def arguments(command: ArgumentParser) -> None:
         "--at", default="", metavar="MOMENT", help="when it was done, in the site's time (default: now)"
     )
     command.add_argument(
-        "--because", default="", metavar="REASON", help="done although on hold: the reason, which is kept"
+        "--because",
+        default="",
+        metavar="REASON",
+        help="the reason of what is done although on hold, or the words a task is ticked only with; they are kept",
     )
     command.add_argument(
         "--take-back", action="store_true", help="the task is not done after all: its tick alone is taken back"
