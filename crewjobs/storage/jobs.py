@@ -12,7 +12,7 @@ from typing import Any, Final
 
 from sqlalchemy import ColumnElement, Connection, Table, TextClause, TextualSelect, false, func, or_, select, text
 
-from crewjobs.domain.agreed import Money, SmallVisit
+from crewjobs.domain.agreed import Money, SmallVisit, Walk
 from crewjobs.domain.errors import ChangedMeanwhile, Refused
 from crewjobs.domain.job import LIVE, Job, JobRecord, JobState
 from crewjobs.domain.units import quoted
@@ -86,6 +86,12 @@ def read_owing(connection: Connection) -> tuple[JobRecord, ...]:
     asked = select(records.money.c.job).where(records.money.c.fact == Money.ASKED.value)
     ended = (JobState.DONE.value, JobState.CLOSED.value)
     return _read(connection, records.job.c.state.in_(ended) & records.job.c.number.in_(asked))
+
+
+def read_walked(connection: Connection) -> tuple[JobRecord, ...]:
+    """Return the jobs done and not closed that were walked through after the work, by number; what it left is theirs to say."""
+    after = select(records.walk_through.c.job).where(records.walk_through.c.walk == Walk.AFTER.value)
+    return _read(connection, (records.job.c.state == JobState.DONE.value) & records.job.c.number.in_(after))
 
 
 def read_asked_still(connection: Connection) -> tuple[JobRecord, ...]:

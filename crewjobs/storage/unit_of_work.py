@@ -215,6 +215,11 @@ class UnitOfWork:
         return jobs.read_owing(self._connection)
 
     @_read
+    def walked_jobs(self) -> tuple[JobRecord, ...]:
+        """Return the jobs done and not closed that were walked through after the work, by number."""
+        return jobs.read_walked(self._connection)
+
+    @_read
     def jobs_asked_still(self) -> tuple[JobRecord, ...]:
         """Return the jobs done or closed, or called off with something found, with somebody's answer still out, by number."""
         return jobs.read_asked_still(self._connection)

@@ -24,6 +24,8 @@ from crewjobs.services.findings.house_told import others_of_its_house
 from crewjobs.services.findings.same_house import held_elsewhere
 from crewjobs.services.jobs.asked_off import asked_off_sentences
 from crewjobs.services.jobs.called_off import off_sentences
+from crewjobs.services.jobs.money import owed_at_end
+from crewjobs.services.jobs.walks import left_at_end
 from crewjobs.services.rows import Done
 from crewjobs.services.weeks.plan_faults import promise_gone_by
 from crewjobs.services.wording import read_line
@@ -81,6 +83,9 @@ def edit(uow: UnitOfWork, now: datetime, number: int, version: int, changes: Map
     off = job.state is JobState.CALLED_OFF  # also of a job that was done: nobody is asked for it any more
     if job.state is not record.job.state and job.state in ENDED and (record.job.state not in ENDED or off):
         then = (*_of_unsettled(record, house, job.state, now), *then)
+    if job.state is not record.job.state and job.state in FINISHED:
+        ended = replace(record, job=job)
+        then = (*left_at_end(ended), *owed_at_end(ended), *then)
     gone = promise_gone_by(replace(record, job=job), now) if "promised" in fields else ""
     then = (*then, gone) if gone else then
     return Done(sentence=upper(what) + ".", change=uow.commit(what, at=now, job=number), then=then)

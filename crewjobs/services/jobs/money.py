@@ -233,6 +233,18 @@ def money_rows(record: JobRecord, now: datetime) -> Iterator[WaitRow]:
             )
 
 
+def owed_at_end(record: JobRecord) -> Iterator[str]:
+    """Yield that a balance was asked and is not recorded as received, where a job is done or closed."""
+    owed = owed_since(record)
+    if owed is not None:
+        asked, received = _balance(record) or (owed.cents, 0)
+        amount = f", {money_words(asked - received)}," if asked else ""
+        yield (
+            f"The balance asked {day_words(owed.day)}{amount} is not recorded as received: "
+            f"`crewjobs money {record.job.number} received` records it; from {OWED_DAYS} days after the asking on it stands on the waiting list."
+        )
+
+
 def owed_since(record: JobRecord) -> MoneyFact | None:
     """Return the last balance asked if not all that was asked was received, else None.
 

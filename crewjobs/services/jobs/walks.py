@@ -5,15 +5,16 @@ from __future__ import annotations
 import hashlib
 from collections.abc import Iterator, Sequence
 from dataclasses import replace
-from datetime import datetime
+from datetime import datetime, timedelta
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from crewjobs.domain.agreed import Damage, Walk, WalkThrough
+from crewjobs.domain.agreed import Damage, VisitKind, Walk, WalkThrough
 from crewjobs.domain.errors import Refused
 from crewjobs.domain.job import JobRecord, JobState
 from crewjobs.domain.units import quoted
 from crewjobs.domain.waits import WaitState
+from crewjobs.domain.wall import to_wall
 from crewjobs.domain.wording import listed, upper
 from crewjobs.services.clock import read_moment
 from crewjobs.services.jobs.known import HAND_OVER, WALK_BEFORE
@@ -114,8 +115,14 @@ def walk_lines(record: JobRecord) -> tuple[str, ...]:
 
 def punch_open(record: JobRecord) -> tuple[str, ...]:
     """Return what the last walk-through after the work left to be done."""
-    last = [walk for walk in record.walks if walk.walk is Walk.AFTER]
-    return max(reversed(last), key=lambda walk: walk.at).punch if last else ()
+    last = _last_after(record)
+    return last.punch if last else ()
+
+
+def _last_after(record: JobRecord) -> WalkThrough | None:
+    """Return the last walk-through after the work, of those of one instant the one recorded last."""
+    after = [walk for walk in record.walks if walk.walk is Walk.AFTER]
+    return max(reversed(after), key=lambda walk: walk.at, default=None)
 
 
 def lot_hint(record: JobRecord) -> str:
@@ -133,8 +140,9 @@ def lot_hint(record: JobRecord) -> str:
     )
 
 
-def walk_rows(record: JobRecord) -> Iterator[WaitRow]:
-    """Yield the lots that differ from what the customer was shown, while work is open."""
+def walk_rows(record: JobRecord, now: datetime) -> Iterator[WaitRow]:
+    """Yield the lots that differ from what the customer was shown, while work is open, and the punch list until it is made."""
+    yield from punch_rows(record, now)
     hint = lot_hint(record)
     if hint and any(task.needs_material and task.open for task in record.tasks):
         yield WaitRow(
@@ -150,6 +158,51 @@ def walk_rows(record: JobRecord) -> Iterator[WaitRow]:
             holds="",
             call="the customer decides with the planks of this lot at hand",
         )
+
+
+def punch_rows(record: JobRecord, now: datetime) -> Iterator[WaitRow]:
+    """Yield what the last walk-through after the work left to be done, until another one leaves nothing or the job is closed.
+
+    It waits for somebody to agree a time for it or, with one agreed, for that time.
+    """
+    last, zone, job = _last_after(record), record.job.site.zone, record.job.number
+    if last is None or not last.punch or record.job.state not in (JobState.BOOKED, JobState.DONE):
+        return
+    visits = [
+        one
+        for one in record.small_visits
+        if one.kind is VisitKind.PUNCH_LIST and one.done_at is None and one.start + timedelta(minutes=one.minutes) > now
+    ]
+    goes = min(visits, key=lambda visit: visit.start, default=None)
+    made = f"made: `crewjobs walk {job} after --with NAME` takes it off"
+    yield WaitRow(
+        job=job,
+        title=record.job.title,
+        what=f"Punch list, {len(last.punch)} open: {listed(last.punch, most=12)}",
+        state=WaitState.PROMISED if goes else WaitState.TO_ASK,
+        since=to_wall(zone, last.at),
+        ready_at=to_wall(zone, goes.start) if goes else None,
+        minutes_left=None,
+        done=None,
+        verified=True,
+        holds="",
+        call=f"{goes.who} goes; {made}"
+        if goes
+        else f"agree a time with {record.job.customer.name}: `crewjobs visit {job} punch-list`; {made}",
+        whom="" if goes else record.job.customer.name,
+    )
+
+
+def left_at_end(record: JobRecord) -> Iterator[str]:
+    """Yield that items of the punch list are open still on a job that is done or closed."""
+    left = punch_open(record)
+    if not left:
+        return
+    said = f"Punch list: {len(left)} still open: {listed(left, most=12)}."
+    if record.job.state is JobState.CLOSED:
+        yield f"{said} Closed, the job is off the waiting list with it: `crewjobs undo` takes this back."
+    else:
+        yield f"{said} It stays on the waiting list until it is made or the job is closed."
 
 
 def check_photos(record: JobRecord) -> tuple[str, ...]:

@@ -22,7 +22,7 @@ from crewjobs.services.findings.house_told import others_of_its_house
 from crewjobs.services.findings.same_house import same_house
 from crewjobs.services.jobs.called_off import off_rows
 from crewjobs.services.jobs.money import money_rows
-from crewjobs.services.jobs.walks import walk_rows
+from crewjobs.services.jobs.walks import punch_rows, walk_rows
 from crewjobs.services.materials.material_calls import material_call, material_caller
 from crewjobs.services.materials.ordered import held_words
 from crewjobs.services.rows import HOURS_ONLY, WaitRow
@@ -47,12 +47,13 @@ if TYPE_CHECKING:
 def waiting(uow: UnitOfWork, now: datetime, of: int | None = None) -> tuple[WaitRow, ...]:
     """Return what the booked jobs wait for at an instant, worst first; what several of a house wait for stands with job `of` where it does.
 
-    Ended ones too: for their balance, for whoever decides about what was found, and for who was asked and is not needed; those called
+    Ended ones too: for their balance, for the punch list until they are closed, for whoever decides about what was found, and for who was asked and is not needed; those called
     off for orders that nobody has stopped, and for whoever decides as long as another job of the house is held by it.
     """
     live = uow.live_jobs()
     records = [record for record in live if record.job.state is JobState.BOOKED]
     rows = [_with_phone(row, record) for record in uow.owing_jobs() for row in money_rows(record, now)]
+    rows += [_with_phone(row, record) for record in uow.walked_jobs() for row in punch_rows(record, now)]
     asked = uow.jobs_asked_still()
     for record in (*uow.called_off_jobs(), *(one for one in asked if one.job.state is not JobState.CALLED_OFF)):
         house = others_of_its_house(uow, record.job.number) if record.findings and record.waiting_on else ()
@@ -99,7 +100,7 @@ def _calls(record: JobRecord, shop: Shop, found: Planned | None, now: datetime) 
     left_out = _left_out_row(found, record) if found else None
     yield from (row for row in (house, tell, left_out) if row is not None)
     yield from toilet_rows(record, found, now)
-    yield from walk_rows(record)
+    yield from walk_rows(record, now)
     yield from money_rows(record, now)
     yield from licensed_rows(record)
     yield from unmeasured_rows(record)
