@@ -39,6 +39,8 @@ from crewjobs.engines.readiness.holds import holds
 from crewjobs.services.clock import read_from
 from crewjobs.services.rows import OfferRow
 from crewjobs.services.set_back import plans_from
+from crewjobs.services.weeks.at_house import at_house
+from crewjobs.services.weeks.days_done import DaysDone
 from crewjobs.services.weeks.planning_paces import planning_paces
 from crewjobs.services.weeks.toilets import needed_by_night, resets
 from crewjobs.services.weeks.visits import Planned, planned, work_words
@@ -55,13 +57,17 @@ CRUMB_MIN: Final = 60
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Morning:
-    """Who stands where when: the crew with the people it has that day, what is on its truck, and how quick it is."""
+    """Who stands where when: the crew with the people it has that day, what is on its truck, and how quick it is.
+
+    `stranded` is the job at whose house it is and cannot work, `house` the one it is at, be it that or another; None at the shop.
+    """
 
     shop: Shop
     crew: Crew
     workers: tuple[Worker, ...]
     at: datetime
     stranded: JobRecord | None
+    house: JobRecord | None
     found: Planned | None
     truck: frozenset[str]
     paces: Paces = BOOK
@@ -104,7 +110,7 @@ def offers(
     best first.
 
     `not_at` is the job at whose house the crew stands and cannot work; without it that of its last dry run of the day,
-    else the crew is at the shop.
+    else the crew is where it went by its plan or recorded something (`at_house`), else at the shop.
 
     Raises:
         Refused: no such crew or job, or not a moment.
@@ -144,15 +150,22 @@ def morning_of(uow: UnitOfWork, catalogue: Catalogue, at: datetime, crew: str, n
     not_at = not_at if not_at is not None else _stands_at(uow, shop, chosen.name, at)
     found = planned(uow)
     on_truck = {name.casefold() for name in (*chosen.truck, *catalogue.bag)}
-    for stretch in found.day(chosen.name, day) if found else ():
-        for task in stretch.tasks:  # what was loaded this morning for the day as planned
+    days = DaysDone(uow, found, day, day, at) if found else None
+    of_day = [*found.day(chosen.name, day)] if found else []
+    if days is not None:  # what was loaded this morning for the day as planned then; a plan made since has less of it
+        of_day += [stretch for _, _, stretches in [*days.by_plans(chosen.name, day)][:1] for stretch in stretches]
+    for stretch in of_day:
+        for task in stretch.tasks:
             on_truck.update(name.casefold() for name in _load(task, catalogue))
+    stranded = uow.job(not_at) if not_at is not None else None
+    there = at_house(found, days, chosen.name, at) if found and days is not None and stranded is None else None
     return Morning(
         shop=shop,
         crew=chosen,
         workers=present(shop, away, chosen.name, day),
         at=at,
-        stranded=uow.job(not_at) if not_at is not None else None,
+        stranded=stranded,
+        house=uow.job(there.job) if there is not None else stranded,
         found=found,
         truck=frozenset(on_truck),
         paces=planning_paces(uow, uow.shop(), away, uow.live_jobs(), at),
@@ -182,6 +195,8 @@ def _visit(
     needed = [task for block in found for task in block]
     fetch = tuple(dict.fromkeys(name for task in needed for name in _missing(task, morning, catalogue)))
     way = way_to(record, morning)
+    if fetch and not way:
+        way = timedelta(minutes=2 * record.job.site.drive_min)  # from the house to the shop and back
     arrive = morning.at + way + (LOADING if fetch else timedelta())
     calendar, origin = calendar_at(record, morning, arrive)
     fits, whole = fitting(record, found, morning, calendar.total * (SLOT // timedelta(minutes=1)))
@@ -203,9 +218,14 @@ def _visit(
 
 
 def way_to(record: JobRecord, morning: Morning) -> timedelta:
-    """Return the drive to a house: from the shop, or by way of it, since no minutes between two houses are kept."""
-    stranded = morning.stranded.job.site.drive_min if morning.stranded is not None else 0
-    return timedelta(minutes=record.job.site.drive_min + stranded)
+    """Return the drive to a house: from the shop, or by way of it, since no minutes between two houses are kept.
+
+    None to the house the crew is at.
+    """
+    if morning.house is None:
+        return timedelta(minutes=record.job.site.drive_min)
+    here, there = morning.house.job.site, record.job.site
+    return timedelta() if here.address == there.address else timedelta(minutes=here.drive_min + there.drive_min)
 
 
 def calendar_at(record: JobRecord, morning: Morning, arrive: datetime) -> tuple[Calendar, datetime]:
@@ -347,7 +367,7 @@ def _why(visit: _Visit, morning: Morning) -> str:
     blocks = f"{visit.whole} block{'' if visit.whole == 1 else 's'} to the end" if visit.whole else "a part of a block"
     promised = visit.record.job.promised
     words = [blocks, f"promised {day_words(promised)}" if promised else "no day promised"]
-    words.append(f"{hours_words(visit.drive)} drive")
+    words.append(f"{hours_words(visit.drive)} drive" if visit.drive else "no drive")
     if visit.fetch:
         loading = hours_words(LOADING)
         words.append(f"by the shop for {listed(list(visit.fetch), most=5)} ({loading} to load)")

@@ -101,7 +101,7 @@ def crew_day(uow: UnitOfWork, now: datetime, crew: str, day: date) -> CrewDay:
 
     for place, plan in enumerate(plans):
         for stretch in stretches_of(plan):
-            _add(houses, stretch, page_order(stretch, shop.zone, people), later=place > 0)
+            _add(houses, stretch, page_order(stretch, shop.zone, people), made_at=plan.made_at if place else None)
     whose = {(p.key.job, task): p.crew for plan in every for p in plan.placements for task in p.tasks}  # by the newest
     for stretch in (stretch for plan in reversed(earlier) for stretch in stretches_of(plan)):
         job = stretch.record.job.number
@@ -111,7 +111,7 @@ def crew_day(uow: UnitOfWork, now: datetime, crew: str, day: date) -> CrewDay:
             if _done_on(stretch.record.task(number), of_day) and whose[job, number] == chosen.name
         )
         if early:
-            _add(houses, stretch, early, later=True)
+            _add(houses, stretch, early, made_at=stretch.end)
     return CrewDay(
         shop=shop,
         crew=chosen,
@@ -142,17 +142,21 @@ def _all_there(record: JobRecord, tasks: Sequence[int]) -> bool:
     return set(tasks) <= {task.number for task in record.tasks}
 
 
-def _add(houses: list[SheetHouse], stretch: Stretch, order: tuple[int, ...], *, later: bool) -> None:
-    """Add a stretch as a house; a plan made during the day only adds to a house what is new there."""
+def _add(houses: list[SheetHouse], stretch: Stretch, order: tuple[int, ...], *, made_at: datetime | None) -> None:
+    """Add a stretch as a house; a plan made during the day (`made_at`) only adds to a house what is new there.
+
+    The house ends when the newest of them says: the crew holds that sheet. One that has nothing to come there only frees what
+    is done, or has the rest elsewhere: the end before it stays.
+    """
     same = [i for i, house in enumerate(houses) if house.record.job.number == stretch.record.job.number]
-    if later and same:
+    if made_at is not None and same:
         known = {number for i in same for number in houses[i].tasks}
-        last = houses[same[-1]]
+        place = next((i for i in reversed(same) if houses[i].start < stretch.end), same[-1])
+        house = houses[place]
         new = tuple(number for number in order if number not in known)
-        starts, ends = {**_starts(stretch), **last.starts}, {**_ends(stretch), **last.ends}
-        houses[same[-1]] = replace(
-            last, tasks=(*last.tasks, *new), end=max(last.end, stretch.end), starts=starts, ends=ends
-        )
+        starts, ends = {**_starts(stretch), **house.starts}, {**_ends(stretch), **house.ends}
+        end = stretch.end if stretch.end > max(made_at, house.start) else max(house.end, stretch.end)
+        houses[place] = replace(house, tasks=(*house.tasks, *new), end=end, starts=starts, ends=ends)
         return
     house = SheetHouse(
         number=len(houses) + 1,

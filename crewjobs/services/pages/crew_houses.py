@@ -12,6 +12,7 @@ from crewjobs.domain.wall import to_utc, to_wall
 from crewjobs.domain.wording import day_words
 from crewjobs.services.evenings.how_far import far_of
 from crewjobs.services.jobs.known_hours import recorded_on
+from crewjobs.services.weeks.at_house import at_house, since_there
 from crewjobs.services.weeks.days_done import Piece, within
 from crewjobs.services.weeks.visits import Stretch
 
@@ -79,6 +80,10 @@ def crew_houses(
     houses = [as_planned(one, gone=gone) for one in stands]
     if day > today:
         return tuple(houses)
+    if day == today:
+        at = at_house(found, days, crew.name, now)
+        since = [since_there(at, stands, place, now) for place in range(len(stands))]
+        houses = [replace(one, start=there or one.start) for one, there in zip(houses, since, strict=True)]
     for record, piece in days.taken(crew.name, day):
         words = _words(found, record, piece.task, crew.name, day)
         _add(houses, crew.name, (record, _that_day(found, crew, piece, day)), words, gone=gone)

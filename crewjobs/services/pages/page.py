@@ -340,7 +340,7 @@ def _house(
         work=_work(stretch),
         arrive=_wall(found, house.start),
         leave=_wall(found, house.end),
-        hours="" if anew or not (house.goes_on or own) or house.told else _hours(found, stretch, len(marks), lunch),
+        hours="" if anew or not (house.goes_on or own) or house.told else _hours(found, house, len(marks), lunch),
         facts=(
             *_trucks(found, stretch, now),
             *(HouseFact(label=label, text=text) for label, text in site_facts(stretch.record, now, stretch.start)),
@@ -394,10 +394,10 @@ def _work(stretch: Stretch) -> str:
     return f"{job.title}: {listed(kinds)}" if kinds else job.title
 
 
-def _hours(found: Planned, stretch: Stretch, people: int, lunch: Span | None) -> str:
+def _hours(found: Planned, house: CrewHouse, people: int, lunch: Span | None) -> str:
     """Return clock hours and people-hours, each called what it is; of a sub no people-hours are asked."""
-    clock = stretch.end - stretch.start
-    arrive, leave = _wall(found, stretch.start), _wall(found, stretch.end)
+    stretch, clock = house.stretch, house.end - house.start
+    arrive, leave = _wall(found, house.start), _wall(found, house.end)
     rest = timedelta()
     if lunch and arrive <= lunch.start and leave >= lunch.end:
         rest = timedelta(hours=lunch.end.hour - lunch.start.hour, minutes=lunch.end.minute - lunch.start.minute)

@@ -151,6 +151,27 @@ class DaysDone:
                 since[key] = min(at, since.get(key, at))
         return since
 
+    def by_plans(self, crew: str, day: date) -> Iterator[tuple[WeekPlan, datetime, tuple[Stretch, ...]]]:
+        """Yield the plans that were in force on a crew's day, oldest first, each with until when it was and the crew's stretches in it.
+
+        The one in force holds until now. Of a day to come there is none yet.
+
+        Raises:
+            Refused: there is no such crew.
+        """
+        if day > self._last:
+            return
+        earlier, plan = self._earlier(day), self._found.plan
+        first = self._firsts(day, earlier).get(crew, 0)
+        plans = [*(one for one in earlier if one.number >= first), *([plan] if plan.number >= first else [])]
+        for one, until in zip(plans, [*(one.made_at for one in plans[1:]), self._now], strict=True):
+            placed = [there for there in one.placements if there.crew == crew and self._touches(there, day)]
+            for number in {there.key.job for there in placed} - self._records.keys():
+                self._records[number] = self._uow.job(number)
+            known = [there for there in placed if _all_there(there, self._records[there.key.job])]
+            mine = replace(self._found, plan=replace(one, placements=tuple(known)), records=self._records)
+            yield one, until, mine.day(crew, day) if known else ()
+
     def _ended(self, placed: Sequence[Placement], day: date) -> Iterator[TaskTime]:
         """Yield all tasks of what was to end on a day: hours cut since, or nobody left, lay none of it out there any more."""
         for one in placed:
@@ -219,9 +240,12 @@ def day_with_done(uow: UnitOfWork, found: Planned, crew: str, day: date, now: da
 
 def _among(placed: Placement, record: JobRecord, wanted: set[Done]) -> bool:
     """Return whether one of the wanted is in a placement whose tasks its job still has."""
-    return any((placed.key.job, task) in wanted for task in placed.tasks) and set(placed.tasks) <= {
-        task.number for task in record.tasks
-    }
+    return any((placed.key.job, task) in wanted for task in placed.tasks) and _all_there(placed, record)
+
+
+def _all_there(placed: Placement, record: JobRecord) -> bool:
+    """Return whether a job has all the tasks of a placement still."""
+    return set(placed.tasks) <= {task.number for task in record.tasks}
 
 
 def _pieces(

@@ -27,6 +27,7 @@ from crewjobs.services.people.day_hours import day_hours_lines
 from crewjobs.services.rows import LeftOutRow, PromiseRow, SmallVisitRow, Visit, WaitSpan, WeekDay, WeekView
 from crewjobs.services.waiting.around_waits import working_days_before
 from crewjobs.services.waiting.held_work import owed_to
+from crewjobs.services.weeks.at_house import at_house, since_there
 from crewjobs.services.weeks.days_done import DaysDone
 from crewjobs.services.weeks.gone_by import behind_since, unsure
 from crewjobs.services.weeks.overnight import stair_warnings, toilet_warnings
@@ -214,7 +215,7 @@ def _day(
     regular = [crew for crew in shop.crews if not crew.only and crew.hours.every]
     off = tuple(crew.name for crew in regular if not crew.comes(day) or day in shop.holidays)
     start, end = to_utc(shop.zone, day, 0), to_utc(shop.zone, day + timedelta(days=1), 0)
-    visits = [_visit(found, s, day, now) for crew in shop.crews for s in done.day(crew.name, day)]
+    visits = [one for crew in shop.crews for one in _crew_visits(found, done, crew.name, day, now)]
     there = [(one.crew, one.job) for one in visits]
     told = {(one.crew, one.job): one for one in recorded if one.recorded}
     visits = [
@@ -230,6 +231,15 @@ def _day(
         visits=tuple(visits),
         waits=tuple(span for span in spans if span.start < end and span.end > start),
     )
+
+
+def _crew_visits(found: Planned, done: DaysDone, crew: str, day: date, now: datetime) -> Iterator[Visit]:
+    """Yield a crew's visits of a day; the house it is at already since when it came there."""
+    stands = done.day(crew, day)
+    at = at_house(found, done, crew, now) if day == to_wall(found.shop.zone, now).date() else None
+    for place, stretch in enumerate(stands):
+        visit, since = _visit(found, stretch, day, now), since_there(at, stands, place, now)
+        yield visit if since is None else replace(visit, start=to_wall(found.shop.zone, since))
 
 
 def _visit(found: Planned, stretch: Stretch, day: date, now: datetime) -> Visit:
