@@ -16,8 +16,7 @@ UNDER_WAY = 35
 def test_a_house_done_before_the_day_began_is_on_the_sheet(demo_file):
     office = Office.at(database=demo_file, pretend="2026-03-02 06:30")
     (before,) = office.evening_sheet("Cedar", MONDAY).houses
-    for line in before.lines:
-        office.tick(CEDAR_AT, [line.task])
+    office.tick(CEDAR_AT, [line.task for line in before.lines])
     (after,) = office.evening_sheet("Cedar", MONDAY).houses
     assert (after.job, {line.task for line in after.lines}) == (before.job, {line.task for line in before.lines})
     assert {line.state for line in after.lines} == {"done"}
@@ -29,8 +28,7 @@ def test_what_an_earlier_plan_had_for_another_crew_is_not_of_its_day(demo_file):
     (before,) = office.evening_sheet("Cedar", MONDAY).houses
     tasks = [line.task for line in before.lines]
     office.pin(CEDAR_AT, tasks, "Birch", MONDAY)
-    for number in tasks:
-        office.tick(CEDAR_AT, [number])
+    office.tick(CEDAR_AT, tasks)
     (cedar,) = office.evening_sheet("Cedar", MONDAY).houses
     assert [line.task for line in cedar.lines] == [UNDER_WAY]
     (birch,) = (house for house in office.evening_sheet("Birch", MONDAY).houses if house.job == CEDAR_AT)

@@ -29,8 +29,7 @@ def test_with_the_first_half_laid_it_waits_for_the_second(demo_file):
     """Found when the first half lies, it is of the second."""
     office = Office.at(database=demo_file, pretend="2026-03-02 06:30")
     first = [row.number for row in office.job(JOB).tasks if row.where == "living, window half"]
-    for number in first:
-        office.tick(JOB, [number], because="laid on Sunday")
+    office.tick(JOB, first, because="laid on Sunday")
     office.found(JOB, "living", "rot", area="12 ft2")
     rows = {(row.title.partition(" ")[0], row.where): row for row in office.job(JOB).tasks}
     waits = {link.before for link in _links(office) if link.after == rows["cut", "living"].number}
