@@ -35,6 +35,8 @@ def pytest_configure(config: pytest.Config) -> None:
     )
     settings.load_profile("any machine")
     os.environ.pop("PYTHONDONTWRITEBYTECODE", None)
+    # Several tests run at once: threads that each of them opens for matrices of forty rows only wait for each other.
+    os.environ.setdefault("OPENBLAS_NUM_THREADS", "1")
     config.addinivalue_line("markers", "contradictory(why): its facts contradict each other, its plans are not judged")
 
 

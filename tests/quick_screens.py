@@ -16,6 +16,7 @@ import pytest
 from textual import _wait
 from textual.app import App
 from textual.css.stylesheet import Stylesheet
+from textual.message_pump import MessagePump
 from textual.pilot import Pilot
 from textual.screen import Screen
 
@@ -32,8 +33,7 @@ def at_rest(app: App[Any]) -> bool:
 
 def _is_still(app: App[Any]) -> bool:
     return app._exit or (  # what ends reads its messages no more
-        not app._next_callbacks
-        and app._message_queue.empty()
+        _has_none_to_read(app)
         # What lies behind, also behind a dialog, lays itself out and paints when it is in front again.
         and _is_drawn(app.screen)
         and all(_has_read_its_messages(screen) for screen in app.screen_stack)
@@ -51,9 +51,12 @@ def _is_drawn(screen: Screen[Any]) -> bool:
 
 
 def _has_read_its_messages(screen: Screen[Any]) -> bool:
-    return not screen._callbacks and all(
-        one._message_queue.empty() and not one._next_callbacks for one in screen.walk_children(with_self=True)
-    )
+    return not screen._callbacks and all(_has_none_to_read(one) for one in screen.walk_children(with_self=True))
+
+
+def _has_none_to_read(pump: MessagePump) -> bool:
+    """One that was taken out of the queue while another was handled lies in a place of its own."""
+    return pump._message_queue.empty() and pump._pending_message is None and not pump._next_callbacks
 
 
 @contextmanager
