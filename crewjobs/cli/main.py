@@ -21,6 +21,8 @@ from crewjobs.domain.errors import Refused
 
 def run() -> None:
     """Run the command line of this process, or answer a shell that completes it."""
+    # The largest matrices here have some forty rows: threads for them cost more than they bring, and sums could differ by them.
+    os.environ.setdefault("OPENBLAS_NUM_THREADS", "1")
     if "_ARGCOMPLETE" in os.environ:
         from crewjobs.cli.completing import complete
 
