@@ -20,6 +20,7 @@ from crewjobs.engines.readiness.lots import carries, group_of, lots_here
 from crewjobs.services.asked.telling import tell_row
 from crewjobs.services.findings.house_told import others_of_its_house
 from crewjobs.services.findings.same_house import same_house
+from crewjobs.services.jobs.all_ticked import all_ticked_rows
 from crewjobs.services.jobs.called_off import off_rows
 from crewjobs.services.jobs.money import money_rows
 from crewjobs.services.jobs.walks import punch_rows, walk_rows
@@ -101,6 +102,7 @@ def _calls(record: JobRecord, shop: Shop, found: Planned | None, now: datetime) 
     yield from (row for row in (house, tell, left_out) if row is not None)
     yield from toilet_rows(record, found, now)
     yield from walk_rows(record, now)
+    yield from all_ticked_rows(record)
     yield from money_rows(record, now)
     yield from licensed_rows(record)
     yield from unmeasured_rows(record)
