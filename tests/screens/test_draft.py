@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import time
 from collections.abc import Callable
+from dataclasses import replace
 from datetime import date
 from pathlib import Path
 
@@ -864,3 +865,19 @@ async def test_a_tap_on_the_words_before_a_field_goes_to_it(office: FakeOffice, 
                 tapped.add(type(field).__name__)
             await press(pilot, "pagedown")
         assert {"LineAnswer", "PickAnswer", "FindAnswer", "TicksAnswer"} <= tapped
+
+
+@pytest.mark.parametrize("come", [False, True])
+async def test_a_floor_that_has_come_is_not_asked_for_again(office: FakeOffice, make_app: MakeApp, come: bool) -> None:
+    """Once all of every material was recorded, the question what is next leaves it out."""
+    office.material_rows = tuple(
+        replace(row, cartons_come=row.cartons_ordered if come else 0.0) for row in office.material_rows
+    )
+    app = make_app(office)
+    async with app.run_test(size=(80, 24)) as pilot:
+        await settled(pilot)
+        ask_next(front(app), 101)
+        await settled(pilot)
+        assert isinstance(app.screen, Choose)
+        said = [words for _, words in app.screen._options]
+        assert any("in the house already" in words for words in said) is not come

@@ -172,6 +172,8 @@ async def _asking_on(screen: CrewScreen, number: int, title: str) -> None:
     missing = (await outcome_of(lambda: office.missing_cards(number))).value or ()
     short = (await outcome_of(lambda: office.people_short(number))).value or 0
     no_toilet = (await outcome_of(lambda: office.toilet_to_agree(number))).value
+    page = (await outcome_of(lambda: office.job(number))).value
+    to_come = page is None or any(row.cartons_come < max(row.cartons_ordered, 1) for row in page.materials)
 
     def chosen(name: object) -> None:
         if name == "print":
@@ -205,7 +207,7 @@ async def _asking_on(screen: CrewScreen, number: int, title: str) -> None:
         ),
         *([("toilet", _NO_TOILET)] if no_toilet else []),
         ("print", "Plan it, and print the day plan of its first day"),
-        ("arrived", "Its floor is in the house already: record it"),
+        *([("arrived", "Its floor is in the house already: record it")] if to_come else []),
         ("ready", "Somebody was asked whether the house is ready: record it"),
         ("look", "Look at the job"),
     ]
