@@ -88,7 +88,7 @@ class GoodsLine:
 def early_due(ordered: date | None, due: datetime | None, zone: str) -> str:
     """Return what is wrong if something is due before it was ordered, by the calendar of a zone; empty if nothing."""
     if ordered and due and to_wall(zone, due).date() < ordered:
-        return f"due before it was ordered on {ordered}."
+        return f"due before it was ordered on {ordered}: put right the day it was ordered or the day it comes."
     return ""
 
 

@@ -24,6 +24,25 @@ def read_latest(connection: Connection) -> WeekPlan | None:
     return _read(connection, newest)
 
 
+def left_out_since(connection: Connection) -> dict[int, datetime]:
+    """Return for each job left out of the plan in force the instant from which on every plan left it out.
+
+    Plans that were proposed only or taken back count for nothing.
+    """
+    plan, left = records.plan, records.plan_left_out
+    stands = (plan.c.withdrawn == false(), plan.c.proposed == false())
+    newest = connection.execute(select(func.max(plan.c.number)).where(*stands)).scalar()
+    since: dict[int, datetime] = {}
+    for job in connection.execute(select(left.c.job).where(left.c.plan == newest).distinct()).scalars():
+        without = select(left.c.plan).where(left.c.job == job)
+        last = select(func.max(plan.c.number)).where(*stands, plan.c.number.not_in(without)).scalar_subquery()
+        first = select(func.min(plan.c.made_at)).where(*stands, plan.c.number > func.coalesce(last, 0))
+        made = connection.execute(first).scalar()
+        if made is not None:
+            since[job] = made
+    return since
+
+
 def proposed_number(connection: Connection) -> int:
     """Return the number of the proposal `read_proposal` returns, 0 where there is none."""
     plan = records.plan

@@ -313,6 +313,11 @@ class UnitOfWork:
         return plans.read_latest(self._connection)
 
     @_read
+    def left_out_since(self) -> dict[int, datetime]:
+        """Return for each job left out of the plan in force the instant from which on every plan left it out."""
+        return plans.left_out_since(self._connection)
+
+    @_read
     def proposal(self) -> WeekPlan | None:
         """Return the newest proposal that is newer than the plan in force, None if there is none."""
         return plans.read_proposal(self._connection)

@@ -64,14 +64,14 @@ def waiting(uow: UnitOfWork, now: datetime, of: int | None = None) -> tuple[Wait
         others = [other for other in live if other.job.number in numbers]
         rows += [_with_phone(row, record) for row in unsettled_rows(record, others, now)]
     if records:
-        shop, found = uow.shop(), planned(uow, records)
+        shop, found, since = uow.shop(), planned(uow, records), uow.left_out_since()
         rows += [
             _with_phone(row, record)
             for record in records
             for house in (_of_its_house(uow, record, records),)
             for row in (
                 *waits_of(record, now, shop.units, found),
-                *_calls(record, shop, found, now),
+                *_calls(record, shop, found, now, since.get(record.job.number)),
                 *found_rows(record, now, house, of),
                 *other_rows(record, now, house, of),
             )
@@ -94,11 +94,13 @@ def _with_phone(row: WaitRow, record: JobRecord) -> WaitRow:
     return replace(row, phone=customer.phone) if called and customer.phone else row
 
 
-def _calls(record: JobRecord, shop: Shop, found: Planned | None, now: datetime) -> Iterator[WaitRow]:
+def _calls(
+    record: JobRecord, shop: Shop, found: Planned | None, now: datetime, since: datetime | None
+) -> Iterator[WaitRow]:
     """Yield what one call settles: a house to be asked, others to be chased, a customer to be told."""
     house = house_row(record, shop, found, now)
     tell = tell_row(found, record, now) if found else None
-    left_out = _left_out_row(found, record) if found else None
+    left_out = _left_out_row(found, record, since) if found else None
     yield from (row for row in (house, tell, left_out) if row is not None)
     yield from toilet_rows(record, found, now)
     yield from walk_rows(record, now)
@@ -108,8 +110,8 @@ def _calls(record: JobRecord, shop: Shop, found: Planned | None, now: datetime) 
     yield from unmeasured_rows(record)
 
 
-def _left_out_row(found: Planned, record: JobRecord) -> WaitRow | None:
-    """Return the row of a job some or all of whose open work has no place in the plan in force, None where all has."""
+def _left_out_row(found: Planned, record: JobRecord, since: datetime | None) -> WaitRow | None:
+    """Return the row of a job some or all of whose open work has no place in the plan in force, None where all has; `since` plans leave it out."""
     job = record.job
     mine = [left for left in found.plan.left_out if left.job == job.number]
     whys = tuple(dict.fromkeys(left.why for left in mine))
@@ -122,7 +124,7 @@ def _left_out_row(found: Planned, record: JobRecord) -> WaitRow | None:
         title=job.title,
         what=upper("; ".join(whys)),
         state=WaitState.NOT_PLANNED,
-        since=to_wall(job.site.zone, found.plan.made_at),
+        since=to_wall(job.site.zone, since or found.plan.made_at),
         ready_at=None,
         minutes_left=None,
         done=None,
