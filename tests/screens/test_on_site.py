@@ -21,7 +21,7 @@ from crewjobs.screens.evening import EveningDialog
 from crewjobs.screens.outcome import Outcome
 from crewjobs.screens.widgets.field import Field
 from crewjobs.screens.widgets.page_title import PageTitle
-from crewjobs.screens.widgets.refusal import Hint
+from crewjobs.screens.widgets.refusal import NO_REASON, Hint
 from crewjobs.screens.widgets.sheet import Sheet
 from crewjobs.screens.widgets.site_day import EVENING, draw_day, next_task, none_left
 from crewjobs.screens.words import day as day_words
@@ -66,6 +66,12 @@ async def test_refused_tick_is_recorded_with_a_reason(office: FakeOffice, make_a
         front(app).sheet.select(("task", 101, 6))
         await press(pilot, "enter")
         assert "On hold until Mon 2 Mar 15:00" in refused(app)
+        line, calls = front(app).refusal.query_one(Field), list(office.calls)
+        await press(pilot, "enter")
+        assert NO_REASON in str(line.query_one(".note", Static).render())
+        assert office.calls == calls
+        await press(pilot, "a", "backspace")
+        assert not line.query_one(".note").display
         await press(pilot, *"dry early", "enter")
         assert office.calls[-1] == ("tick", 101, (6,), "", "dry early")
         assert refused(app) == ""

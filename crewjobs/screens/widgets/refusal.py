@@ -20,6 +20,7 @@ if TYPE_CHECKING:
 
 Again = Callable[[str], None]
 """Repeats the refused action with a reason."""
+NO_REASON: Final = "Without a reason nothing is recorded: write it here. Esc leaves all as it is."
 _ROOM: Final = 7
 """So many lines of it are in sight, its heading among them (`crewjobs.tcss`)."""
 
@@ -109,6 +110,7 @@ class Refusal(Vertical):
         self._tell()
         self._again = None
         self.query_one(Input).value = ""
+        self.query_one(Field).note("")
         self.screen.focus_next("Sheet")
 
     def _tell(self) -> None:
@@ -121,8 +123,16 @@ class Refusal(Vertical):
         event.stop()
         self.record()
 
+    def on_input_changed(self, event: Input.Changed) -> None:
+        """What was said of an empty reason goes once one is written."""
+        if event.value.strip():
+            self.query_one(Field).note("")
+
     def record(self) -> None:
-        """Repeat what was refused with the reason that is written; an empty one is no reason."""
+        """Repeat what was refused with the reason that is written; an empty one is no reason, which is said at its line."""
         reason = self.query_one(Input).value.strip()
-        if self._again is not None and reason:
+        if self._again is None:
+            return
+        self.query_one(Field).note("" if reason else NO_REASON)
+        if reason:
             self._again(reason)
