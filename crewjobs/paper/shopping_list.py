@@ -12,6 +12,8 @@ from crewjobs.paper.document import Block, Document, Entry, Say, entries, sectio
 from crewjobs.paper.model import PaperSize, Sheet
 
 NOTHING: Final = "Nothing is to be bought for these jobs, by what is recorded."
+NO_JOB: Final = "No job is on this list: by the plan, none of these is worked then or by that crew."
+NO_BOOKED: Final = "No job is on this list: none is booked."
 SHORT: Final = "Ordered, and less than by area"
 NO_SUPPLIER: Final = "No supplier named"
 DELIVERY: Final = (
@@ -94,6 +96,8 @@ class ShoppingList:
     short: tuple[ShortByArea, ...] = ()
     """Floors that are not laid out yet, ordered for less than area and the usual waste."""
     notes: tuple[str, ...] = ()
+    without: str = ""
+    """Why no job is on it; empty where one is."""
 
 
 def shopping_document(page: ShoppingList) -> Document:
@@ -115,7 +119,7 @@ def _blocks(page: ShoppingList) -> Iterator[Block]:
     for note in page.notes:
         yield Say(text=note)
     if not (page.buy or page.short or page.stock or page.supplies):
-        yield Say(text=NOTHING, strong=True)
+        yield Say(text=page.without or NOTHING, strong=True)
     for supplier in dict.fromkeys(one.supplier for one in page.buy):
         lines = [one for one in page.buy if one.supplier == supplier]
         yield from section(f"To order: {supplier or NO_SUPPLIER}", entries(*(_buy(one, today) for one in lines)))

@@ -25,7 +25,7 @@ from crewjobs.engines.readiness.clocks import material_clock
 from crewjobs.engines.readiness.goods import goods_clock, serves, waits_for_deposit
 from crewjobs.engines.readiness.holds import is_carry_in
 from crewjobs.engines.readiness.house import work_begun
-from crewjobs.paper.shopping_list import OnItsWay, ShoppingList, ShortByArea, SupplyNeed, ToBuy
+from crewjobs.paper.shopping_list import NO_BOOKED, NO_JOB, OnItsWay, ShoppingList, ShortByArea, SupplyNeed, ToBuy
 from crewjobs.services.jobs.known import PLYWOOD_IN
 from crewjobs.services.laying.layout_rows import SupplyRow
 from crewjobs.services.laying.needed import Needed, needed
@@ -91,6 +91,7 @@ def shopping_list(uow: UnitOfWork, now: datetime, asked: Asked, *, paper: str = 
         on_its_way=tuple(way),
         short=tuple(short),
         notes=tuple(_notes(records, begun)),
+        without="" if records else NO_JOB if asked.week or asked.crew else NO_BOOKED,
     )
 
 

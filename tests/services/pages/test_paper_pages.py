@@ -20,6 +20,7 @@ from crewjobs.paper.document_html import document_html
 from crewjobs.paper.document_pdf import document_pdf
 from crewjobs.paper.document_text import document_text
 from crewjobs.paper.notice import NO_DAYS
+from crewjobs.paper.shopping_list import NO_JOB, NOTHING
 from crewjobs.services.asked.house_ready import Answers
 from crewjobs.services.calendars.calendar_waits import ready_instants
 from crewjobs.services.clock import DEMO_NOW, FixedClock
@@ -475,9 +476,17 @@ def test_strips_are_looked_at_one_by_one(demo: Office) -> None:
     assert [(one.what, one.why) for one in stock] == [("threshold", "for den / outside")]
 
 
+@pytest.mark.parametrize("asked", [{"jobs": [1], "crew": "Hazel"}, {"week": date(2027, 1, 1)}])
+def test_a_list_of_no_job_says_so(demo: Office, asked: dict[str, object]) -> None:
+    """That nothing is to be bought would be said of houses that need things, and are worked by others or later."""
+    text = " ".join(document_text(document_of(demo.shopping_list(**asked))).split())
+    assert NO_JOB in text
+    assert NOTHING not in text
+
+
 def test_an_empty_list_says_so_once(demo: Office) -> None:
     """Nothing to buy is one sentence, whether work is left or not."""
-    page = demo.shopping_list(crew="Hazel", week=date(2026, 3, 16))
+    page = replace(demo.shopping_list([15]), supplies=(), stock=())
     assert not page.buy
     text = document_text(document_of(page))
     assert text.count("Nothing is to be bought") == 1
