@@ -27,7 +27,7 @@ from crewjobs.services.forms.checking import Checked, check_shop
 from crewjobs.services.forms.draft import Draft, Said, draft_of
 from crewjobs.services.forms.fields import SHOP_PAGES, Entry
 from crewjobs.services.forms.texts import Kind
-from tests.screens.conftest import front, press, said, settled
+from tests.screens.conftest import front, press, refused, said, settled
 from tests.screens.fake_office import FakeOffice
 from tests.screens.test_bursts import strike
 
@@ -881,3 +881,16 @@ async def test_a_floor_that_has_come_is_not_asked_for_again(office: FakeOffice, 
         assert isinstance(app.screen, Choose)
         said = [words for _, words in app.screen._options]
         assert any("in the house already" in words for words in said) is not come
+
+
+async def test_no_day_for_want_of_people_says_where_they_are_entered(office: FakeOffice, make_app: MakeApp) -> None:
+    """Planned all the same, the job has no day: the panel leads to the crews, and to the piece that may stay."""
+    office.short, office.empty = 4, True
+    app = make_app(office)
+    async with app.run_test(size=(80, 24)) as pilot:
+        await settled(pilot)
+        ask_next(front(app), 101)
+        await settled(pilot)
+        await press(pilot, "down", "enter")
+        assert "People more are entered in the palette (^p), Shop and crews" in refused(app)
+        assert "piano stays" in refused(app)

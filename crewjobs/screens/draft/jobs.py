@@ -10,7 +10,7 @@ from typing import TYPE_CHECKING, Final
 from crewjobs.screens.choose import Choose
 from crewjobs.screens.draft.form import DraftForm
 from crewjobs.screens.outcome import Outcome, outcome_of, work
-from crewjobs.services.forms.cards import WHERE
+from crewjobs.services.forms.cards import PEOPLE, WHERE
 from crewjobs.services.forms.kept import KeptForm, take_up
 from crewjobs.services.rows import Done
 
@@ -20,6 +20,7 @@ if TYPE_CHECKING:
     from crewjobs.services.forms.draft import Draft
     from crewjobs.services.forms.fields import Entry
 
+_FEW: Final = f"People more are entered in {PEOPLE}; a piece that stays in its room is written so, as in 'piano stays': e on the job."
 _NO_TOILET: Final = (
     "The only toilet is out over night, and somebody lives there: write what they use then (House, More, Toilet out)"
 )
@@ -247,7 +248,11 @@ async def _plan_and_print(screen: CrewScreen, number: int) -> None:
     if not days.value:
         why = tuple(one for one in planned.value.then if one.startswith(f"Job {number}:"))
         missing = (await outcome_of(lambda: office.missing_cards(number))).value
-        where = (f"Who holds a card is entered in {WHERE}.",) if missing else ()
+        short = (await outcome_of(lambda: office.people_short(number))).value
+        where = (
+            *((f"Who holds a card is entered in {WHERE}.",) if missing else ()),
+            *((_FEW,) if short else ()),
+        )
         # All of the why is in sight: a line below would cut it.
         screen.refusal.say((*(why or planned.value.then), *where), title="No day yet, so no day plan")
         return

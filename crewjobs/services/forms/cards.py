@@ -12,7 +12,8 @@ if TYPE_CHECKING:
 
 LEAD_CARD: Final = "lead-safe renovator"
 """The card of a certified renovator (40 CFR 745), as the catalogue calls it."""
-WHERE: Final = "the palette (^p), Shop and crews, page Crew, field People, in brackets behind the name"
+PEOPLE: Final = "the palette (^p), Shop and crews, page Crew, field People"
+WHERE: Final = f"{PEOPLE}, in brackets behind the name"
 """Where it is said who holds a card."""
 
 
