@@ -42,7 +42,7 @@ def arguments(command: ArgumentParser) -> None:
 
 
 def run(args: Namespace) -> int:
-    """Tick all of them or none."""
+    """Tick all that are named or none; of a whole phase what is ticked only with words stays open, which is said."""
     if bool(args.tasks) == bool(args.phase):
         raise Refused("say what to tick: task numbers, or --phase with --where.")
     try:

@@ -5,7 +5,7 @@ Every call blocks and is called in a thread. Every call may raise `crewjobs.doma
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping, Sequence
+from collections.abc import Callable, Collection, Mapping, Sequence
 from datetime import date, datetime
 from pathlib import Path
 from typing import TYPE_CHECKING, Protocol
@@ -134,7 +134,9 @@ class OfficeFace(Protocol):
 
     def how_far(self, job: int, task: int, text: str, *, crew: str = "", at: str = "", because: str = "") -> Done: ...
 
-    def tick_phase(self, job: int, phase: str, where: str, *, at: str = "", because: str = "") -> Done: ...
+    def tick_phase(
+        self, job: int, phase: str, where: str, *, only: Collection[int] = (), at: str = "", because: str = ""
+    ) -> Done: ...
 
     def is_planned(self) -> bool: ...
 

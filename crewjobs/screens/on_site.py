@@ -267,7 +267,7 @@ class OnSiteScreen(CrewScreen):
 
     def _tick_all(self, job: int, phase: str, where: str, tasks: list[int], at: str, because: str = "") -> None:
         self.act(
-            lambda office: office.tick(job, tasks, at=at, because=because),
+            lambda office: office.tick_phase(job, phase, where, only=tasks, at=at, because=because),
             lambda reason: self._tick_all(job, phase, where, tasks, at, reason),
             ("phase", job, phase, where),
         )

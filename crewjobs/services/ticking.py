@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Collection, Iterator, Sequence
 from dataclasses import replace
 from datetime import datetime, timedelta
 from typing import TYPE_CHECKING, Final
@@ -23,7 +23,7 @@ from crewjobs.services.clock import read_moment
 from crewjobs.services.evenings.far_words import far_words
 from crewjobs.services.jobs.all_ticked import ALL_TICKED, is_all_ticked, to_end
 from crewjobs.services.jobs.known import PROTECTION_UP
-from crewjobs.services.jobs.written import WANTED, not_written, written_then
+from crewjobs.services.jobs.written import WANTED, by_itself, not_written, written_then
 from crewjobs.services.readings.reading_notes import left_out_notes
 from crewjobs.services.rows import Done
 from crewjobs.services.waiting.card_waits import without_card
@@ -57,6 +57,8 @@ def tick(
     reason = read_line(because, "the reason")
     before = uow.job(job)
     moment = moment_of(before, at, now)
+    if len(set(tasks)) > 1 and (alone := next(filter(None, map(by_itself, map(before.task, tasks))), "")):
+        raise Refused(f"{alone}: leave it out here. Nothing is ticked.")
     after = before
     for number in in_working_order(before, tasks):
         after = ticked(after, after.task(number), moment, reason)
@@ -100,10 +102,13 @@ def tick_phase(
     phase: str,
     where: str,
     *,
+    only: Collection[int] = (),
     at: str = "",
     because: str = "",
 ) -> Done:
-    """Record that every open task of a phase in one place (a room, section, the house) is done.
+    """Record that every open task of a phase in one place (a room, section, the house) is done, or those that are named by `only`.
+
+    Of several, one that is ticked only with words stays open, which is said: it has its own, and is ticked by itself.
 
     Raises:
         Refused: as `tick`, or nothing of that phase is open there.
@@ -113,15 +118,19 @@ def tick_phase(
         raise Refused(f"{quoted(phase)} is no phase: it is one of {', '.join(known.value for known in Phase)}.")
     asked = [task for task in record.tasks if task.open and task.phase.value == wanted]
     # Rooms may differ in capitals alone: the very name goes first.
-    numbers = [task.number for task in asked if task.where == where] or [
-        task.number for task in asked if task.where.casefold() == place
-    ]
+    numbers = (
+        list(only)
+        or [task.number for task in asked if task.where == where]
+        or [task.number for task in asked if task.where.casefold() == place]
+    )
     if not numbers:
         raise Refused(
             f"job {job} has no open task of phase {quoted(wanted)} in {quoted(where)}: "
             f"`crewjobs job {job}` lists its tasks."
         )
-    return tick(uow, now, job, numbers, at=at, because=because)
+    alone = {number: said for number in numbers if (said := by_itself(record.task(number)))} if numbers[1:] else {}
+    done = tick(uow, now, job, [number for number in numbers if number not in alone] or numbers, at=at, because=because)
+    return replace(done, then=(*(f"{said}: it stays open." for said in alone.values()), *done.then))
 
 
 def start(uow: UnitOfWork, now: datetime, job: int, task: int, *, crew: str = "", at: str = "") -> Done:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import threading
 import tomllib
-from collections.abc import Callable, Mapping, Sequence
+from collections.abc import Callable, Collection, Mapping, Sequence
 from dataclasses import fields, replace
 from datetime import date, datetime, timedelta
 from pathlib import Path
@@ -441,7 +441,11 @@ class FakeOffice:
         )
         return done
 
-    def tick_phase(self, job: int, phase: str, where: str, *, at: str = "", because: str = "") -> Done:
+    def tick_phase(
+        self, job: int, phase: str, where: str, *, only: Collection[int] = (), at: str = "", because: str = ""
+    ) -> Done:
+        if only:
+            return self.tick(job, tuple(only), at=at, because=because)
         self.calls.append(("tick_phase", job, phase, where, at, because))
         numbers = [one.number for one in self.task_rows if (one.phase, one.where, one.state) == (phase, where, "to do")]
         return self.tick(job, numbers, at=at, because=because)

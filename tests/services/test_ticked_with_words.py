@@ -112,3 +112,24 @@ def test_gas_is_reconnected_by_somebody_who_is_named(shop: Shop) -> None:
         shop.office.tick(4, [back])
     shop.office.tick(4, [back], because="Ada Lund, licensed plumber, 14:30: leak-checked")
     assert any("Ada Lund" in line for line in shop.office.job(4).written)
+
+
+def test_another_tasks_reason_is_none_of_its_words(answered: tuple[Shop, int]) -> None:
+    """Ticked with others, nothing is ticked; with its whole phase it stays open, which is said, and the others are done."""
+    shop, answer = answered
+    shop.office.untick(5, sampling := shop.number_of("sampling", job=5))
+    reason, both = "the neighbor let us in", (sampling, answer)
+    task = shop.record(5).task(answer)
+    with pytest.raises(Refused, match=f"^Task {answer} .* is ticked by itself, with laboratory, .*Nothing is ticked"):
+        shop.office.tick(5, both, because=reason)
+    assert all(shop.record(5).task(number).open for number in both)
+    for only in ((), both):
+        done = shop.office.tick_phase(5, task.phase, task.where, only=only, because=reason)
+        assert any(said.startswith(f"Task {answer} ") and said.endswith("it stays open.") for said in done.then)
+        assert [number for number in both if shop.record(5).task(number).open] == [answer]
+        shop.office.undo()
+    shop.office.tick_phase(5, task.phase, task.where, only=[sampling], because=reason)
+    with pytest.raises(NotWritten):
+        shop.office.tick_phase(5, task.phase, task.where, only=[answer])
+    shop.office.tick_phase(5, task.phase, task.where, only=[answer], because=ANSWER)
+    assert not shop.record(5).task(answer).open

@@ -50,6 +50,15 @@ def not_written(record: JobRecord, task: Task, because: str) -> NotWritten | Non
     )
 
 
+def by_itself(task: Task) -> str:
+    """Return that a task is ticked by itself, where it is ticked only with words; empty for any other.
+
+    A reason given to several tasks at once, such as that the house was open all the same, is none of its words.
+    """
+    wanted = WANTED.get(task.key.template)
+    return f"{upper(task_words(task))} is ticked by itself, with {wanted.what} written down" if wanted else ""
+
+
 def written_with(record: JobRecord, task: Task) -> str:
     """Return what was written with the tick of a task that is ticked only so; empty where nothing was, or of another."""
     if task.key.template not in WANTED or task.done_at is None:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Collection, Mapping, Sequence
 from dataclasses import replace
 from datetime import date
 from pathlib import Path
@@ -40,12 +40,14 @@ class Recording(OfficeBase):
             return unticking.untick(uow, self._clock.now(), job, task)
 
     @followed
-    def tick_phase(self, job: int, phase: str, where: str, *, at: str = "", because: str = "") -> Done:
-        """Record that a whole phase in one place is done."""
+    def tick_phase(
+        self, job: int, phase: str, where: str, *, only: Collection[int] = (), at: str = "", because: str = ""
+    ) -> Done:
+        """Record that a whole phase in one place is done, or of it the tasks `only` names."""
         from crewjobs.services import ticking
 
         with self._writing() as uow:
-            return ticking.tick_phase(uow, self._clock.now(), job, phase, where, at=at, because=because)
+            return ticking.tick_phase(uow, self._clock.now(), job, phase, where, only=only, at=at, because=because)
 
     @followed
     def start(self, job: int, task: int, *, crew: str = "", at: str = "") -> Done:

@@ -74,7 +74,8 @@ def make_house(shop: Shop) -> None:
     shop.ready()
     open_house = ("walk-through-before", "protect-house", "sampling", "laboratory-answer")
     numbers = [task.number for task in shop.record().tasks if task.key.template in open_house]
-    office.tick(4, numbers, because="seen")
+    for number in numbers:  # the laboratory's answer is ticked by itself
+        office.tick(4, [number], because="seen")
     shop.clock.set("2026-03-02", "11:30")
 
 
