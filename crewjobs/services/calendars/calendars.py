@@ -228,7 +228,8 @@ def _name_of(names: Sequence[str], crew: str, shop: Shop) -> str:
     try:
         return find_person(shop, crew).name
     except Refused:
-        raise Refused(no_crew(crew, shop)) from None
+        others = f"{no_crew(crew, shop).removesuffix('.')}; one of its people by the whole name has a calendar, too."
+        raise Refused(others) from None
 
 
 def _of(one: _Chosen, known: Mapping[bool, Sequence[Named]]) -> list[Named]:
