@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import unicodedata
 from collections.abc import Sequence
 from datetime import date, datetime
 from shlex import quote
@@ -26,6 +27,11 @@ def undone_words(what: str) -> str:
 def act_words(what: str) -> str:
     """Return what a sentence of the log is about, be it done, taken back or put back."""
     return what.removeprefix(TAKEN_BACK).removeprefix(PUT_BACK)
+
+
+def alike(text: str) -> str:
+    """Return by what a name or an address is known again, whatever its case and blanks."""
+    return " ".join(unicodedata.normalize("NFKC", text).casefold().split())
 
 
 def day_words(day: date, near: date | None = None) -> str:

@@ -491,6 +491,7 @@ class CrewApp(App[None]):
             if self.front is not None:
                 busy = self.planning is not None
                 self.front.status.say("Something is at work; Esc stops it." if busy else OPENING)
+                self.in_turn.too_early()
             return None
         self._stop.clear()
         self._leave_off.set()

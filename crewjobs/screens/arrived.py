@@ -3,12 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
-from typing import TYPE_CHECKING, Final
+from typing import TYPE_CHECKING
 
 from textual.widgets import Input, Static
 
 from crewjobs.screens.ask_text import WHEN
-from crewjobs.screens.kept_dialog import KeptDialog, taken_up_words
+from crewjobs.screens.kept_lines import KeptLines
 from crewjobs.screens.outcome import Outcome
 from crewjobs.screens.widgets.field import Field, count_in
 from crewjobs.screens.widgets.yes_no import YesNo
@@ -19,9 +19,6 @@ if TYPE_CHECKING:
     from textual.widget import Widget
 
     from crewjobs.screens.base import CrewScreen
-
-
-_IN_ROOMS: Final = "in-rooms"
 
 
 def ask_arrived(screen: CrewScreen, number: int, material: str = "", kept: KeptForm | None = None) -> None:
@@ -67,13 +64,14 @@ def ask_arrived(screen: CrewScreen, number: int, material: str = "", kept: KeptF
     screen.ask_to_open(lambda office: office.job(number), read)
 
 
-class ArrivedDialog(KeptDialog[Done]):
+class ArrivedDialog(KeptLines[Done]):
     """Closes with what was recorded."""
+
+    FORM = "arrived"
 
     def __init__(self, job: int, material: MaterialRow, kept: KeptForm | None = None) -> None:
         """Take what has come of which job, and what was typed already when a link dropped."""
-        super().__init__()
-        self._taken = kept
+        super().__init__({"job": str(job), "material": material.name}, kept)
         self._job = job
         self._material = material
 
@@ -93,44 +91,12 @@ class ArrivedDialog(KeptDialog[Done]):
             yield Field("lot", "Lot", "", "as printed on the carton or roll")
         yield Field("at", "When", "", WHEN)
         if row.in_lots:
-            yield YesNo("They lie in the conditioned rooms already", id=_IN_ROOMS)
+            yield YesNo("They lie in the conditioned rooms already", id="in-rooms")
             yield Static("The acclimation clock starts when they are in the rooms.", markup=False, classes="hint")
         yield Field("back", "The rest is promised for", "", "wed 10:00, 2026-03-18; none: nobody can say")
         why = "of the new day, or in although the house is not ready" if row.in_lots else "of the new day"
         yield Field("because", "Because", "", why)
         yield Static("Nothing came? Empty the count and give the new day.", markup=False, classes="hint")
-
-    def on_mount(self) -> None:
-        """What was typed before stands in its lines."""
-        if self._taken is not None:
-            for field in self.query(Field):
-                field.query_one(Input).value = self._taken.texts.get(field.key, field.value)
-            for box in self.query(YesNo):
-                box.value = bool(self._taken.texts.get(_IN_ROOMS))
-            self.say_above(taken_up_words(self._taken))
-        for box in self.query(YesNo):
-            self.watch(box, "value", self.keep_soon, init=False)
-
-    def on_input_changed(self, _event: Input.Changed) -> None:
-        """Keep it a moment later."""
-        self.keep_soon()
-
-    def typed(self) -> bool:
-        """Whether a line or the box is other than at the beginning."""
-        return super().typed() or any(box.value for box in self.query(YesNo))
-
-    def kept(self) -> KeptForm | None:
-        """What is typed, by line."""
-        if not self.typed():
-            return None
-        texts = {field.key: field.value for field in self.query(Field)}
-        texts[_IN_ROOMS] = "yes" if any(box.value for box in self.query(YesNo)) else ""
-        return KeptForm(
-            form="arrived",
-            title=self.title_text(),
-            about={"job": str(self._job), "material": self._material.name},
-            texts=texts,
-        )
 
     def pressed(self, _name: str) -> None:
         """Record it."""

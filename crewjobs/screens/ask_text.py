@@ -5,17 +5,17 @@ from __future__ import annotations
 from collections.abc import Callable, Iterable, Mapping
 from typing import TYPE_CHECKING
 
-from textual.widgets import Static
+from textual.widgets import Input, Static
 
 from crewjobs.screens.dialog import Dialog
 from crewjobs.screens.kept_lines import KeptLines
 from crewjobs.screens.outcome import Outcome, outcome_of, work
 from crewjobs.screens.widgets.field import Field
+from crewjobs.screens.widgets.refusal import NO_REASON
 from crewjobs.services.rows import Done
 
 if TYPE_CHECKING:
     from textual.widget import Widget
-    from textual.widgets import Input
 
     from crewjobs.screens.base import CrewScreen
     from crewjobs.screens.face import OfficeFace
@@ -69,10 +69,10 @@ class AskWhen(Dialog[str]):
             self.dismiss(outcome.value)
 
 
-class HowFarDialog(KeptLines[Outcome[Done]]):
+class HowFarDialog(KeptLines[Done]):
     """How far one task is. Refused, it says so below the field and keeps what was typed.
 
-    On hold it closes with that outcome: the reason is asked for on the screen, and what was typed is repeated with it.
+    On hold it asks for the reason in a line of its own, and is recorded with it: both are kept where the terminal goes.
     """
 
     FORM = "how far"
@@ -80,7 +80,7 @@ class HowFarDialog(KeptLines[Outcome[Done]]):
     def __init__(
         self,
         row: SiteTask | TaskRow,
-        record: Callable[[OfficeFace, str], Done],
+        record: Callable[[OfficeFace, str, str], Done],
         about: Mapping[str, str],
         kept: KeptForm | None = None,
     ) -> None:
@@ -88,16 +88,18 @@ class HowFarDialog(KeptLines[Outcome[Done]]):
         super().__init__(about, kept)
         self._of = row
         self._record = record
-        self.text = ""
 
     def title_text(self) -> str:
         """Of which task."""
         return f"How far is task {self._of.number}?"
 
     def body(self) -> Iterable[Widget]:
-        """What the task is, for the dialog may cover it, and one field."""
+        """What the task is, for the dialog may cover it, how far, and the reason once it is asked for."""
         yield Static(named(self._of), markup=False, classes="hint")
         yield Field("text", "How far", "", FAR)
+        because = Field("because", "Because", "", "why it was done all the same")
+        because.display = self._taken is not None and bool(self._taken.texts.get("because"))
+        yield because
 
     def buttons(self) -> Iterable[tuple[str, str]]:
         """Record it, or not."""
@@ -109,26 +111,31 @@ class HowFarDialog(KeptLines[Outcome[Done]]):
 
     def pressed(self, _name: str) -> None:
         """Record what is typed; nothing typed is nothing said."""
-        self.text = text = self.query_one(Field).value
+        text = self.query_one("#field-text", Field).value
+        because = self.query_one("#field-because", Field)
         if not text:
             self.say_no(f"text: write how far it is, such as {FAR}.")
             return
+        if because.display and not because.value:
+            self.say_no(f"because: {NO_REASON}")
+            return
+        reason = because.value if because.display else ""
 
         def recorded(office: OfficeFace) -> Done:
-            return self._record(office, text)
+            return self._record(office, text, reason)
 
         self.save(recorded)
 
-    def done(self, done: Done) -> None:
-        """Recorded."""
-        self.dismiss(Outcome(value=done))
-
     def refused(self, outcome: Outcome[Done]) -> None:
-        """Say it below the field; a reason, where one passes it, is asked for on the screen."""
-        if outcome.on_hold:
-            self.dismiss(outcome)
-        else:
+        """Say it below the field; where a reason passes it, ask for that right below what is said."""
+        if not outcome.on_hold:
             self.say_no(*(f"text: {sentence}" for sentence in outcome.sentences))
+            return
+        because = self.query_one("#field-because", Field)
+        because.display = True
+        self.set_focus(because.query_one(Input))
+        self.say_above(*outcome.sentences)
+        self.call_after_refresh(because.scroll_visible, animate=False)
 
 
 def named(row: SiteTask | TaskRow) -> str:
@@ -139,23 +146,18 @@ def named(row: SiteTask | TaskRow) -> str:
 
 
 def ask_how_far(screen: CrewScreen, job: int, row: SiteTask | TaskRow, at: str, kept: KeptForm | None = None) -> None:
-    """Ask how far a task is, and record it, or with what was `kept` of it; held, it asks for the reason."""
+    """Ask how far a task is, and record it, or with what was `kept` of it."""
     task = row.number
 
-    def record(text: str, because: str) -> None:
-        screen.act(
-            lambda office: office.how_far(job, task, text, at=at, because=because),
-            lambda reason: record(text, reason),
-            ("how far", job, task),
-        )
+    def record(office: OfficeFace, text: str, because: str) -> Done:
+        return office.how_far(job, task, text, at=at, because=because)
 
-    def told(outcome: Outcome[Done] | None) -> None:
-        if outcome is not None:
-            screen.told(outcome, lambda reason: record(dialog.text, reason))
+    def told(done: Done | None) -> None:
+        if done is not None:
+            screen.told(Outcome(value=done))
 
     about = {"job": str(job), "task": str(task), "at": at}
-    dialog = HowFarDialog(row, lambda office, text: office.how_far(job, task, text, at=at), about, kept)
-    screen.app.push_screen(dialog, told)
+    screen.app.push_screen(HowFarDialog(row, record, about, kept), told)
 
 
 def ask_how_far_again(screen: CrewScreen, job: int, kept: KeptForm) -> None:

@@ -39,6 +39,7 @@ OPENING = "Still opening the records; try again in a moment."
 _AGAIN = "again in a moment."
 """How it ends that a key came too early: it is over once what it waited for is read, or that key is pressed again."""
 _READING = f"Reading …: press {{key}} {_AGAIN}"
+_STRUCK_EARLY = "What was struck before this was read did nothing: strike it again."
 _SHUT = "The records cannot be opened."
 _GONE = "There is no shop here any more: another program took its set-up back."
 _ANEW = "read anew"
@@ -187,6 +188,7 @@ class CrewScreen(Screen[None]):
         if self.crew_app.office is not None:
             return True
         self.status.say(_SHUT if self.crew_app.trouble else OPENING)
+        self.crew_app.in_turn.too_early()
         return False
 
     def ask(self, call: Callable[[OfficeFace], T], then: Callable[[T], None]) -> None:
@@ -279,6 +281,8 @@ class CrewScreen(Screen[None]):
     def _is_drawn(self) -> None:
         self._drawn, self._awaited, self.sheet.turned_from = True, False, False
         self._no_more_too_early()
+        if self.crew_app.front is self and self.crew_app.in_turn.first_stands():
+            self._missed(_STRUCK_EARLY)
 
     def _no_more_too_early(self) -> None:
         """What a key waited for is over, read or not: that it came too early is no longer so."""
@@ -423,6 +427,7 @@ class CrewScreen(Screen[None]):
             return False
         key = "Enter" if name == "choose" else "it"
         self.status.say(_READING.format(key=key) if self.crew_app.office is not None else OPENING)
+        self.crew_app.in_turn.too_early()
         return True
 
     def _turns_on(self, name: str) -> bool:

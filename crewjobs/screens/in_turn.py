@@ -52,6 +52,8 @@ class InTurn:
         self._held: list[Struck] = []
         self._fed: Struck | None = None
         self._at_work = False
+        self._begun = self._lost = False
+        """Whether a screen has stood with what it shows, and whether a key before that did nothing."""
         self._dropping = 0.0
         """Until when what is struck is dropped."""
         self._openings: list[Worker[None]] = []
@@ -60,6 +62,15 @@ class InTurn:
         """What a closed dialog began and what is at work still."""
         self._laid_out: Screen[object] | None = None
         """The dialog that was waited for last, until it was painted."""
+
+    def too_early(self) -> None:
+        """Note that a key did nothing, since nothing is read yet that it could be about."""
+        self._lost = not self._begun
+
+    def first_stands(self) -> bool:
+        """Note that a screen stands with what it shows; say whether keys before that did nothing. Of the first one alone that is asked."""
+        lost, self._lost, self._begun = self._lost, False, True
+        return lost
 
     def opens(self, opening: Worker[None]) -> None:
         """Hold what is struck from now on for the dialog that this opens: none of it is for what lies behind."""
@@ -91,6 +102,8 @@ class InTurn:
             return True
         screen = self._app.screen
         if not isinstance(screen, Dialog) and getattr(event, "key", "") in _WALKS:
+            if not isinstance(screen, ModalScreen):
+                self.too_early()
             return False
         waits = isinstance(screen, Dialog) and (not screen.stands.is_set() or self._overtakes(event))
         if waits or not self._is_text(event):

@@ -16,7 +16,7 @@ if TYPE_CHECKING:
     from crewjobs.services.forms.kept import KeptForm
     from crewjobs.services.rows import Done, EveningSheet
 
-_SMALL: Final = ("record", "furniture", "row lies", "arrived", "edit", "how far", "lots", "rate")
+_SMALL: Final = ("record", "furniture", "row lies", "arrived", "edit", "how far", "lots", "move", "rate")
 """Forms of few lines about a house, a crew or a day."""
 _OF_ROOMS: Final = ("furniture", "row lies")
 
@@ -160,6 +160,7 @@ async def _take_up_small(app: CrewApp, kept: KeptForm, number: int | None) -> No
     from crewjobs.screens.record.furniture import furniture
     from crewjobs.screens.record.menu import ask_again
     from crewjobs.screens.record.row_lies import row_lies
+    from crewjobs.screens.visit import ask_visit_again
 
     def told(done: Done | None) -> None:
         if done is not None:
@@ -178,6 +179,8 @@ async def _take_up_small(app: CrewApp, kept: KeptForm, number: int | None) -> No
             ask_how_far_again(front, number, kept)
         case "lots" if number is not None:
             ask_lots(front, number, kept.about.get("material", ""), kept)
+        case "move" if number is not None:
+            ask_visit_again(front, number, kept)
         case "rate":
             ask_rate_again(front, kept)
         case "furniture" if number is not None and rooms:

@@ -13,13 +13,13 @@ from textual.binding import Binding
 from crewjobs.screens.base import NO_SHOP
 from crewjobs.screens.drawing import Line, Piece, Target, paragraph
 from crewjobs.screens.odds import OddsScreen
-from crewjobs.screens.outcome import Outcome, work
+from crewjobs.screens.outcome import work
 from crewjobs.screens.widgets.headline import Headline
 from crewjobs.screens.widgets.page_title import PageTitle
 from crewjobs.screens.widgets.sheet import Sheet
 from crewjobs.screens.widgets.week_table import draw_small, draw_week
 from crewjobs.screens.words import between, dated, day, instant
-from crewjobs.services.rows import Done, Visit, WeekView
+from crewjobs.services.rows import Visit, WeekView
 
 if TYPE_CHECKING:
     from textual.widget import Widget
@@ -191,22 +191,16 @@ class WeekScreen(OddsScreen):
         self.app.push_screen(Choose(title, options, told=told), picked)
 
     def _open_visit(self, visit: Visit) -> None:
-        from crewjobs.screens.visit import VisitDialog
+        from crewjobs.screens.visit import ask_visit
 
         if self._view is not None:
-            self.app.push_screen(VisitDialog(visit, self._view), self._visited)
+            ask_visit(self, visit, self._view)
 
     def _visit(self, target: tuple[object, ...]) -> Visit | None:
         for one in self._view.days if self._view else ():
             if one.day == target[1] and isinstance(target[2], int) and target[2] < len(one.visits):
                 return one.visits[target[2]]
         return None
-
-    def _visited(self, result: Done | int | None) -> None:
-        if isinstance(result, Done):
-            self.told(Outcome(value=result))
-        elif isinstance(result, int):
-            self.crew_app.open_job(result)
 
     def action_turn(self, days: int) -> None:
         """A week back or forward."""

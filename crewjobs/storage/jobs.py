@@ -17,6 +17,7 @@ from crewjobs.domain.errors import ChangedMeanwhile, Refused
 from crewjobs.domain.job import LIVE, Job, JobRecord, JobState
 from crewjobs.domain.units import quoted
 from crewjobs.domain.wall import house_zone
+from crewjobs.domain.wording import alike
 from crewjobs.storage import records
 from crewjobs.storage.changes import list_changes
 from crewjobs.storage.ledger import Ledger, Row, stored
@@ -52,6 +53,15 @@ class Callback:
     state: str
     of_title: str
     of_state: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Addressed:
+    """A job by whose it is and where it goes; both as they are known again whatever their case and blanks."""
+
+    number: int
+    customer: str
+    address: str
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -206,6 +216,36 @@ def read_with_findings(connection: Connection, numbers: Collection[int]) -> tupl
         return ()
     job = records.finding.c.job
     return tuple(connection.execute(select(job).where(job.in_(numbers)).distinct().order_by(job)).scalars())
+
+
+def read_at_their_addresses(connection: Connection, numbers: Collection[int]) -> tuple[Addressed, ...]:
+    """Return some jobs, and those at their addresses of which somebody going there is to know, ascending.
+
+    To know are the live ones, those in which something was found, and those with a small visit to come: of the years of others
+    nothing is read.
+    """
+    job, customer, site, visit = records.job.c, records.customer.c, records.site.c, records.small_visit.c
+    all_of_them = (
+        select(job.number, customer.name, site.address)
+        .join(records.customer, customer.job == job.number)
+        .join(records.site, site.job == job.number)
+    )
+    wanted = connection.execute(all_of_them.where(job.number.in_(numbers))).all()
+    known = {alike(address) for _, _, address in wanted}
+    # SQLite folds ASCII alone and knows no blanks but one: what it may not tell is compared below.
+    plain = func.lower(func.replace(site.address, " ", ""))
+    may_be = or_(plain.in_({one.replace(" ", "") for one in known}), site.address.op("GLOB")("*[^ -~]*"))
+    told = or_(
+        job.state.in_(_LIVE),
+        job.number.in_(select(records.finding.c.job)),
+        job.number.in_(select(visit.job).where(visit.done_at.is_(None))),
+    )
+    there = connection.execute(all_of_them.where(may_be, told)).all()
+    found = {
+        number: Addressed(number=number, customer=alike(name), address=alike(address))
+        for number, name, address in (*wanted, *there)
+    }
+    return tuple(one for _, one in sorted(found.items()) if one.address in known)
 
 
 def read_numbers(connection: Connection) -> tuple[int, ...]:

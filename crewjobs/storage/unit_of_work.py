@@ -24,7 +24,7 @@ from crewjobs.domain.wording import undone_words
 from crewjobs.storage import calendars, changes, jobs, kept_pace, plans, printed, renaming, shops, undo
 from crewjobs.storage.changes import Change
 from crewjobs.storage.faults import BrokenRule
-from crewjobs.storage.jobs import BookedVisit, Callback, JobSummary
+from crewjobs.storage.jobs import Addressed, BookedVisit, Callback, JobSummary
 from crewjobs.storage.ledger import Ledger
 from crewjobs.storage.paths import shown
 from crewjobs.storage.undo import Taken
@@ -271,6 +271,11 @@ class UnitOfWork:
     def callbacks(self) -> tuple[Callback, ...]:
         """Return all callbacks with the jobs they come back to, by number."""
         return jobs.read_callbacks(self._connection)
+
+    @_read
+    def at_their_addresses(self, numbers: Collection[int]) -> tuple[Addressed, ...]:
+        """Return some jobs, and those at their addresses of which somebody going there is to know, ascending."""
+        return jobs.read_at_their_addresses(self._connection, numbers)
 
     def with_findings(self, numbers: Collection[int]) -> tuple[int, ...]:
         """Return those of some jobs in which something was found, ascending."""

@@ -7,14 +7,16 @@ from pathlib import Path
 
 import pytest
 from textual.pilot import Pilot
-from textual.widgets import Button, Input
+from textual.widgets import Button, Input, Select
 
+from crewjobs.domain.errors import OnHold
 from crewjobs.screens.app import CrewApp
 from crewjobs.screens.choose import Choose
 from crewjobs.screens.widgets.field import Field
 from crewjobs.screens.widgets.said_below import SaidBelow
 from crewjobs.screens.widgets.sheet import Sheet
 from crewjobs.screens.widgets.yes_no import YesNo
+from crewjobs.services.rows import Done
 from tests.screens.conftest import press, settled
 from tests.screens.fake_office import FakeOffice
 from tests.screens.test_leaving import remembering
@@ -129,3 +131,92 @@ async def test_of_a_task_that_is_gone_it_is_said(office: FakeOffice, tmp_path: P
         await press(pilot, "down", "enter")  # let go by hand
         assert again.front is again.screen
     assert list((tmp_path / "forms").iterdir()) == []
+
+
+HELD = "Task is on hold: patch is curing. If it was done all the same, give the reason."
+
+
+async def test_the_reason_that_a_held_task_asks_for_is_kept(office: FakeOffice, tmp_path: Path) -> None:
+    """It is asked for in the dialog, right below why; without one nothing is recorded, and with what was kept it is."""
+    record = office.how_far
+
+    def held(job: int, task: int, text: str, *, at: str = "", because: str = "") -> Done:
+        if not because:
+            raise OnHold(HELD)
+        return record(job, task, text, at=at, because=because)
+
+    office.how_far = held  # type: ignore[method-assign]
+    app = remembering(office, tmp_path)
+    async with app.run_test(size=(40, 20)) as pilot:
+        await opened(pilot, app, "how far")
+        form = app.screen
+        because = form.query_one("#field-because", Field)
+        assert not because.display
+        await press(pilot, *"9/19", "enter")
+        assert because.display
+        assert "patch is curing" in fault(app)
+        await press(pilot, "enter")
+        assert because.faulty
+        assert office.log == []
+        await press(pilot, *"seen dry")
+        form.keep_now()
+        held_texts = contents(app)
+    gone(app)
+    again = remembering(office, tmp_path)
+    async with again.run_test(size=(40, 20)) as pilot:
+        await settled(pilot)
+        assert contents(again) == held_texts
+        assert again.screen.query_one("#field-because", Field).display
+        await press(pilot, "ctrl+s")
+        assert again.front is again.screen
+        assert [call[3:] for call in office.calls if call[0] == "how_far"] == [("9/19", "", "seen dry")]
+
+
+async def move_to(pilot: Pilot[None], app: CrewApp) -> None:
+    """Open the first visit of the week, and choose another crew and day for it."""
+    await press(pilot, "2", "enter")
+    if isinstance(app.screen, Choose):
+        await press(pilot, "enter")
+    for pick in app.screen.query(Select):
+        pick.value = next(value for _, value in reversed(pick._options) if value != pick.value)
+    await settled(pilot)
+
+
+async def test_where_a_visit_is_to_be_moved_to_is_kept(office: FakeOffice, tmp_path: Path) -> None:
+    """Its crew and its day stand chosen again, and Pin keeps them; one left as it stands is nothing to keep."""
+    app = remembering(office, tmp_path)
+    async with app.run_test(size=(80, 24)) as pilot:
+        await move_to(pilot, app)
+        chosen = contents(app)
+        await asyncio.sleep(1.1)  # without a word of the system: the process may be killed
+        await settled(pilot)
+    gone(app)
+    again = remembering(office, tmp_path)
+    async with again.run_test(size=(80, 24)) as pilot:
+        await settled(pilot)
+        assert contents(again) == chosen
+        assert "taken up as it was typed" in str(again.screen.query_one(SaidBelow).content)
+        await press(pilot, "ctrl+s")
+        assert again.front is again.screen
+        (pinned,) = [call for call in office.calls if call[0] == "pin"]
+        assert set(chosen[1]) <= set(pinned)
+        assert list((tmp_path / "forms").iterdir()) == []
+        await press(pilot, "2", "enter")
+        if isinstance(again.screen, Choose):
+            await press(pilot, "enter")
+        assert again.screen.kept() is None
+
+
+async def test_of_a_visit_that_has_another_place_it_is_said(office: FakeOffice, tmp_path: Path) -> None:
+    """Nothing is moved from where nobody saw it."""
+    app = remembering(office, tmp_path)
+    async with app.run_test(size=(80, 24)) as pilot:
+        await move_to(pilot, app)
+        app.screen.keep_now()
+    gone(app)
+    office.plan_number = 0
+    again = remembering(office, tmp_path)
+    async with again.run_test(size=(80, 24)) as pilot:
+        await settled(pilot)
+        assert isinstance(again.screen, Choose)
+        assert "The plan has another place for this work" in " ".join(again.screen.query_one(Sheet).text.split())

@@ -299,6 +299,42 @@ async def test_no_list_is_offered_before_the_records_are_open(office: FakeOffice
         assert "Still opening the records" not in said(app)  # they are open by now
 
 
+@pytest.mark.parametrize("keys", ["a", "down", "enter", "r", "3e", ""])
+@pytest.mark.parametrize("opened", [False, True])
+async def test_keys_before_the_first_screen_stands_are_not_lost_without_a_word(
+    office: FakeOffice, tmp_path: Path, keys: str, opened: bool
+) -> None:
+    """Once it stands it says that they did nothing, on the screen that was gone to; the next screens say nothing of the kind."""
+    gate, reads = threading.Event(), {name: getattr(office, name) for name in ("waiting", "jobs")}
+
+    def slowly() -> FakeOffice:
+        if not opened:
+            gate.wait(10)
+        return office
+
+    def read(name: str) -> Callable[..., object]:
+        def slow(*asked: object, **named: object) -> object:
+            gate.wait(10)
+            return reads[name](*asked, **named)
+
+        return slow
+
+    for name in reads:
+        setattr(office, name, read(name))
+    app = CrewApp(slowly, tmp_path)
+    async with app.run_test(size=(80, 24)) as pilot:
+        await pilot.pause(0.2)
+        for key in [keys] if len(keys) > 2 else keys:
+            await pilot.press(key)
+            await pilot.pause(0.05)
+        gate.set()
+        await settled(pilot)
+        assert said(app) == ("What was struck before this was read did nothing: strike it again." if keys else "")
+        assert office.calls == []
+        await press(pilot, "2", "down")
+        assert said(app) == ""
+
+
 async def test_whose_day_is_asked_once_the_records_are_open(office: FakeOffice, make_app: MakeApp) -> None:
     """Then every crew is in the list."""
     app = make_app(office)

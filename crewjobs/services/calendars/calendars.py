@@ -21,7 +21,8 @@ from crewjobs.services.calendars.calendar_events import PlannedEvent, Visited, p
 from crewjobs.services.calendars.calendar_files import file_names, places, staged
 from crewjobs.services.calendars.calendar_rows import CalendarRow, CalendarsView
 from crewjobs.services.calendars.calendar_written import Named, ToWrite, named, to_write
-from crewjobs.services.findings.house_told import others_with_findings, with_houses
+from crewjobs.services.findings.house_told import with_houses
+from crewjobs.services.findings.same_house import found_in_their_houses
 from crewjobs.services.pages.sheets import NO_PLAN
 from crewjobs.services.people.people import LONGEST, find_person
 from crewjobs.services.weeks.visits import QUARTER_HOUR, Planned, planned
@@ -127,7 +128,9 @@ def _today(shop: Shop, now: datetime) -> datetime:
 def _visited(uow: UnitOfWork, now: datetime) -> tuple[Visited, ...]:
     """Return the jobs with small visits still to be made, the quoted and the closed too."""
     ahead = {one.job for one in uow.small_visits(now - LONGEST) if one.visit.done_at is None}
-    return tuple(Visited(record=uow.job(number), others=others_with_findings(uow, number)) for number in sorted(ahead))
+    records = {number: uow.job(number) for number in sorted(ahead)}
+    others = found_in_their_houses(uow, records)
+    return tuple(Visited(record=record, others=others.get(number, ())) for number, record in records.items())
 
 
 def _found(

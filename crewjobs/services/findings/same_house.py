@@ -1,8 +1,8 @@
-"""The jobs of one house that come back to each other: what was found there in one of them is there for all."""
+"""The jobs of one house: what was found there in one of them is there for all."""
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator, Mapping, Sequence
+from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import replace
 from datetime import datetime
 from typing import TYPE_CHECKING
@@ -17,17 +17,17 @@ from crewjobs.engines.estimating.expand import expand
 from crewjobs.engines.estimating.reconcile import reconcile
 from crewjobs.engines.readiness.found import way_taken, ways_of
 from crewjobs.services.findings.found_holds import behind_words, held_anew
+from crewjobs.services.findings.houses import houses_of
 from crewjobs.services.jobs.as_it_lies import first_of_its_house, with_the_ways
 from crewjobs.services.wording import task_words
 
 if TYPE_CHECKING:
-    from crewjobs.storage.jobs import Callback
     from crewjobs.storage.unit_of_work import UnitOfWork
 
 
 def same_house(uow: UnitOfWork, job: int) -> tuple[int, ...]:
-    """Return the job a job comes back to, its callbacks, and theirs: the numbers of all of them but itself, ascending."""
-    return _tied(uow.callbacks(), job)
+    """Return the other jobs that go into a job's house (`houses_of`), by number, ascending."""
+    return houses_of(uow, (job,)).of(job)
 
 
 def found_in_their_houses(uow: UnitOfWork, records: Mapping[int, JobRecord]) -> dict[int, tuple[JobRecord, ...]]:
@@ -35,26 +35,15 @@ def found_in_their_houses(uow: UnitOfWork, records: Mapping[int, JobRecord]) -> 
 
     `records` are read already; no other is, but where something was found.
     """
-    ties = uow.callbacks()
-    tied = {tie.number for tie in ties} | {tie.of for tie in ties}
-    houses = {number: _tied(ties, number) for number in records if number in tied}
-    found = set(uow.with_findings({other for house in houses.values() for other in house}) if houses else ())
+    known = houses_of(uow, records.keys())
+    houses = {number: known.of(number) for number in records}
+    found = set(uow.with_findings({other for house in houses.values() for other in house}))
     read = {number: records.get(number) or uow.job(number) for number in sorted(found)}
     return {
         number: tuple(read[other] for other in house if other in found)
         for number, house in houses.items()
         if found.intersection(house)
     }
-
-
-def _tied(ties: Sequence[Callback], job: int) -> tuple[int, ...]:
-    found, look = {job}, [job]
-    while look:
-        at = look.pop()
-        more = {one.of for one in ties if one.number == at} | {one.number for one in ties if one.of == at}
-        look += more - found
-        found |= more
-    return tuple(sorted(found - {job}))
 
 
 def same_finding(one: Finding, other: Finding) -> bool:
@@ -94,10 +83,7 @@ def found_there_too(uow: UnitOfWork, catalogue: Catalogue, job: int, finding: Fi
         through = _behind_it(uow, before, house, catalogue) if finding.kind in NOBODY_IN else None
         if through is None and finding.place not in places_of(before.job):
             if finding.kind in NOBODY_IN:
-                yield (
-                    f"Job {number} goes into the same house and knows nothing of {finding.place}: where one comes to its work "
-                    f"through there, record it in that job for the whole house (`crewjobs found {number} {WHOLE_HOUSE} {typed(finding.kind)}`)."
-                )
+                yield not_known_there(number, finding)
             continue
         known = through or before
         found = [
@@ -115,6 +101,14 @@ def found_there_too(uow: UnitOfWork, catalogue: Catalogue, job: int, finding: Fi
             yield from (f"Job {number}: {words}" for words in behind_words(after, there))
 
 
+def not_known_there(number: int, finding: Finding) -> str:
+    """Return what to do where a job of the house has no such place: whether one comes to its work through there, it does not know."""
+    return (
+        f"Job {number} goes into the same house and knows nothing of {finding.place}: where one comes to its work "
+        f"through there, record it in that job for the whole house (`crewjobs found {number} {WHOLE_HOUSE} {typed(finding.kind)}`)."
+    )
+
+
 def _behind_it(
     uow: UnitOfWork, record: JobRecord, house: Iterable[JobRecord], catalogue: Catalogue
 ) -> JobRecord | None:
@@ -125,7 +119,13 @@ def _behind_it(
     if not record.job.is_callback:
         return None
     job = with_the_ways(first_of_its_house(uow, record), record.job)
-    shutting = [one for other in house for one in other.findings if one.kind in NOBODY_IN and not ways_of(other, one)]
+    places = places_of(job)  # a job of the same house that it does not come back to may know others
+    shutting = [
+        one
+        for other in house
+        for one in other.findings
+        if one.kind in NOBODY_IN and one.place in places and not ways_of(other, one)
+    ]
     shut = {one.place for one in shutting} - {WHOLE_HOUSE}
     works = {task.key.scope.name for task in record.tasks if task.open}
     if not any(place in cut_off(job, shut - {place}) for place in works):

@@ -31,7 +31,7 @@ class KeptForm:
 
     form: str
     """Which form: ``job``, ``shop``, ``set-up``, ``evening``, ``record``, ``furniture``, ``row lies``, ``arrived``,
-    ``edit``, ``how far``, ``lots``, ``rate``."""
+    ``edit``, ``how far``, ``lots``, ``move``, ``rate``."""
     title: str
     about: Mapping[str, str] = field(default_factory=dict)
     stood: str = ""

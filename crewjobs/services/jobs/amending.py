@@ -10,7 +10,7 @@ from typing import TYPE_CHECKING
 
 from crewjobs.domain.errors import ChangedMeanwhile, Refused
 from crewjobs.domain.job import ENDED as FINISHED
-from crewjobs.domain.job import Job, JobRecord, JobState
+from crewjobs.domain.job import LIVE, Job, JobRecord, JobState
 from crewjobs.domain.units import quoted
 from crewjobs.domain.wall import to_wall
 from crewjobs.domain.wording import day_words, listed, upper
@@ -18,12 +18,14 @@ from crewjobs.engines.readiness.others import still_out
 from crewjobs.services.asked.telling import told_since
 from crewjobs.services.clock import read_day
 from crewjobs.services.findings.asked_together import asked_too, waited_for_in
+from crewjobs.services.findings.comes_along import with_its_house
 from crewjobs.services.findings.found_asked import because_of
 from crewjobs.services.findings.found_told import not_settled, unsettled
 from crewjobs.services.findings.house_told import others_of_its_house
 from crewjobs.services.findings.same_house import held_elsewhere
 from crewjobs.services.jobs.asked_off import asked_off_sentences
 from crewjobs.services.jobs.called_off import off_sentences
+from crewjobs.services.jobs.catalogues import catalogue_of
 from crewjobs.services.jobs.money import owed_at_end
 from crewjobs.services.jobs.walks import left_at_end
 from crewjobs.services.rows import Done
@@ -62,7 +64,12 @@ def edit(uow: UnitOfWork, now: datetime, number: int, version: int, changes: Map
     if not fields:
         raise Refused(f"job {number} is so already: nothing was changed.")
     told = told_since(record, job.state)  # called off again, everybody is told again
-    uow.save_job(record, replace(record, job=job, told=told))
+    saved = uow.save_job(record, replace(record, job=job, told=told))
+    along: tuple[str, ...] = ()
+    if job.state in LIVE and record.job.state not in LIVE:
+        after, along = with_its_house(uow, saved, catalogue_of(uow), now)
+        if after != saved:
+            uow.save_job(saved, after)
     words = [
         f"{field} {_words(getattr(record.job, field), today)} → {_words(getattr(job, field), today)}"
         for field in fields
@@ -87,7 +94,7 @@ def edit(uow: UnitOfWork, now: datetime, number: int, version: int, changes: Map
         ended = replace(record, job=job)
         then = (*left_at_end(ended), *owed_at_end(ended), *then)
     gone = promise_gone_by(replace(record, job=job), now) if "promised" in fields else ""
-    then = (*then, gone) if gone else then
+    then = (*along, *then, gone) if gone else (*along, *then)
     return Done(sentence=upper(what) + ".", change=uow.commit(what, at=now, job=number), then=then)
 
 

@@ -27,6 +27,7 @@ from crewjobs.domain.work import MOST_WORK_MIN, ExtraWork
 from crewjobs.engines.readiness.found import way_taken, ways_of
 from crewjobs.services.clock import read_day
 from crewjobs.services.findings.asked_together import asked_too
+from crewjobs.services.findings.comes_along import left_there
 from crewjobs.services.findings.found_holds import behind_words, held_anew
 from crewjobs.services.findings.found_told import there_words
 from crewjobs.services.findings.same_house import carried, places_of, same_house
@@ -164,9 +165,7 @@ def _with_what_is_there(
         if kind is None or not there or (taken is not None and not left):
             continue
         found.append(carried(finding))
-        # What was let go on was about that work: this is another.
-        first = next((one for one in ways_of(old, finding) if not ((w := kind.way(one.way)) and w.after)), None)
-        ways += [replace(first, keeps=(), drops=())] if first is not None else []
+        ways += left_there(kind, old, finding)
     return held_anew(replace(new, findings=tuple(found), ways_taken=tuple(ways)), catalogue)
 
 

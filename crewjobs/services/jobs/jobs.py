@@ -21,6 +21,7 @@ from crewjobs.engines.planning.paces import paces_in
 from crewjobs.engines.readiness.holds import holds
 from crewjobs.services.evenings.how_far import far_of
 from crewjobs.services.findings.air import cautions_told, notes_told, title_told
+from crewjobs.services.findings.at_the_address import beside_words
 from crewjobs.services.findings.found_told import found_lines, house_cautions, not_settled, task_cautions
 from crewjobs.services.findings.house_told import open_elsewhere, others_with_findings
 from crewjobs.services.history import change_rows
@@ -93,6 +94,7 @@ def job_page(uow: UnitOfWork, catalogue: Catalogue, number: int, now: datetime) 
                 f"Job {other.job.number}: {not_settled(other, one)}"
                 for other, one in open_elsewhere(record, house, now)
             ),
+            *beside_words(uow, record, now),
         ),
         cautions=tuple(c.said for c in open_cautions(record, catalogue, now)),
         changes=change_rows(uow, shop.zone, job=number),

@@ -24,6 +24,7 @@ from crewjobs.engines.readiness.goods import goods_clock
 from crewjobs.engines.readiness.others import by_the_laboratory
 from crewjobs.files.detect import Loaded, read_files
 from crewjobs.services.asked.telling import told_since
+from crewjobs.services.findings.comes_along import with_its_house
 from crewjobs.services.findings.found_holds import held_anew
 from crewjobs.services.findings.found_kinds import HOUSE
 from crewjobs.services.findings.house_told import others_of_its_house
@@ -93,6 +94,7 @@ def load(uow: UnitOfWork, now: datetime, loaded: Loaded, *, replace_known: bool 
     for job in new:
         uow.add_job(fresh_record(job, catalogue))
     altered = []
+    found: list[str] = []
     dropped: list[str] = []
     shut = [*_shut(new)]
     for job, _ in changed:
@@ -109,6 +111,12 @@ def load(uow: UnitOfWork, now: datetime, loaded: Loaded, *, replace_known: bool 
                     f"Job {job.number}: its furniture stages are no longer in force, since its rooms or its order of work are "
                     f"others now: `crewjobs moves {job.number}` finds them anew, `crewjobs undo` takes the file back."
                 )
+    for job in (*new, *altered):
+        before = uow.job(job.number)
+        after, said = with_its_house(uow, before, catalogue, now)
+        if after != before:
+            uow.save_job(before, after)
+        found += said
     if loaded.shop is not None:
         _bring_in_line(uow, catalogue, {job.number for job in loaded.jobs})
     what = what or _what(loaded, new, altered)
@@ -124,7 +132,7 @@ def load(uow: UnitOfWork, now: datetime, loaded: Loaded, *, replace_known: bool 
     return Done(
         sentence=upper(what) + ".",
         change=uow.commit(what, at=now),
-        then=(*clashes, *kept, *wrong, *shut, *furnished, *dropped, *off),
+        then=(*clashes, *kept, *wrong, *found, *shut, *furnished, *dropped, *off),
     )
 
 

@@ -42,7 +42,9 @@ def day_plans(
     Raises:
         Refused: there is no such crew, or nothing is planned.
     """
-    return _crew_pages(uow, planned_or_refused(uow), catalogue, now, day, crew, lead_copy=lead_copy, paper=paper)
+    return _crew_pages(
+        uow, with_houses(uow, planned_or_refused(uow)), catalogue, now, day, crew, lead_copy=lead_copy, paper=paper
+    )
 
 
 def _crew_pages(
@@ -56,7 +58,7 @@ def _crew_pages(
     lead_copy: bool,
     paper: str,
 ) -> tuple[DayPlan, ...]:
-    found = replace(with_houses(uow, found), small=uow.small_visits(to_utc(found.shop.zone, day, 0)))
+    found = replace(found, small=uow.small_visits(to_utc(found.shop.zone, day, 0)))
     crews = [crew_named(found, crew)] if crew else [one for one in found.shop.crews if not one.only or day in one.only]
     days, made = DaysDone(uow, found, day, day, now), []
     for one in crews:
@@ -81,6 +83,8 @@ def pages(
     """
     away = uow.away()
     shop, found = with_parts(uow.shop(), away), planned(uow)
+    if found is not None:
+        found = with_houses(uow, found)
     chosen = next((crew for crew in shop.crews if crew.name.casefold() == who.strip().casefold()), None)
     visiting = who_visits(uow, shop, day)
     if who and chosen is None:

@@ -30,7 +30,8 @@ from crewjobs.paper.model import (
 )
 from crewjobs.services.findings.air import cautions_told
 from crewjobs.services.findings.found_told import house_cautions, site_found, unsettled_words
-from crewjobs.services.findings.house_told import elsewhere_cautions, elsewhere_words, others_with_findings
+from crewjobs.services.findings.house_told import elsewhere_cautions, elsewhere_words
+from crewjobs.services.findings.same_house import found_in_their_houses
 from crewjobs.services.jobs.site_facts import site_facts
 from crewjobs.services.people.people import Person as Somebody
 from crewjobs.services.people.people import find_person
@@ -89,7 +90,7 @@ def visit_page(
 ) -> DayPlan:
     """Return the page of a person's small visits on a date of the shop; without houses where there is none.
 
-    `found` is the plan in force, None where nothing is planned yet.
+    `found` is the plan in force with the houses of its jobs, None where nothing is planned yet.
 
     Raises:
         Refused: nobody has that name.
@@ -135,10 +136,10 @@ def _booked(uow: UnitOfWork, shop: Shop, day: date) -> list[BookedVisit]:
 def _calls(uow: UnitOfWork, found: Planned | None, booked: Sequence[BookedVisit]) -> list[Call]:
     """Return small visits with their houses; a finished one's is not among the live jobs of the plan, and is read."""
     live = found.records if found else {}
-    return [
-        Call(record=live.get(one.job) or uow.job(one.job), visit=one.visit, others=others_with_findings(uow, one.job))
-        for one in booked
-    ]
+    records = {one.job: live.get(one.job) or uow.job(one.job) for one in booked}
+    over = {number: record for number, record in records.items() if number not in live}
+    others = {**(found.others if found else {}), **found_in_their_houses(uow, over)}
+    return [Call(record=records[one.job], visit=one.visit, others=others.get(one.job, ())) for one in booked]
 
 
 def _with_crew(found: Planned | None, person: Somebody, day: date) -> list[Stay]:

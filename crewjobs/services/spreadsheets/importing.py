@@ -6,7 +6,6 @@ measured. So they have no tasks until a job file brings their rooms.
 
 from __future__ import annotations
 
-import unicodedata
 from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from datetime import date, datetime
@@ -18,7 +17,7 @@ from crewjobs.domain.job import Customer, Job, JobRecord, JobState
 from crewjobs.domain.list_mapping import ListMapping, heading_of
 from crewjobs.domain.units import quoted
 from crewjobs.domain.wall import to_wall
-from crewjobs.domain.wording import counted, listed, upper
+from crewjobs.domain.wording import alike, counted, listed, upper
 from crewjobs.files.list_columns import BY_NAME, guessed, mapped, missing, tells_area
 from crewjobs.files.list_file import DELIMITERS, ListFile, ListRow
 from crewjobs.files.list_values import (
@@ -185,9 +184,7 @@ def _known(uow: UnitOfWork) -> dict[tuple[str, str, str], int]:
 
 def same(customer: str, address: str, title: str) -> tuple[str, str, str]:
     """Return by what a job is known again: its customer, address and title, whatever their case and blanks."""
-    plain = (" ".join(unicodedata.normalize("NFKC", text).casefold().split()) for text in (customer, address, title))
-    one, two, three = plain
-    return one, two, three
+    return alike(customer), alike(address), alike(title)
 
 
 class _Reader:

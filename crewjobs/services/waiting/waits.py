@@ -18,8 +18,9 @@ from crewjobs.engines.readiness.clocks import MaterialClock, RunningWait, materi
 from crewjobs.engines.readiness.holds import is_carry_in
 from crewjobs.engines.readiness.lots import carries, group_of, lots_here
 from crewjobs.services.asked.telling import tell_row
+from crewjobs.services.findings.at_the_address import found_beside_them
 from crewjobs.services.findings.house_told import others_of_its_house
-from crewjobs.services.findings.same_house import same_house
+from crewjobs.services.findings.houses import Houses, houses_of
 from crewjobs.services.jobs.all_ticked import all_ticked_rows
 from crewjobs.services.jobs.called_off import off_rows
 from crewjobs.services.jobs.money import money_rows
@@ -27,6 +28,7 @@ from crewjobs.services.jobs.walks import punch_rows, walk_rows
 from crewjobs.services.materials.material_calls import material_call, material_caller
 from crewjobs.services.materials.ordered import held_words
 from crewjobs.services.rows import HOURS_ONLY, WaitRow
+from crewjobs.services.waiting.address_waits import beside_rows
 from crewjobs.services.waiting.around_waits import house_row, other_rows, unsettled_rows
 from crewjobs.services.waiting.at_most_waits import at_most_rows
 from crewjobs.services.waiting.card_waits import card_rows
@@ -56,11 +58,12 @@ def waiting(uow: UnitOfWork, now: datetime, of: int | None = None) -> tuple[Wait
     rows = [_with_phone(row, record) for record in uow.owing_jobs() for row in money_rows(record, now)]
     rows += [_with_phone(row, record) for record in uow.walked_jobs() for row in punch_rows(record, now)]
     asked = uow.jobs_asked_still()
+    houses = houses_of(uow, [record.job.number for record in (*records, *asked)])
     for record in (*uow.called_off_jobs(), *(one for one in asked if one.job.state is not JobState.CALLED_OFF)):
         house = others_of_its_house(uow, record.job.number) if record.findings and record.waiting_on else ()
         rows += [_with_phone(row, record) for row in off_rows(record, house, now)]
     for record in asked:
-        numbers = same_house(uow, record.job.number)
+        numbers = houses.of(record.job.number)
         others = [other for other in live if other.job.number in numbers]
         rows += [_with_phone(row, record) for row in unsettled_rows(record, others, now)]
     if records:
@@ -68,7 +71,7 @@ def waiting(uow: UnitOfWork, now: datetime, of: int | None = None) -> tuple[Wait
         rows += [
             _with_phone(row, record)
             for record in records
-            for house in (_of_its_house(uow, record, records),)
+            for house in (_of_its_house(houses, record, records),)
             for row in (
                 *waits_of(record, now, shop.units, found),
                 *_calls(record, shop, found, now, since.get(record.job.number)),
@@ -76,14 +79,16 @@ def waiting(uow: UnitOfWork, now: datetime, of: int | None = None) -> tuple[Wait
                 *other_rows(record, now, house, of),
             )
         ]
+        beside = found_beside_them(uow, houses, {record.job.number: record for record in records}, now)
+        rows += [row for record in records for row in beside_rows(record, beside.get(record.job.number, ()), now)]
         away = uow.away()
         rows += [_with_phone(row, record) for record in records for row in card_rows(record, shop, away, found, now)]
     return tuple(sorted(rows, key=_worst_first))
 
 
-def _of_its_house(uow: UnitOfWork, record: JobRecord, records: Sequence[JobRecord]) -> list[JobRecord]:
+def _of_its_house(houses: Houses, record: JobRecord, records: Sequence[JobRecord]) -> list[JobRecord]:
     """Return the other ones among some jobs that go into the same house, where something was found in it; else none is looked for."""
-    house = same_house(uow, record.job.number) if record.findings else ()
+    house = houses.of(record.job.number) if record.findings else ()
     return [other for other in records if other.job.number in house]
 
 

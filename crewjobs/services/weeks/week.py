@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator, Mapping, Sequence
+from collections.abc import Collection, Iterable, Iterator, Mapping, Sequence
 from dataclasses import replace
 from datetime import date, datetime, timedelta
 from typing import TYPE_CHECKING
@@ -20,7 +20,8 @@ from crewjobs.engines.readiness.goods import goods_clock
 from crewjobs.engines.readiness.holds import is_carry_in
 from crewjobs.engines.readiness.others import asked_on, still_out
 from crewjobs.services.findings.hanging import ONLY_IF, finish_hangs
-from crewjobs.services.findings.house_told import in_short, others_with_findings, with_houses
+from crewjobs.services.findings.house_told import in_short, with_houses
+from crewjobs.services.findings.same_house import found_in_their_houses
 from crewjobs.services.jobs.known_hours import recorded_on
 from crewjobs.services.people.away import day_lines
 from crewjobs.services.people.day_hours import day_hours_lines
@@ -176,10 +177,10 @@ def small_rows(
     """Return the small visits of a week by day, those of one person after the other; `entries` say who is out."""
     rows: dict[date, list[SmallVisitRow]] = {day: [] for day in days_from(monday, 7)}
     out = {(away.worker, away.day) for away in entries if not away.to}
-    for booked in uow.small_visits(to_utc(zone, monday, 0)):
+    visits = [one for one in uow.small_visits(to_utc(zone, monday, 0)) if to_wall(zone, one.visit.start).date() in rows]
+    found = _found_there(uow, {one.job for one in visits if one.visit.done_at is None}, now)
+    for booked in visits:
         start = to_wall(zone, booked.visit.start)
-        if start.date() not in rows:
-            continue
         rows[start.date()].append(
             SmallVisitRow(
                 job=booked.job,
@@ -192,14 +193,16 @@ def small_rows(
                 address=booked.address,
                 done=booked.visit.done_at is not None,
                 out=booked.visit.done_at is None and (booked.visit.who, start.date()) in out,
-                found=_found_there(uow, booked.job, now) if booked.visit.done_at is None else "",
+                found=found.get(booked.job, "") if booked.visit.done_at is None else "",
             )
         )
     return {day: tuple(sorted(of_day, key=lambda row: (row.who, row.start))) for day, of_day in rows.items()}
 
 
-def _found_there(uow: UnitOfWork, job: int, now: datetime) -> str:
-    return in_short(uow.job(job), others_with_findings(uow, job), now)
+def _found_there(uow: UnitOfWork, jobs: Collection[int], now: datetime) -> dict[int, str]:
+    records = {number: uow.job(number) for number in jobs}
+    others = found_in_their_houses(uow, records)
+    return {number: in_short(record, others.get(number, ()), now) for number, record in records.items()}
 
 
 def _day(
