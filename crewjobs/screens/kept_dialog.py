@@ -4,11 +4,11 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from dataclasses import replace
-from functools import partial
 from typing import TYPE_CHECKING, Final, Generic, TypeVar
 
 from textual import events, on
 
+from crewjobs.domain.errors import Refused
 from crewjobs.screens.dialog import Dialog
 from crewjobs.screens.outcome import outcome_of, work
 from crewjobs.services.forms.kept import NOT_SENT
@@ -22,6 +22,7 @@ if TYPE_CHECKING:
     from crewjobs.services.rows import Done
 
 R = TypeVar("R")
+T = TypeVar("T")
 
 _PAUSE: Final = 1.0
 """Seconds after the last key, until what is typed is kept."""
@@ -32,9 +33,9 @@ TAKEN_ALONG: Final = "Taken along as it was typed. Nothing of this is written ye
 
 def taken_up_words(kept: KeptForm) -> str:
     """Say that a form is one of before, and from when; or that what was typed just now elsewhere stands in it."""
-    if not kept.since:
+    if not kept.since and not kept.recorded:
         return TAKEN_ALONG
-    since = f"Kept from {kept.since}: taken"
+    since = f"Kept from {kept.since}: taken" if kept.since else "Taken"
     if kept.recorded:
         return (
             f"{since} up as it was typed when the screens ended, while it was being recorded. Recorded since then: "
@@ -48,15 +49,20 @@ class KeptDialog(Dialog[R], Generic[R]):
 
     _keeping: Timer | None = None
     _is_left = _told = False
+    _newest: KeptForm | None = None
+    """What was typed when it was looked at last: whatever writes it, writes that."""
     _sent_after = NOT_SENT
+    """The newest change when its recording was begun, as long as nobody knows whether it was written."""
     _taken: KeptForm | None = None
     """What was taken up in it."""
 
     @on(events.Mount)
     def waits_no_more(self) -> None:
-        """What was kept to be opened is open."""
-        if self.crew_app.forms is not None and self._taken is not None:
-            self.crew_app.forms.is_open(self._taken)
+        """What was kept to be opened is open; that its recording was begun is known until that is answered."""
+        if self._taken is not None:
+            self._sent_after = self._taken.sent_after
+            if self.crew_app.forms is not None:
+                self.crew_app.forms.is_open(self._taken)
 
     def kept(self) -> KeptForm | None:
         """Return what is typed, with what opens the form again; None where that is nothing."""
@@ -70,53 +76,60 @@ class KeptDialog(Dialog[R], Generic[R]):
             self._keeping = self.set_timer(_PAUSE, self._keep_later)
 
     def _keep_later(self) -> None:
-        forms, form = self.crew_app.forms, self._as_it_stands()
-        if forms is not None and form is not None:
+        self._newest = self.kept()
 
-            def still() -> KeptForm | None:
-                overtaken = self._saving and form.sent_after != self._sent_after
-                return None if self._is_left or overtaken else form
+        async def keep() -> None:
+            kept = await outcome_of(self._write_kept)
+            if kept.value and not self._told and not self._is_left:
+                # Above the form, which stays where the hand is: nothing scrolls away from who types.
+                self.notify(kept.value, severity="warning", timeout=_TELLS, markup=False)
+                self.crew_app.told_last.appendleft((kept.value,))
+            self._told = bool(kept.value)
 
-            async def keep() -> None:
-                kept = await outcome_of(partial(forms.keep, still))
-                if kept.value and not self._told and not self._is_left:
-                    # Above the form, which stays where the hand is: nothing scrolls away from who types.
-                    self.notify(kept.value, severity="warning", timeout=_TELLS, markup=False)
-                    self.crew_app.told_last.appendleft((kept.value,))
-                self._told = bool(kept.value)
+        work(self, keep, "kept")
 
-            work(self, keep, "kept")
+    def _write_kept(self) -> str:
+        """Write what was typed; return why that cannot be done, empty where it was."""
+        forms = self.crew_app.forms
+        return forms.keep(self._as_kept) if forms is not None else ""
+
+    def _as_kept(self) -> KeptForm | None:
+        form = self._newest
+        return None if form is None or self._is_left else replace(form, sent_after=self._sent_after)
 
     def keep_now(self) -> None:
         """The terminal is gone: keep it before all ends."""
-        forms, form = self.crew_app.forms, self._as_it_stands()
-        if forms is not None and form is not None and not self._is_left:
-            forms.keep(lambda: form)
+        self._newest = self.kept()
+        self._write_kept()
 
     def leave_kept(self) -> None:
         """It is closed and not left by hand, since there is no shop any more: keep it for the next start."""
-        forms, form = self.crew_app.forms, self._as_it_stands()
-        if forms is not None and form is not None and not self._is_left:
+        self._newest = self.kept()
+        forms, form = self.crew_app.forms, self._as_kept()
+        if forms is not None and form is not None:
             self._is_left = True
             forms.put_back(form)
             forms.drop()
 
-    def _as_it_stands(self) -> KeptForm | None:
-        form = self.kept()
-        return replace(form, sent_after=self._sent_after) if form is not None and self._saving else form
-
     def save(self, call: Callable[[OfficeFace], Done], meanwhile: str = "") -> None:
         """Record it, keeping before that what it follows on: where its answer is lost, it is not recorded twice unseen."""
-        forms, form = self.crew_app.forms, self.kept()
+        self._newest = self.kept()
+        super().save(lambda office: self.recorded(lambda: call(office)), meanwhile)
 
-        def recorded(office: OfficeFace) -> Done:
-            if forms is not None and form is not None:
-                self._sent_after = office.last_change()
-                sent = replace(form, sent_after=self._sent_after)
-                forms.keep(lambda: None if self._is_left else sent)
-            return call(office)
-
-        super().save(recorded, meanwhile)
+    def recorded(self, call: Callable[[], T]) -> T:
+        """Record what was typed, in a thread. A refusal is an answer: nothing is written, and so it is kept from then on."""
+        office, before = self.crew_app.office, self._sent_after
+        if office is None or self._newest is None or self.crew_app.forms is None:
+            return call()
+        if before == NOT_SENT:  # what was begun before, and never answered, is not answered by this
+            self._sent_after = office.last_change()
+        self._write_kept()
+        try:
+            return call()
+        except Refused:
+            self._sent_after = before
+            self._write_kept()
+            raise
 
     def dismiss(self, result: R | None = None) -> AwaitComplete:
         """Made, or left: nothing of it is kept."""

@@ -77,8 +77,18 @@ def not_opened(app: CrewApp, kept: KeptForm, why: tuple[str, ...]) -> None:
         _stays_kept(app, kept)
 
     options = [("keep", "Keep it: it is tried again when the screens are next opened"), ("go", "Let it go")]
-    told = (f"{kept.title}, kept{since}, cannot be opened now.{of}", *why)
+    told = (f"{kept.title}, kept{since}, cannot be opened now.{of}", *why, *_recorded(kept))
     app.push_screen(Choose("Not taken up, and still kept", options, "keep", told=told), said)
+
+
+def _recorded(kept: KeptForm) -> tuple[str, ...]:
+    """Say what was recorded since its recording was begun, where that was never answered."""
+    if not kept.recorded:
+        return ()
+    return (
+        f"It was being recorded when the screens ended. Recorded since then: {'; '.join(kept.recorded)}. "
+        "Where that is this one, let it go: it is written already.",
+    )
 
 
 def _stays_kept(app: CrewApp, kept: KeptForm) -> None:
