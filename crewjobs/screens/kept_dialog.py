@@ -26,6 +26,8 @@ T = TypeVar("T")
 
 _PAUSE: Final = 1.0
 """Seconds after the last key, until what is typed is kept."""
+_LONGEST: Final = 4.0
+"""Seconds after the first key that is not kept, until it is, however quickly others follow."""
 _TELLS: Final = 15.0
 """Seconds that it is told that nothing can be kept."""
 TAKEN_ALONG: Final = "Taken along as it was typed. Nothing of this is written yet."
@@ -48,7 +50,8 @@ class KeptDialog(Dialog[R], Generic[R]):
     """Kept a moment after each change, and once more where the terminal goes away; closed, nothing of it is kept."""
 
     _keeping: Timer | None = None
-    _is_left = _told = False
+    _at_last: Timer | None = None
+    _is_left = _told = _is_kept = False
     _newest: KeptForm | None = None
     """What was typed when it was looked at last: whatever writes it, writes that."""
     _sent_after = NOT_SENT
@@ -60,6 +63,7 @@ class KeptDialog(Dialog[R], Generic[R]):
     def waits_no_more(self) -> None:
         """What was kept to be opened is open; that its recording was begun is known until that is answered."""
         if self._taken is not None:
+            self._is_kept = True
             self._sent_after = self._taken.sent_after
             if self.crew_app.forms is not None:
                 self.crew_app.forms.is_open(self._taken)
@@ -74,8 +78,14 @@ class KeptDialog(Dialog[R], Generic[R]):
             if self._keeping is not None:
                 self._keeping.stop()
             self._keeping = self.set_timer(_PAUSE, self._keep_later)
+            if self._at_last is None:
+                self._at_last = self.set_timer(_LONGEST, self._keep_later)
 
     def _keep_later(self) -> None:
+        for timer in (self._keeping, self._at_last):
+            if timer is not None:
+                timer.stop()
+        self._keeping = self._at_last = None
         self._newest = self.kept()
 
         async def keep() -> None:
@@ -91,11 +101,13 @@ class KeptDialog(Dialog[R], Generic[R]):
     def _write_kept(self) -> str:
         """Write what was typed; return why that cannot be done, empty where it was."""
         forms = self.crew_app.forms
-        return forms.keep(self._as_kept) if forms is not None else ""
+        if forms is None or not (self._is_kept or self._newest is not None):
+            return ""  # what is kept is of another form
+        self._is_kept = True
+        return forms.keep(self._as_kept, lambda: not self._is_left)
 
     def _as_kept(self) -> KeptForm | None:
-        form = self._newest
-        return None if form is None or self._is_left else replace(form, sent_after=self._sent_after)
+        return replace(self._newest, sent_after=self._sent_after) if self._newest is not None else None
 
     def keep_now(self) -> None:
         """The terminal is gone: keep it before all ends."""
@@ -106,7 +118,7 @@ class KeptDialog(Dialog[R], Generic[R]):
         """It is closed and not left by hand, since there is no shop any more: keep it for the next start."""
         self._newest = self.kept()
         forms, form = self.crew_app.forms, self._as_kept()
-        if forms is not None and form is not None:
+        if forms is not None and form is not None and not self._is_left:
             self._is_left = True
             forms.put_back(form)
             forms.drop()

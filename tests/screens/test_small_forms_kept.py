@@ -226,3 +226,37 @@ async def test_what_is_no_more_to_be_picked_is_said(
         assert "Where: 'kitchen' is no more to be picked" in fault(again)
         assert again.screen.query_one("#field-words", Field).value == "soft"
         assert again.screen.query_one("#pick-place", Select).value != "kitchen"
+
+
+async def test_what_was_deleted_does_not_come_back(office: FakeOffice, tmp_path: Path) -> None:
+    """A line that was emptied stands as at the beginning: nothing is kept of it any more, also where the terminal goes at once."""
+    app = remembering(office, tmp_path)
+    async with app.run_test(size=(80, 24)) as pilot:
+        for at_once in (False, True):
+            await opened(pilot, app, "reading")
+            await press(pilot, *"70F")
+            app.screen.keep_now()
+            assert list((tmp_path / "forms").glob("*.json"))
+            await press(pilot, "backspace", "backspace", "backspace")
+            if at_once:
+                app.screen.keep_now()
+            else:
+                await asyncio.sleep(1.2)
+                await settled(pilot)
+            assert list((tmp_path / "forms").iterdir()) == []
+            await press(pilot, "escape")
+
+
+async def test_who_types_without_a_pause_is_kept(
+    office: FakeOffice, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """Each key comes before the pause is over: after a few seconds what is typed is kept all the same."""
+    monkeypatch.setattr("crewjobs.screens.kept_dialog._PAUSE", 30.0)
+    monkeypatch.setattr("crewjobs.screens.kept_dialog._LONGEST", 0.5)
+    app = remembering(office, tmp_path)
+    async with app.run_test(size=(80, 24)) as pilot:
+        await opened(pilot, app, "reading")
+        for key in "70F 40%":
+            await pilot.press(key)
+            await asyncio.sleep(0.2)
+        assert list((tmp_path / "forms").glob("*.json"))

@@ -57,19 +57,21 @@ class KeptForms:
         folder = platformdirs.user_state_path("crewjobs", appauthor=False)
         return cls(folder / "open-forms", str(database.absolute()) if database is not None else "")
 
-    def keep(self, form: Callable[[], KeptForm | None]) -> str:
-        """Keep what is typed in the form that is open, whole, in the place of what was kept before.
+    def keep(self, form: Callable[[], KeptForm | None], still: Callable[[], bool] = lambda: True) -> str:
+        """Keep what is typed in the form that is open, whole, in the place of what was kept before; of nothing typed, nothing.
 
         Returns why that cannot be done, a sentence; empty where it was.
 
         Args:
-            form: tells what is typed when it is written; None where it was closed meanwhile.
+            form: tells what is typed when it is written; None where that is nothing, or nothing any more.
+            still: says when it is written whether that form is open; of one that was closed meanwhile nothing is written.
         """
         from filelock import Timeout
 
         with self._writing:
             try:
-                self._keep(form)
+                if still():
+                    self._keep(form)
             except Timeout:
                 return ""  # another window has it: that one keeps what is its own
             except OSError as error:
@@ -91,6 +93,7 @@ class KeptForms:
         beside = self._beside
         found = form()
         if found is None:
+            self._drop()
             return
         self._folder.mkdir(parents=True, exist_ok=True, mode=0o700)
         self._hold()
@@ -134,11 +137,14 @@ class KeptForms:
     def drop(self) -> None:
         """The form that is open was closed, by whatever way: nothing of it is kept. What waits stays."""
         with self._writing:
-            self._remove(self._own)
-            if self._lock is not None:
-                lock, self._lock = self._lock, None
-                lock.release()
-                self._remove(Path(lock.lock_file))
+            self._drop()
+
+    def _drop(self) -> None:
+        self._remove(self._own)
+        if self._lock is not None:
+            lock, self._lock = self._lock, None
+            lock.release()
+            self._remove(Path(lock.lock_file))
 
     def left(self, zone: tzinfo | None = None, *, only: str = "") -> KeptForm | None:
         """Return the newest form that no living window has open, None where there is none; no other window takes it from now on.
