@@ -2,8 +2,10 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Mapping
+from contextlib import suppress
 from dataclasses import replace
+from types import MappingProxyType
 from typing import TYPE_CHECKING, Final, Generic, TypeVar
 
 from textual import events, on
@@ -12,6 +14,7 @@ from crewjobs.domain.errors import Refused
 from crewjobs.screens.dialog import Dialog
 from crewjobs.screens.outcome import outcome_of, work
 from crewjobs.services.forms.kept import NOT_SENT
+from crewjobs.services.forms.kept_whose import jobs_of
 
 if TYPE_CHECKING:
     from textual.await_complete import AwaitComplete
@@ -37,13 +40,14 @@ def taken_up_words(kept: KeptForm) -> str:
     """Say that a form is one of before, and from when; or that what was typed just now elsewhere stands in it."""
     if not kept.since and not kept.recorded:
         return TAKEN_ALONG
+    meant = f" Days and hours are written out as they were meant then: {'; '.join(kept.meant)}." if kept.meant else ""
     since = f"Kept from {kept.since}: taken" if kept.since else "Taken"
     if kept.recorded:
         return (
             f"{since} up as it was typed when the screens ended, while it was being recorded. Recorded since then: "
-            f"{'; '.join(kept.recorded)}. Where that is this one, leave it with Esc: it is written already."
+            f"{'; '.join(kept.recorded)}. Where that is this one, leave it with Esc: it is written already.{meant}"
         )
-    return f"{since} up as it was typed when the screens ended. Nothing of this is written yet."
+    return f"{since} up as it was typed when the screens ended. Nothing of this is written yet.{meant}"
 
 
 class KeptDialog(Dialog[R], Generic[R]):
@@ -56,6 +60,11 @@ class KeptDialog(Dialog[R], Generic[R]):
     """What was typed when it was looked at last: whatever writes it, writes that."""
     _sent_after = NOT_SENT
     """The newest change when its recording was begun, as long as nobody knows whether it was written."""
+    _of_moment: KeptForm | None = None
+    _moment = ""
+    """When that was typed, by the shop's clock: left open over night it is of yesterday."""
+    _whose: Mapping[str, str] = MappingProxyType({})
+    """Whose it is, as it was when the first of it was typed."""
     _taken: KeptForm | None = None
     """What was taken up in it."""
 
@@ -107,7 +116,15 @@ class KeptDialog(Dialog[R], Generic[R]):
         return forms.keep(self._as_kept, lambda: not self._is_left)
 
     def _as_kept(self) -> KeptForm | None:
-        return replace(self._newest, sent_after=self._sent_after) if self._newest is not None else None
+        form, office = self._newest, self.crew_app.office
+        if form is None:
+            return None
+        with suppress(Refused):  # where the records cannot be read now, what is typed is kept without it
+            if office is not None and form != self._of_moment:
+                self._of_moment, self._moment = form, office.now().isoformat()
+            if office is not None and not self._whose:
+                self._whose = office.whose(jobs_of(form))
+        return replace(form, sent_after=self._sent_after, whose=self._whose, moment=self._moment)
 
     def keep_now(self) -> None:
         """The terminal is gone: keep it before all ends."""

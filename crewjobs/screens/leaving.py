@@ -19,6 +19,7 @@ from functools import partial
 from typing import TYPE_CHECKING, Final
 
 from crewjobs.screens.outcome import outcome_of, work
+from crewjobs.screens.words import cleaned
 
 if TYPE_CHECKING:
     from datetime import datetime
@@ -87,8 +88,6 @@ async def return_to(app: CrewApp) -> None:
 
 async def left_form(app: CrewApp, only: str = "") -> KeptForm | None:
     """Return what was typed in a form that was open when the screens ended, None where none was; `only` names one form."""
-    from crewjobs.services.forms.kept import NOT_SENT
-
     forms, office = app.forms, app.office
     if forms is None:
         return None
@@ -97,11 +96,23 @@ async def left_form(app: CrewApp, only: str = "") -> KeptForm | None:
         return forms.left(office.now().tzinfo if office is not None else None, only=only)
 
     kept = (await outcome_of(left)).value
-    if kept is None or office is None or kept.sent_after == NOT_SENT:
+    if kept is None or office is None:
         return kept
-    since = (await outcome_of(lambda: _recorded_since(office, kept.sent_after))).value
-    if since is None:
-        return kept  # it cannot be looked up now, and is not forgotten
+    seen = (await outcome_of(lambda: _as_seen_now(office, kept))).value
+    return seen if seen is not None else kept  # it cannot be looked up now, and is not forgotten
+
+
+def _as_seen_now(office: OfficeFace, kept: KeptForm) -> KeptForm:
+    """Return it with what is known of it by now: what is another's, what was recorded since, whether it is of another day."""
+    from crewjobs.services.forms.kept import NOT_SENT
+    from crewjobs.services.forms.kept_whose import SHOP, another, jobs_of
+
+    now, there = office.now(), cleaned(office.whose(jobs_of(kept)))
+    of_today = kept.moment[:10] == now.date().isoformat()
+    kept = replace(kept, others=another(kept, there), moment="" if of_today else kept.moment)
+    if kept.sent_after == NOT_SENT or kept.whose.get(SHOP, there[SHOP]) != there[SHOP]:
+        return kept  # the changes of another shop's records are no word on it
+    since = _recorded_since(office, kept.sent_after)
     return replace(kept, recorded=since, sent_after=kept.sent_after if since else NOT_SENT)
 
 

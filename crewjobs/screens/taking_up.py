@@ -2,12 +2,14 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from datetime import date
 from functools import partial
 from typing import TYPE_CHECKING, Final
 
 from crewjobs.domain.wording import listed
 from crewjobs.screens.outcome import Outcome, outcome_of, work
+from crewjobs.services.forms.kept_days import DayLine, How, written_out
 
 if TYPE_CHECKING:
     from crewjobs.screens.app import CrewApp
@@ -18,6 +20,15 @@ if TYPE_CHECKING:
 
 _SMALL: Final = ("record", "furniture", "row lies", "arrived", "edit", "how far", "lots", "rate")
 """Forms of few lines about a house, a crew or a day."""
+_WHEN: Final = DayLine("When", How.MOMENT, "now")
+_DAY_LINES: Final = {
+    "arrived": {"at": _WHEN, "back": DayLine("The rest is promised for", How.PROMISED)},
+    "edit": {
+        "promised": DayLine("Promised", How.DAY),
+        "wished": DayLine("Wished start", How.DAY),
+        "blocked": DayLine("Blocked days", How.DAYS),
+    },
+}
 _OF_ROOMS: Final = ("furniture", "row lies")
 
 
@@ -35,6 +46,10 @@ def take_up(screen: CrewScreen, kept: KeptForm) -> None:
     from crewjobs.screens.draft.jobs import ask_new_job, ask_shop, ask_whole_job
 
     app, number = screen.crew_app, kept.about.get("job", "")
+    if kept.others:
+        not_opened(app, kept, kept.others, anyway=("It is the same shop and house all the same: open it",))
+        return
+    kept = _as_meant(kept)
     if kept.form in _SMALL:
         job = int(number) if number.isdecimal() else None
         # Not the screen's work: a page whose job is gone closes meanwhile.
@@ -60,8 +75,20 @@ def _day_of(kept: KeptForm) -> date | None:
         return None
 
 
-def not_opened(app: CrewApp, kept: KeptForm, why: tuple[str, ...]) -> None:
-    """Say which form cannot be opened, why, and what is typed in it; it stays kept unless it is let go by hand."""
+def _as_meant(kept: KeptForm) -> KeptForm:
+    """Write out its days and hours, where it was typed on another day; a form that records something does so itself."""
+    kept = written_out(kept, _DAY_LINES.get(kept.form, {}))
+    if kept.form != "how far" or not kept.moment:
+        return kept
+    of_ticks = written_out(replace(kept, texts=kept.about), {"at": _WHEN})
+    return replace(kept, about=of_ticks.texts, meant=of_ticks.meant)
+
+
+def not_opened(app: CrewApp, kept: KeptForm, why: tuple[str, ...], anyway: tuple[str, ...] = ()) -> None:
+    """Say which form cannot be opened, why, and what is typed in it; it stays kept unless it is let go by hand.
+
+    Where it could be, that is offered in the words of `anyway`.
+    """
     from crewjobs.screens.choose import Choose
 
     typed = [text for text in kept.texts.values() if text]
@@ -72,11 +99,18 @@ def not_opened(app: CrewApp, kept: KeptForm, why: tuple[str, ...]) -> None:
         if chosen == "go":
             _let_go(app, kept)
             return
+        if chosen == "open" and app.front is not None:
+            take_up(app.front, replace(kept, others=()))
+            return
         if app.front is not None:
             app.front.status.say(f"Still kept: {kept.title}.")
         _stays_kept(app, kept)
 
-    options = [("keep", "Keep it: it is tried again when the screens are next opened"), ("go", "Let it go")]
+    options = [
+        *(("open", words) for words in anyway),
+        ("keep", "Keep it: it is tried again when the screens are next opened"),
+        ("go", "Let it go"),
+    ]
     told = (f"{kept.title}, kept{since}, cannot be opened now.{of}", *why, *_recorded(kept))
     app.push_screen(Choose("Not taken up, and still kept", options, "keep", told=told), said)
 

@@ -49,6 +49,14 @@ class KeptForm:
     """The newest change when its recording was begun, while that is not answered."""
     recorded: tuple[str, ...] = field(default=(), compare=False)
     """What was recorded after that, by whomever; looked up when it is taken up."""
+    whose: Mapping[str, str] = field(default_factory=dict, compare=False)
+    """The shop's name, and of each job its customer and address, when it was typed; nothing of a form of before."""
+    others: tuple[str, ...] = field(default=(), compare=False)
+    """What is another's by now, a sentence each; looked up when it is taken up."""
+    moment: str = field(default="", compare=False)
+    """The shop's wall time when it was typed, ISO; when it is taken up, empty where that was today."""
+    meant: tuple[str, ...] = field(default=(), compare=False)
+    """Days and hours that were written out when it was taken up, as they were meant then."""
 
 
 def stood(draft: Draft) -> str:

@@ -245,6 +245,8 @@ def _read(path: Path, zone: tzinfo | None) -> KeptForm | None:
             pages=tuple(_pages(raw["pages"])),
             texts=_texts(raw["texts"]),
             sent_after=int(raw.get("sent_after", NOT_SENT)),
+            whose=_texts(raw.get("whose", {})),
+            moment=_text(raw.get("moment", "")),
             since=moment_words(datetime.fromtimestamp(path.stat().st_mtime, UTC).astimezone(zone)),
         )
     except (OSError, ValueError, KeyError, TypeError, AttributeError):
