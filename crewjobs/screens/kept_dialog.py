@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable, Mapping
 from contextlib import suppress
 from dataclasses import replace
+from functools import partial
 from types import MappingProxyType
 from typing import TYPE_CHECKING, Final, Generic, TypeVar
 
@@ -12,9 +13,10 @@ from textual import events, on
 
 from crewjobs.domain.errors import Refused
 from crewjobs.screens.dialog import Dialog
-from crewjobs.screens.outcome import outcome_of, work
+from crewjobs.screens.outcome import Outcome, outcome_of, work
 from crewjobs.services.forms.kept import NOT_SENT
 from crewjobs.services.forms.kept_whose import jobs_of
+from crewjobs.services.rows import Done
 
 if TYPE_CHECKING:
     from textual.await_complete import AwaitComplete
@@ -22,7 +24,6 @@ if TYPE_CHECKING:
 
     from crewjobs.screens.face import OfficeFace
     from crewjobs.services.forms.kept import KeptForm
-    from crewjobs.services.rows import Done
 
 R = TypeVar("R")
 T = TypeVar("T")
@@ -48,6 +49,13 @@ def taken_up_words(kept: KeptForm) -> str:
             f"{'; '.join(kept.recorded)}. Where that is this one, leave it with Esc: it is written already.{meant}"
         )
     return f"{since} up as it was typed when the screens ended. Nothing of this is written yet.{meant}"
+
+
+def _is_over(result: object) -> bool:
+    """Say whether a form that closes with this is written or left: nothing else asks on for what was typed in it."""
+    if isinstance(result, Outcome):
+        return result.value is not None
+    return result is None or isinstance(result, Done)
 
 
 class KeptDialog(Dialog[R], Generic[R]):
@@ -124,7 +132,7 @@ class KeptDialog(Dialog[R], Generic[R]):
                 self._of_moment, self._moment = form, office.now().isoformat()
             if office is not None and not self._whose:
                 self._whose = office.whose(jobs_of(form))
-        return replace(form, sent_after=self._sent_after, whose=self._whose, moment=self._moment)
+        return replace(form, sent_after=self._sent_after, whose=dict(self._whose), moment=self._moment)
 
     def keep_now(self) -> None:
         """The terminal is gone: keep it before all ends."""
@@ -165,4 +173,14 @@ class KeptDialog(Dialog[R], Generic[R]):
         left, self._is_left = self._is_left, True
         if self.crew_app.forms is not None and not left:
             self.crew_app.forms.drop()
-        return super().dismiss(result)
+        closed = super().dismiss(result)
+        if not left and self.crew_app.taking_up and _is_over(result):
+            from crewjobs.screens.taking_up import take_up_next
+
+            work(self.crew_app, partial(take_up_next, self.crew_app), "taken up", opens=True)
+        return closed
+
+    @property
+    def is_left(self) -> bool:
+        """Whether it is closed, or closes as soon as nothing stands above it."""
+        return self._is_left

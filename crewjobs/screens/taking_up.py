@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING, Final
 
 from crewjobs.domain.wording import listed
 from crewjobs.screens.outcome import Outcome, outcome_of, work
+from crewjobs.services.forms.kept import typed_in
 from crewjobs.services.forms.kept_days import DayLine, How, written_out
 
 if TYPE_CHECKING:
@@ -33,10 +34,20 @@ _OF_ROOMS: Final = ("furniture", "row lies")
 
 
 async def take_up_next(app: CrewApp) -> None:
-    """Open the newest form that was left; one that cannot be opened stands in the way of no other."""
+    """Open the newest form that was left; one that cannot be opened stands in the way of no other.
+
+    One form is open at a time: over one that is, none is opened, and when it closes this is asked again.
+    """
+    from crewjobs.screens.kept_dialog import KeptDialog
     from crewjobs.screens.leaving import left_form
 
+    if app.office is None:
+        return
+    app.taking_up = True
+    if any(isinstance(one, KeptDialog) and not one.is_left for one in app.screen_stack):
+        return
     kept = await left_form(app)
+    app.taking_up = kept is not None
     if kept is not None and app.front is not None:
         take_up(app.front, kept)
 
@@ -62,6 +73,8 @@ def take_up(screen: CrewScreen, kept: KeptForm) -> None:
             ask_new_job(screen, kept.title, kept)
         case "shop":
             ask_shop(screen, kept=kept)
+        case "set-up":
+            not_opened(app, kept, (f"There is a shop by now: {app.shop}.",))
         case "evening" if (day := _day_of(kept)) is not None:
             _evening(app, kept, day)
         case _:
@@ -91,8 +104,6 @@ def not_opened(app: CrewApp, kept: KeptForm, why: tuple[str, ...], anyway: tuple
     """
     from crewjobs.screens.choose import Choose
 
-    typed = [text for text in kept.texts.values() if text]
-    of = f" Typed in it: {listed(typed, most=20)}." if typed else ""
     since = f" from {kept.since}" if kept.since else ""
 
     def said(chosen: object) -> None:
@@ -111,8 +122,14 @@ def not_opened(app: CrewApp, kept: KeptForm, why: tuple[str, ...], anyway: tuple
         ("keep", "Keep it: it is tried again when the screens are next opened"),
         ("go", "Let it go"),
     ]
-    told = (f"{kept.title}, kept{since}, cannot be opened now.{of}", *why, *_recorded(kept))
+    told = (f"{kept.title}, kept{since}, cannot be opened now.{_typed(kept)}", *why, *_recorded(kept))
     app.push_screen(Choose("Not taken up, and still kept", options, "keep", told=told), said)
+
+
+def _typed(kept: KeptForm) -> str:
+    """Say what was typed, behind another sentence; empty where that is nothing."""
+    typed = typed_in(kept)
+    return f" Typed in it: {listed(typed, most=20)}." if typed else ""
 
 
 def _recorded(kept: KeptForm) -> tuple[str, ...]:
@@ -161,7 +178,7 @@ def _evening(app: CrewApp, kept: KeptForm, day: date) -> None:
             )
         _stays_kept(app, kept)
 
-    told = f"{kept.title} was being typed when the screens ended, and there is no crew {crew} any more."
+    told = f"{kept.title} was being typed when the screens ended, and there is no crew {crew} any more.{_typed(kept)}"
     ask_whose(app, kept, day, (told,), opened, closed, ("nobody's: what was typed is let go",))
 
 
@@ -190,8 +207,7 @@ async def _take_up_small(app: CrewApp, kept: KeptForm, number: int | None) -> No
         return
     rooms = outcome.value
     if rooms is None and any(f"there is no job {number}" in one.casefold() for one in outcome.sentences):
-        front.status.say(f"There is no job {number} any more: what was typed ({kept.title}) is not taken up.")
-        _let_go(app, kept)
+        not_opened(app, kept, (f"There is no job {number} any more.",))
         return
     if rooms is None:
         not_opened(app, kept, outcome.sentences)
@@ -229,9 +245,8 @@ async def _take_up_small(app: CrewApp, kept: KeptForm, number: int | None) -> No
         case "row lies" if number is not None and kept.about.get("room", "") in rooms:
             front.app.push_screen(row_lies(number, kept.about["room"], kept), told)
         case _:
-            typed = listed([text for text in kept.texts.values() if text], most=9)
-            front.status.say(f"Not taken up, for its room is no more in job {number}: {kept.title}, {typed}.")
-            _let_go(app, kept)
+            room = kept.about.get("room", "")
+            not_opened(app, kept, (f"Job {number} has no {f'room {room}' if room else 'rooms'} any more.",))
 
 
 def _rooms_of(office: OfficeFace, number: int | None, *, asked: bool) -> tuple[str, ...]:

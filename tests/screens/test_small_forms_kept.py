@@ -5,6 +5,7 @@ from __future__ import annotations
 import asyncio
 import json
 import threading
+from dataclasses import replace
 from pathlib import Path
 
 import pytest
@@ -19,7 +20,7 @@ from crewjobs.screens.widgets.sheet import Sheet
 from crewjobs.screens.widgets.yes_no import YesNo
 from crewjobs.services.places import PlacesView
 from crewjobs.services.rows import Done
-from tests.screens.conftest import front, press, said, settled
+from tests.screens.conftest import press, said, settled
 from tests.screens.fake_office import FakeOffice
 from tests.screens.test_leaving import remembering
 
@@ -117,7 +118,7 @@ async def test_recorded_it_is_not_offered_again(office: FakeOffice, tmp_path: Pa
 
 
 async def test_of_a_job_that_is_gone_it_is_said(office: FakeOffice, tmp_path: Path) -> None:
-    """One sentence says what is not taken up, and of which job."""
+    """Which form, of which job and what was typed is told; it stays kept, and is opened once the job is there again."""
     app = remembering(office, tmp_path)
     async with app.run_test(size=(80, 24)) as pilot:
         await opened(pilot, app, "reading")
@@ -125,13 +126,51 @@ async def test_of_a_job_that_is_gone_it_is_said(office: FakeOffice, tmp_path: Pa
         app.screen.keep_now()
         number = app.job
     gone(app)
-    office.job_rows = tuple(row for row in office.job_rows if row.number != number)
+    rows = office.job_rows
+    office.job_rows = tuple(row for row in rows if row.number != number)
     again = remembering(office, tmp_path)
     async with again.run_test(size=(80, 24)) as pilot:
         await settled(pilot)
+        assert isinstance(again.screen, Choose)
+        told = " ".join(again.screen.query_one(Sheet).text.split())
+        assert f"A reading, job {number}, kept from" in told
+        assert "Typed in it: " in told
+        assert "70F 40%" in told
+        assert f"There is no job {number} any more." in told
+        await press(pilot, "escape")
+    gone(again)
+    office.job_rows = rows
+    third = remembering(office, tmp_path)
+    async with third.run_test(size=(80, 24)) as pilot:
+        await settled(pilot)
+        assert third.screen.query(Field).first().value == "70F 40%"
+
+
+async def test_of_a_room_that_is_gone_it_is_said(
+    office: FakeOffice, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """So it is where the job has no such room any more: what was typed is told, and stays kept until it is let go."""
+    app = remembering(office, tmp_path)
+    async with app.run_test(size=(80, 24)) as pilot:
+        await opened(pilot, app, "furniture")
+        form = app.screen
+        form.query(Input).last().value = "sofa, piano"
+        await settled(pilot)
+        form.keep_now()
+        assert list((tmp_path / "forms").glob("*.json"))
+    gone(app)
+    seen = office.rooms
+    monkeypatch.setattr(office, "rooms", lambda job: replace(seen(job), rooms=()))
+    again = remembering(office, tmp_path)
+    async with again.run_test(size=(80, 24)) as pilot:
+        await settled(pilot)
+        assert isinstance(again.screen, Choose)
+        told = " ".join(again.screen.query_one(Sheet).text.split())
+        assert "sofa, piano" in told
+        assert "has no room" in told
+        again.screen.query_one(Sheet).select("go")
+        await press(pilot, "enter")
         assert again.front is again.screen
-        told = f"There is no job {number} any more: what was typed (A reading, job {number}) is not taken up."
-        assert told in " ".join(front(again).status.said)
     assert list((tmp_path / "forms").iterdir()) == []
 
 

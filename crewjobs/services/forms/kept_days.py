@@ -13,15 +13,13 @@ from typing import Final
 from crewjobs.domain.errors import Refused
 from crewjobs.domain.wall import to_wall
 from crewjobs.services import clock
-from crewjobs.services.forms.fields import JOB_PAGES, SHOP_PAGES
-from crewjobs.services.forms.kept import KeptForm, KeptPage
+from crewjobs.services.forms.kept import PAGES_OF, KeptForm, KeptPage
 from crewjobs.services.forms.texts import Kind
 
 _DATE: Final = re.compile(r"\d{4}-\d{2}-\d{2}")
 _WORD: Final = re.compile(r"[A-Za-z]+")
 _ZONE: Final = "UTC"
 """A wall time is read and written in the same zone, whichever it is."""
-_PAGES: Final = {"job": JOB_PAGES, "shop": SHOP_PAGES, "set-up": SHOP_PAGES}
 _OF_DAYS: Final = (Kind.DAY, Kind.DAYS, Kind.MOMENT)
 
 
@@ -111,7 +109,7 @@ def _page(form: str, page: KeptPage, then: datetime, said: list[str]) -> KeptPag
 
 
 def _lines_of(form: str, kind: str) -> Iterator[tuple[str, DayLine]]:
-    for page in _PAGES.get(form, ()):
+    for page in PAGES_OF.get(form, ()):
         if page.kind == kind:
             for entry in page.entries:
                 if entry.kind in _OF_DAYS:

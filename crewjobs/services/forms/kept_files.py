@@ -127,6 +127,11 @@ class KeptForms:
             self._let_be(waits.file)
             self._put_back.add(waits.file)
 
+    def ask_again(self) -> None:
+        """What this window has put back is asked for again: there is another shop."""
+        with self._writing:
+            self._put_back.clear()
+
     def let_go(self, form: KeptForm) -> None:
         """A form that waited is not wanted any more: nothing of it is kept."""
         with self._writing:
@@ -165,6 +170,21 @@ class KeptForms:
                 if form is not None:
                     return form
         return None
+
+    def named(self) -> list[KeptForm]:
+        """Return, the newest first, what no living window has open, by this machine's clock; all of it stays where it is."""
+        from filelock import FileLock, Timeout
+
+        found = []
+        for path in self._files():
+            if path == self._own or path.name in self._waiting:
+                continue
+            with contextlib.suppress(OSError, Timeout):
+                with FileLock(path.with_suffix(".lock"), timeout=0, mode=0o600):
+                    form = _read(path, None)
+                    self._remove(path.with_suffix(".lock"))
+                found += [form] if form is not None else []
+        return found
 
     def _claimed(self, path: Path, zone: tzinfo | None, only: str) -> KeptForm | None:
         """Return what a file of a window that is no more keeps, and have it wait here; one of another make is removed."""
@@ -214,10 +234,13 @@ class KeptForms:
             self._lock = lock
 
     def _others(self) -> list[Path]:
+        return [path for path in self._files() if self._may_be_left(path)]
+
+    def _files(self) -> list[Path]:
         found: list[tuple[float, Path]] = []
         with contextlib.suppress(OSError):
             paths = self._folder.glob(f"{self._name}-*.json")
-            found += [(path.stat().st_mtime, path) for path in paths if self._may_be_left(path)]
+            found += [(path.stat().st_mtime, path) for path in paths]
         return [path for _, path in sorted(found, reverse=True)]
 
     def _may_be_left(self, path: Path) -> bool:

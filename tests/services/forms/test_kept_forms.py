@@ -249,3 +249,18 @@ def test_what_was_emptied_is_kept_no_more(tmp_path: Path) -> None:
     assert forms._own.exists()
     forms.keep(lambda: None)
     assert list(tmp_path.iterdir()) == []
+
+
+def test_what_waits_is_named_and_stays_where_it_is(tmp_path: Path) -> None:
+    """What no living window has open, also what this one put back; a living window's own is not told."""
+    KeptForms(tmp_path, "a").put_back(FORM)
+    forms = KeptForms(tmp_path, "a")
+    assert forms.named() == [FORM]
+    found = forms.left()
+    assert found is not None
+    assert forms.named() == []
+    forms.put_back(found)
+    assert forms.named() == [FORM]
+    assert forms.left() is None
+    forms.ask_again()
+    assert forms.left() == FORM
