@@ -127,7 +127,7 @@ class KeptDialog(Dialog[R], Generic[R]):
         form, office = self._newest, self.crew_app.office
         if form is None:
             return None
-        with suppress(Refused):  # where the records cannot be read now, what is typed is kept without it
+        with suppress(Exception):  # whatever is wrong with the records, what is typed is kept, then without this
             if office is not None and form != self._of_moment:
                 self._of_moment, self._moment = form, office.now().isoformat()
             if office is not None and not self._whose:
