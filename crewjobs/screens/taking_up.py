@@ -58,7 +58,7 @@ def take_up(screen: CrewScreen, kept: KeptForm) -> None:
 
     app, number = screen.crew_app, kept.about.get("job", "")
     if kept.others:
-        not_opened(app, kept, kept.others, anyway=("It is the same shop and house all the same: open it",))
+        not_opened(app, kept, kept.others, anyway=("Shop and house are the same, under other words: open it",))
         return
     kept = _as_meant(kept)
     if kept.form in _SMALL:
