@@ -194,6 +194,8 @@ class CrewApp(App[None]):
         """What was said last on any screen, the newest first, also where it is out of sight since."""
         self.taken_back: list[tuple[int, str]] = []
         """The undos of this session that can be put back, the last one last."""
+        self.taking_up = False
+        """Whether a form that was left may still wait for the one in front to be closed."""
         self.writing = asyncio.Lock()
         self.planning: Progress | None = None
         self._planning_since = 0.0

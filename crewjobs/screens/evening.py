@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterable, Iterator
+from dataclasses import replace
 from datetime import date
 from typing import TYPE_CHECKING
 
@@ -225,7 +226,8 @@ class EveningDialog(KeptDialog[Done]):
         """Open it as the sheet of the crew that is chosen, with what was typed of the same houses."""
         from crewjobs.screens.whose_sheet import ask_whose
 
-        app, kept, typed = self.crew_app, self._as_typed(), self.typed()
+        app, typed = self.crew_app, self.typed()
+        kept = replace(self._as_typed(), sent_after=self._sent_after)
 
         def opened(sheet: EveningSheet) -> None:
             if app.front is not None:

@@ -75,7 +75,7 @@ class JobScreen(OddsScreen):
         """Of a job that was taken back there is no page: back to where it was opened, with what was said here."""
         app = self.crew_app
         gone = any(f"there is no job {self.number}" in sentence.casefold() for sentence in sentences)
-        if not gone or not self.is_current or len(app.screen_stack) < 2:
+        if not gone or not self.is_active or len(app.screen_stack) < 2:
             super().cannot_show(sentences)
             return
         told, takes = self.status.said, self.status.takes

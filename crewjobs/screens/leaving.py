@@ -10,6 +10,7 @@ from __future__ import annotations
 import asyncio
 import contextlib
 import os
+import re
 import signal
 import threading
 from dataclasses import replace
@@ -18,18 +19,21 @@ from functools import partial
 from typing import TYPE_CHECKING, Final
 
 from crewjobs.screens.outcome import outcome_of, work
+from crewjobs.screens.words import cleaned
 
 if TYPE_CHECKING:
     from datetime import datetime
 
     from crewjobs.screens.app import CrewApp
+    from crewjobs.screens.face import OfficeFace
     from crewjobs.services.forms.kept import KeptForm
     from crewjobs.services.screen_memory import Place
 
 _WRITING_SECONDS: Final = 10.0
 """How long a change that is being written is waited for."""
 _SINCE: Final = 5
-"""So many changes are told of those since a form's recording was begun."""
+"""So many changes are told of those since a form's recording was begun, the first ones; of more their number."""
+_PROPOSED: Final = re.compile(r"plan \d+ proposed")
 _CLOSING_SECONDS: Final = 3.0
 """How long the screens may take to close on a terminal that is gone."""
 
@@ -84,8 +88,6 @@ async def return_to(app: CrewApp) -> None:
 
 async def left_form(app: CrewApp, only: str = "") -> KeptForm | None:
     """Return what was typed in a form that was open when the screens ended, None where none was; `only` names one form."""
-    from crewjobs.services.forms.kept import NOT_SENT
-
     forms, office = app.forms, app.office
     if forms is None:
         return None
@@ -94,11 +96,35 @@ async def left_form(app: CrewApp, only: str = "") -> KeptForm | None:
         return forms.left(office.now().tzinfo if office is not None else None, only=only)
 
     kept = (await outcome_of(left)).value
-    if kept is None or office is None or kept.sent_after == NOT_SENT:
+    if kept is None or office is None:
         return kept
-    changes = (await outcome_of(lambda: office.changes(_SINCE))).value or ()
-    since = tuple(row.what for row in changes if row.number > kept.sent_after and not row.undone)
-    return replace(kept, recorded=since)
+    seen = (await outcome_of(lambda: _as_seen_now(office, kept))).value
+    return seen if seen is not None else kept  # it cannot be looked up now, and is not forgotten
+
+
+def _as_seen_now(office: OfficeFace, kept: KeptForm) -> KeptForm:
+    """Return it with what is known of it by now: what is another's, what was recorded since, whether it is of another day."""
+    from crewjobs.services.forms.kept import NOT_SENT
+    from crewjobs.services.forms.kept_whose import SHOP, another, jobs_of
+
+    now, there = office.now(), cleaned(office.whose(jobs_of(kept)))
+    of_today = kept.moment[:10] == now.date().isoformat()
+    kept = replace(kept, others=another(kept, there), moment="" if of_today else kept.moment)
+    if kept.sent_after == NOT_SENT or kept.whose.get(SHOP, there[SHOP]) != there[SHOP]:
+        return kept  # the changes of another shop's records are no word on it
+    since = _recorded_since(office, kept.sent_after)
+    return replace(kept, recorded=since, sent_after=kept.sent_after if since else NOT_SENT)
+
+
+def _recorded_since(office: OfficeFace, change: int) -> tuple[str, ...]:
+    """Return what was recorded after a change, what came first first: one's own is among those. Plans only come along with it."""
+    from crewjobs.services.weeks.overtaken import plan_that_followed
+
+    rows = office.changes(max(office.last_change() - change, 0))
+    since = [row.what for row in reversed(rows) if row.number > change and not row.undone]
+    told = [what for what in since if not plan_that_followed(what) and not _PROPOSED.fullmatch(what)]
+    more = len(told) - _SINCE
+    return (*told[:_SINCE], *([f"and {more} more"] if more > 0 else []))
 
 
 async def _go_back(app: CrewApp) -> None:

@@ -2,12 +2,15 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from datetime import date
 from functools import partial
 from typing import TYPE_CHECKING, Final
 
 from crewjobs.domain.wording import listed
 from crewjobs.screens.outcome import Outcome, outcome_of, work
+from crewjobs.services.forms.kept import typed_in
+from crewjobs.services.forms.kept_days import DayLine, How, written_out
 
 if TYPE_CHECKING:
     from crewjobs.screens.app import CrewApp
@@ -18,14 +21,33 @@ if TYPE_CHECKING:
 
 _SMALL: Final = ("record", "furniture", "row lies", "arrived", "edit", "how far", "lots", "move", "rate")
 """Forms of few lines about a house, a crew or a day."""
+_WHEN: Final = DayLine("When", How.MOMENT, "now")
+_DAY_LINES: Final = {
+    "arrived": {"at": _WHEN, "back": DayLine("The rest is promised for", How.PROMISED)},
+    "edit": {
+        "promised": DayLine("Promised", How.DAY),
+        "wished": DayLine("Wished start", How.DAY),
+        "blocked": DayLine("Blocked days", How.DAYS),
+    },
+}
 _OF_ROOMS: Final = ("furniture", "row lies")
 
 
 async def take_up_next(app: CrewApp) -> None:
-    """Open the newest form that was left; one that cannot be opened stands in the way of no other."""
+    """Open the newest form that was left; one that cannot be opened stands in the way of no other.
+
+    One form is open at a time: over one that is, none is opened, and when it closes this is asked again.
+    """
+    from crewjobs.screens.kept_dialog import KeptDialog
     from crewjobs.screens.leaving import left_form
 
+    if app.office is None:
+        return
+    app.taking_up = True
+    if any(isinstance(one, KeptDialog) and not one.is_left for one in app.screen_stack):
+        return
     kept = await left_form(app)
+    app.taking_up = kept is not None
     if kept is not None and app.front is not None:
         take_up(app.front, kept)
 
@@ -35,6 +57,10 @@ def take_up(screen: CrewScreen, kept: KeptForm) -> None:
     from crewjobs.screens.draft.jobs import ask_new_job, ask_shop, ask_whole_job
 
     app, number = screen.crew_app, kept.about.get("job", "")
+    if kept.others:
+        not_opened(app, kept, kept.others, anyway=("Shop and house are the same, under other words: open it",))
+        return
+    kept = _as_meant(kept)
     if kept.form in _SMALL:
         job = int(number) if number.isdecimal() else None
         # Not the screen's work: a page whose job is gone closes meanwhile.
@@ -47,6 +73,8 @@ def take_up(screen: CrewScreen, kept: KeptForm) -> None:
             ask_new_job(screen, kept.title, kept)
         case "shop":
             ask_shop(screen, kept=kept)
+        case "set-up":
+            not_opened(app, kept, (f"There is a shop by now: {app.shop}.",))
         case "evening" if (day := _day_of(kept)) is not None:
             _evening(app, kept, day)
         case _:
@@ -60,25 +88,58 @@ def _day_of(kept: KeptForm) -> date | None:
         return None
 
 
-def not_opened(app: CrewApp, kept: KeptForm, why: tuple[str, ...]) -> None:
-    """Say which form cannot be opened, why, and what is typed in it; it stays kept unless it is let go by hand."""
+def _as_meant(kept: KeptForm) -> KeptForm:
+    """Write out its days and hours, where it was typed on another day; a form that records something does so itself."""
+    kept = written_out(kept, _DAY_LINES.get(kept.form, {}))
+    if kept.form != "how far" or not kept.moment:
+        return kept
+    of_ticks = written_out(replace(kept, texts=kept.about), {"at": _WHEN})
+    return replace(kept, about=of_ticks.texts, meant=of_ticks.meant)
+
+
+def not_opened(app: CrewApp, kept: KeptForm, why: tuple[str, ...], anyway: tuple[str, ...] = ()) -> None:
+    """Say which form cannot be opened, why, and what is typed in it; it stays kept unless it is let go by hand.
+
+    Where it could be, that is offered in the words of `anyway`.
+    """
     from crewjobs.screens.choose import Choose
 
-    typed = [text for text in kept.texts.values() if text]
-    of = f" Typed in it: {listed(typed, most=20)}." if typed else ""
     since = f" from {kept.since}" if kept.since else ""
 
     def said(chosen: object) -> None:
         if chosen == "go":
             _let_go(app, kept)
             return
+        if chosen == "open" and app.front is not None:
+            take_up(app.front, replace(kept, others=()))
+            return
         if app.front is not None:
             app.front.status.say(f"Still kept: {kept.title}.")
         _stays_kept(app, kept)
 
-    options = [("keep", "Keep it: it is tried again when the screens are next opened"), ("go", "Let it go")]
-    told = (f"{kept.title}, kept{since}, cannot be opened now.{of}", *why)
+    options = [
+        *(("open", words) for words in anyway),
+        ("keep", "Keep it: it is tried again when the screens are next opened"),
+        ("go", "Let it go"),
+    ]
+    told = (f"{kept.title}, kept{since}, cannot be opened now.{_typed(kept)}", *why, *_recorded(kept))
     app.push_screen(Choose("Not taken up, and still kept", options, "keep", told=told), said)
+
+
+def _typed(kept: KeptForm) -> str:
+    """Say what was typed, behind another sentence; empty where that is nothing."""
+    typed = typed_in(kept)
+    return f" Typed in it: {listed(typed, most=20)}." if typed else ""
+
+
+def _recorded(kept: KeptForm) -> tuple[str, ...]:
+    """Say what was recorded since its recording was begun, where that was never answered."""
+    if not kept.recorded:
+        return ()
+    return (
+        f"It was being recorded when the screens ended. Recorded since then: {'; '.join(kept.recorded)}. "
+        "Where that is this one, let it go: it is written already.",
+    )
 
 
 def _stays_kept(app: CrewApp, kept: KeptForm) -> None:
@@ -117,7 +178,7 @@ def _evening(app: CrewApp, kept: KeptForm, day: date) -> None:
             )
         _stays_kept(app, kept)
 
-    told = f"{kept.title} was being typed when the screens ended, and there is no crew {crew} any more."
+    told = f"{kept.title} was being typed when the screens ended, and there is no crew {crew} any more.{_typed(kept)}"
     ask_whose(app, kept, day, (told,), opened, closed, ("nobody's: what was typed is let go",))
 
 
@@ -146,8 +207,7 @@ async def _take_up_small(app: CrewApp, kept: KeptForm, number: int | None) -> No
         return
     rooms = outcome.value
     if rooms is None and any(f"there is no job {number}" in one.casefold() for one in outcome.sentences):
-        front.status.say(f"There is no job {number} any more: what was typed ({kept.title}) is not taken up.")
-        _let_go(app, kept)
+        not_opened(app, kept, (f"There is no job {number} any more.",))
         return
     if rooms is None:
         not_opened(app, kept, outcome.sentences)
@@ -188,9 +248,8 @@ async def _take_up_small(app: CrewApp, kept: KeptForm, number: int | None) -> No
         case "row lies" if number is not None and kept.about.get("room", "") in rooms:
             front.app.push_screen(row_lies(number, kept.about["room"], kept), told)
         case _:
-            typed = listed([text for text in kept.texts.values() if text], most=9)
-            front.status.say(f"Not taken up, for its room is no more in job {number}: {kept.title}, {typed}.")
-            _let_go(app, kept)
+            room = kept.about.get("room", "")
+            not_opened(app, kept, (f"Job {number} has no {f'room {room}' if room else 'rooms'} any more.",))
 
 
 def _rooms_of(office: OfficeFace, number: int | None, *, asked: bool) -> tuple[str, ...]:

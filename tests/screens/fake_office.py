@@ -100,6 +100,11 @@ class FakeOffice:
     def shop_name(self) -> str:
         return "" if self.empty else "Linden Floor Crew"
 
+    def whose(self, jobs: Sequence[int]) -> dict[str, str]:
+        """The shop, and of each job a customer who is called as its title."""
+        titles = {row.number: row.title for row in self.job_rows}
+        return {"shop": self.shop_name(), **{str(job): titles[job] for job in jobs if job in titles}}
+
     def units(self) -> UnitSystem:
         return "us"
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import os
 from dataclasses import replace
 from datetime import date
 from pathlib import Path
@@ -17,6 +18,7 @@ from crewjobs.screens.draft.jobs import ask_new_job
 from crewjobs.screens.evening import EveningDialog
 from crewjobs.screens.widgets.field import Field
 from crewjobs.screens.widgets.sheet import Sheet
+from crewjobs.services.forms.checking import Checked
 from crewjobs.services.forms.kept import KeptForm
 from crewjobs.services.forms.kept_files import KeptForms
 from crewjobs.services.rows import EveningSheet
@@ -189,6 +191,50 @@ async def test_a_wrong_crew_is_said_and_asked_for_again(
         assert app.screen.query(Field).first().value == "7:20"
 
 
+async def test_whose_sheet_is_asked_with_what_was_typed(
+    office: FakeOffice, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """Also when the crew that is chosen has no sheet: what is typed is read there, whatever comes of it."""
+    seen = office.evening_sheet
+    monkeypatch.setattr(office, "crews", lambda: ("Beech",))
+    monkeypatch.setattr(
+        office, "evening_sheet", lambda crew, day=None: replace(seen("Birch", day), crew=crew, houses=())
+    )
+    waiting(tmp_path, BIRCH)
+    app = remembering(office, tmp_path)
+    async with app.run_test(size=(80, 24)) as pilot:
+        await settled(pilot)
+        assert "there is no crew Birch any more. Typed in it: 7:20." in told(app)
+        app.screen.query_one(Sheet).select("Beech")
+        await press(pilot, "enter")
+        assert "Beech has no sheet for" in told(app)
+        assert "Typed in it: 7:20." in told(app)
+
+
+async def test_the_next_one_is_opened_when_the_first_is_closed(office: FakeOffice, tmp_path: Path) -> None:
+    """Two windows ended with a form each: the newer is opened first, and closed or recorded the other one comes."""
+    older = KeptForm(form="edit", title="Edit job 101", about={"job": "101"}, texts={"title": "Den"})
+    waiting(tmp_path, older)
+    for file in (tmp_path / "forms").glob("*.json"):
+        os.utime(file, (1000, 1000))
+    waiting(tmp_path, BIRCH, KeptForm(form="job", title="Job 101", about={"job": "101"}, stood="as it was"))
+    app = remembering(office, tmp_path)
+    async with app.run_test(size=(80, 24)) as pilot:
+        await settled(pilot)
+        assert "Job 101 was changed" in told(app)
+        await press(pilot, "enter")
+        assert isinstance(app.screen, EveningDialog)
+        await press(pilot, "ctrl+s")
+        assert office.calls[-1][0] == "evening"
+        assert app.screen.title_text() == "Edit job 101"
+        assert app.screen.query_one("#field-title", Field).value == "Den"
+        await press(pilot, "escape", "escape")
+        assert app.front is app.screen
+        assert not app.taking_up
+        await press(pilot, "4", "h", "7", "escape", "escape")
+        assert app.front is app.screen
+
+
 async def test_a_wrong_crew_takes_nothing_of_the_sheet_that_is_open(
     office: FakeOffice, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
@@ -263,6 +309,49 @@ async def test_the_first_choice_takes_no_form_but_its_own(office: FakeOffice, tm
         assert "taken up as it was typed" in fault(app)
         await press(pilot, "escape", "escape")
     assert kept(tmp_path) == [job]
+
+
+async def test_a_set_up_that_came_too_late_is_named(office: FakeOffice, tmp_path: Path) -> None:
+    """The shop was made otherwise meanwhile: what was typed of it is told, and stays kept until it is let go."""
+    app = beginning(office, tmp_path)
+    async with app.run_test(size=(80, 24)) as pilot:
+        await settled(pilot)
+        await press(pilot, "enter", *"Elm Floors")
+        app.screen.keep_now()
+    gone(app)
+    app = remembering(office, tmp_path)
+    async with app.run_test(size=(80, 24)) as pilot:
+        await settled(pilot)
+        assert isinstance(app.screen, Choose)
+        assert "Your shop, kept from" in told(app)
+        assert "Shop's name: 'Elm Floors'" in told(app)
+        assert "There is a shop by now: Linden Floor Crew." in told(app)
+        app.screen.query_one(Sheet).select("go")
+        await press(pilot, "enter")
+        assert app.front is app.screen
+    assert kept(tmp_path) == []
+
+
+async def test_what_waits_is_named_where_there_is_no_shop_and_once_there_is_one(
+    office: FakeOffice, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """On the first choice, and in the session in which another shop is made: it is none of that shop's."""
+    before = {"shop": "Elm Floors", "101": "Ann Lee, 4 Elm Street"}
+    waiting(tmp_path, replace(BIRCH, whose=before))
+    monkeypatch.setattr(FakeBeginning, "check", lambda *_: Checked())
+    app = beginning(office, tmp_path)
+    async with app.run_test(size=(80, 24)) as pilot:
+        await settled(pilot)
+        assert f"once there is a shop: {BIRCH.title} (from " in told(app)
+        await press(pilot, "enter")
+        await press(pilot, *"Oak", "ctrl+s")
+        assert isinstance(app.screen, DraftForm)
+        await press(pilot, "escape")
+        assert "It was typed in the records of Elm Floors; these are the records of Linden Floor Crew." in told(app)
+        assert "Typed in it: 7:20." in told(app)
+        await press(pilot, "enter")
+    gone(app)
+    assert kept(tmp_path) == [BIRCH]
 
 
 async def test_a_form_that_is_open_when_its_shop_is_taken_back_stays_kept(office: FakeOffice, tmp_path: Path) -> None:

@@ -5,6 +5,7 @@ from __future__ import annotations
 import asyncio
 import json
 import threading
+from dataclasses import replace
 from pathlib import Path
 
 import pytest
@@ -19,7 +20,7 @@ from crewjobs.screens.widgets.sheet import Sheet
 from crewjobs.screens.widgets.yes_no import YesNo
 from crewjobs.services.places import PlacesView
 from crewjobs.services.rows import Done
-from tests.screens.conftest import front, press, said, settled
+from tests.screens.conftest import press, said, settled
 from tests.screens.fake_office import FakeOffice
 from tests.screens.test_leaving import remembering
 
@@ -117,7 +118,7 @@ async def test_recorded_it_is_not_offered_again(office: FakeOffice, tmp_path: Pa
 
 
 async def test_of_a_job_that_is_gone_it_is_said(office: FakeOffice, tmp_path: Path) -> None:
-    """One sentence says what is not taken up, and of which job."""
+    """Which form, of which job and what was typed is told; it stays kept, and is opened once the job is there again."""
     app = remembering(office, tmp_path)
     async with app.run_test(size=(80, 24)) as pilot:
         await opened(pilot, app, "reading")
@@ -125,13 +126,51 @@ async def test_of_a_job_that_is_gone_it_is_said(office: FakeOffice, tmp_path: Pa
         app.screen.keep_now()
         number = app.job
     gone(app)
-    office.job_rows = tuple(row for row in office.job_rows if row.number != number)
+    rows = office.job_rows
+    office.job_rows = tuple(row for row in rows if row.number != number)
     again = remembering(office, tmp_path)
     async with again.run_test(size=(80, 24)) as pilot:
         await settled(pilot)
+        assert isinstance(again.screen, Choose)
+        told = " ".join(again.screen.query_one(Sheet).text.split())
+        assert f"A reading, job {number}, kept from" in told
+        assert "Typed in it: " in told
+        assert "70F 40%" in told
+        assert f"There is no job {number} any more." in told
+        await press(pilot, "escape")
+    gone(again)
+    office.job_rows = rows
+    third = remembering(office, tmp_path)
+    async with third.run_test(size=(80, 24)) as pilot:
+        await settled(pilot)
+        assert third.screen.query(Field).first().value == "70F 40%"
+
+
+async def test_of_a_room_that_is_gone_it_is_said(
+    office: FakeOffice, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """So it is where the job has no such room any more: what was typed is told, and stays kept until it is let go."""
+    app = remembering(office, tmp_path)
+    async with app.run_test(size=(80, 24)) as pilot:
+        await opened(pilot, app, "furniture")
+        form = app.screen
+        form.query(Input).last().value = "sofa, piano"
+        await settled(pilot)
+        form.keep_now()
+        assert list((tmp_path / "forms").glob("*.json"))
+    gone(app)
+    seen = office.rooms
+    monkeypatch.setattr(office, "rooms", lambda job: replace(seen(job), rooms=()))
+    again = remembering(office, tmp_path)
+    async with again.run_test(size=(80, 24)) as pilot:
+        await settled(pilot)
+        assert isinstance(again.screen, Choose)
+        told = " ".join(again.screen.query_one(Sheet).text.split())
+        assert "sofa, piano" in told
+        assert "has no room" in told
+        again.screen.query_one(Sheet).select("go")
+        await press(pilot, "enter")
         assert again.front is again.screen
-        told = f"There is no job {number} any more: what was typed (A reading, job {number}) is not taken up."
-        assert told in " ".join(front(again).status.said)
     assert list((tmp_path / "forms").iterdir()) == []
 
 
@@ -226,3 +265,37 @@ async def test_what_is_no_more_to_be_picked_is_said(
         assert "Where: 'kitchen' is no more to be picked" in fault(again)
         assert again.screen.query_one("#field-words", Field).value == "soft"
         assert again.screen.query_one("#pick-place", Select).value != "kitchen"
+
+
+async def test_what_was_deleted_does_not_come_back(office: FakeOffice, tmp_path: Path) -> None:
+    """A line that was emptied stands as at the beginning: nothing is kept of it any more, also where the terminal goes at once."""
+    app = remembering(office, tmp_path)
+    async with app.run_test(size=(80, 24)) as pilot:
+        for at_once in (False, True):
+            await opened(pilot, app, "reading")
+            await press(pilot, *"70F")
+            app.screen.keep_now()
+            assert list((tmp_path / "forms").glob("*.json"))
+            await press(pilot, "backspace", "backspace", "backspace")
+            if at_once:
+                app.screen.keep_now()
+            else:
+                await asyncio.sleep(1.2)
+                await settled(pilot)
+            assert list((tmp_path / "forms").iterdir()) == []
+            await press(pilot, "escape")
+
+
+async def test_who_types_without_a_pause_is_kept(
+    office: FakeOffice, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """Each key comes before the pause is over: after a few seconds what is typed is kept all the same."""
+    monkeypatch.setattr("crewjobs.screens.kept_dialog._PAUSE", 30.0)
+    monkeypatch.setattr("crewjobs.screens.kept_dialog._LONGEST", 0.5)
+    app = remembering(office, tmp_path)
+    async with app.run_test(size=(80, 24)) as pilot:
+        await opened(pilot, app, "reading")
+        for key in "70F 40%":
+            await pilot.press(key)
+            await asyncio.sleep(0.2)
+        assert list((tmp_path / "forms").glob("*.json"))

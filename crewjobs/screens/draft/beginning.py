@@ -6,6 +6,7 @@ from collections.abc import Callable
 from functools import partial
 from typing import TYPE_CHECKING, Protocol
 
+from crewjobs.domain.wording import listed
 from crewjobs.screens.choose import Choose
 from crewjobs.screens.draft.form import DraftForm
 from crewjobs.screens.leaving import left_form
@@ -57,7 +58,7 @@ async def begin(app: CrewApp, factory: BeginningFactory, before: OfficeFace | No
     outcome = await outcome_of(first)
     if outcome.value is None:  # a shop is there; or a fault, which opening it says
         return False
-    app.no_shop = True
+    app.no_shop, app.taking_up = True, False
     if app.front is not None:
         app.front.sheet.show(lambda _width, _selected: [])  # nothing is being opened
         app.front.query_one(KeyLine).resting = True
@@ -70,8 +71,18 @@ async def begin(app: CrewApp, factory: BeginningFactory, before: OfficeFace | No
         if app.forms is not None:
             app.forms.put_back(kept)
         kept = None
-    _welcome(app, beginning, draft, kept, before=before)
+    _welcome(app, beginning, draft, kept, before=before, told=await _told_of_kept(app))
     return True
+
+
+async def _told_of_kept(app: CrewApp) -> tuple[str, ...]:
+    """Name what was typed over the records of a shop, or in a set-up that cannot be opened now: it waits for a shop."""
+    forms = app.forms
+    found = (await outcome_of(forms.named)).value if forms is not None else None
+    if not found:
+        return ()
+    names = listed([f"{one.title} (from {one.since})" for one in found], most=9)
+    return (f"Still kept as it was typed, and opened or named again once there is a shop: {names}.",)
 
 
 def _note_taken_back(app: CrewApp, undo: tuple[int, str] | None) -> None:
@@ -88,6 +99,7 @@ def _welcome(
     draft: Draft,
     kept: KeptForm | None = None,
     before: OfficeFace | None = None,
+    told: tuple[str, ...] = (),
 ) -> None:
     back = [("back", f"Put back what was taken back: {app.taken_back[-1][1]}")] if before and app.taken_back else []
     options = [
@@ -112,7 +124,7 @@ def _welcome(
         if name == "shop":
             set_up()
         elif name == "demo":
-            work(app, partial(_demo, app, beginning, draft, before), "open")
+            work(app, partial(_demo, app, beginning, draft, before, told), "open")
         elif name == "back" and before is not None:
             work(app, partial(_put_back, app, before), "open")
         else:
@@ -120,14 +132,18 @@ def _welcome(
 
     def made(office: OfficeFace | None) -> None:
         if office is None:
-            _welcome(app, beginning, draft, before=before)  # nothing was written, and what was typed is still there
+            _welcome(
+                app, beginning, draft, before=before, told=told
+            )  # nothing was written, and what was typed is still there
         else:
             work(app, partial(_first_job, app, office), "open")
 
     if kept is not None:
         set_up()
     else:
-        app.push_screen(Choose("No shop yet. How do you want to begin?", options, "shop", close="Leave"), chosen)
+        app.push_screen(
+            Choose("No shop yet. How do you want to begin?", options, "shop", close="Leave", told=told), chosen
+        )
 
 
 async def _put_back(app: CrewApp, before: OfficeFace) -> None:
@@ -141,12 +157,14 @@ async def _put_back(app: CrewApp, before: OfficeFace) -> None:
         app.front.refusal.say(outcome.sentences)
 
 
-async def _demo(app: CrewApp, beginning: BeginningFace, draft: Draft, before: OfficeFace | None = None) -> None:
+async def _demo(
+    app: CrewApp, beginning: BeginningFace, draft: Draft, before: OfficeFace | None, told: tuple[str, ...]
+) -> None:
     stop = app.begin_work("making the demo shop")
     outcome = await outcome_of(lambda: beginning.demo(stop))
     app.end_work()
     if outcome.value is None:
-        _welcome(app, beginning, draft, before=before)
+        _welcome(app, beginning, draft, before=before, told=told)
         if app.front is not None:
             app.front.status.say(*(f"{one[:1].upper()}{one[1:]}" for one in outcome.sentences))
         return
@@ -164,4 +182,7 @@ async def _first_job(app: CrewApp, office: OfficeFace) -> None:
     await app.open_with(lambda: office)
     if app.front is not None:
         app.front.status.say(f"{app.shop} is set up. Next, its first job.")
+        if app.forms is not None:
+            app.forms.ask_again()
+            app.taking_up = True  # what waits from before there was this shop, once the first job's form is closed
         ask_new_job(app.front, "Your first job")

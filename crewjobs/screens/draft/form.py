@@ -654,8 +654,9 @@ class DraftForm(KeptDialog[T], Generic[T]):
 
     async def _keep_it(self) -> None:
         self.say(self._meanwhile)
+        self._newest = self.kept()
         async with self.crew_app.writing:
-            outcome = await outcome_of(lambda: self._keep(self._draft))
+            outcome = await outcome_of(lambda: self.recorded(lambda: self._keep(self._draft)))
         if outcome.value is None:
             await self._say_refused(outcome.sentences)
         else:

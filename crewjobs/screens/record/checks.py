@@ -6,6 +6,7 @@ Only the writing is looked at here, in no house's zone: whether a moment has com
 from __future__ import annotations
 
 import re
+from collections.abc import Callable, Mapping
 from datetime import UTC, date, datetime
 from typing import TYPE_CHECKING, Final
 
@@ -14,6 +15,7 @@ from crewjobs.domain.errors import Refused
 from crewjobs.domain.units import parse_length, quoted
 from crewjobs.screens.widgets.field import count_in, whole
 from crewjobs.services import clock
+from crewjobs.services.forms.kept_days import How
 from crewjobs.services.wording import read_line
 
 if TYPE_CHECKING:
@@ -115,6 +117,16 @@ def day_hours(text: str) -> None:
     from crewjobs.services.people.day_hours import read_day_hours
 
     read_day_hours(text)
+
+
+HOW: Final[Mapping[Callable[[str], None], How]] = {
+    moment: How.MOMENT,
+    ahead: How.AHEAD,
+    promised: How.PROMISED,
+    day: How.DAY,
+    any_day: How.GONE_DAY,
+}
+"""How a line is read in which a day or an hour stands."""
 
 
 def reading(kind: str, values: list[str], hours: str, units: UnitSystem) -> list[str]:

@@ -20,6 +20,7 @@ from crewjobs.screens.widgets.choice import Choice
 from crewjobs.screens.widgets.field import Field, count_in, whole
 from crewjobs.screens.widgets.yes_no import YesNo
 from crewjobs.services.forms.kept import KeptForm
+from crewjobs.services.forms.kept_days import DayLine, written_out
 from crewjobs.services.rows import Done
 
 if TYPE_CHECKING:
@@ -195,9 +196,18 @@ class Form(KeptDialog[Done]):
         if self._at:
             self.query_one(f"#field-{self._at} Input").focus()
         if self._taken is not None:
-            self.say_above(taken_up_words(self._taken), *self._write(self._taken.texts))
+            taken = written_out(self._taken, self._day_lines())
+            self.say_above(taken_up_words(taken), *self._write(taken.texts))
         for box in self.query(YesNo):
             self.watch(box, "value", self.keep_soon, init=False)
+
+    def _day_lines(self) -> dict[str, DayLine]:
+        """Return the lines in which a day or an hour is typed, by key."""
+        return {
+            part.key: DayLine(part.label, checks.HOW[part.check], _when_empty(part.hint))
+            for part in self._parts
+            if isinstance(part, Blank) and part.check in checks.HOW
+        }
 
     def _write(self, texts: Mapping[str, str]) -> Iterable[str]:
         """Write what was typed; say of what was picked and is no more to be picked."""
@@ -436,6 +446,11 @@ class Form(KeptDialog[Done]):
                     value = self.query_one(f"#pick-{part.key}", Select).value
                     texts[part.key] = value if isinstance(value, str) else ""
         return Filled(texts, boxes)
+
+
+def _when_empty(hint: str) -> str:
+    """Return which moment an empty line stands for, by its hint; empty for none."""
+    return next((word for word in ("now", "today") if hint.endswith((f"empty is {word}", f"empty: {word}"))), "")
 
 
 def _of_box(box: Box) -> str:

@@ -10,7 +10,10 @@ from typing import Final
 from crewjobs.domain.errors import Refused
 from crewjobs.domain.wording import listed
 from crewjobs.services.forms.draft import Draft, Part, fresh
+from crewjobs.services.forms.fields import JOB_PAGES, SHOP_PAGES
 
+PAGES_OF: Final = {"job": JOB_PAGES, "shop": SHOP_PAGES, "set-up": SHOP_PAGES}
+"""What a form of pages is made of."""
 _NEW: Final = -1
 NOT_SENT: Final = -1
 """Stands for the change of a form whose recording was not begun."""
@@ -49,6 +52,14 @@ class KeptForm:
     """The newest change when its recording was begun, while that is not answered."""
     recorded: tuple[str, ...] = field(default=(), compare=False)
     """What was recorded after that, by whomever; looked up when it is taken up."""
+    whose: Mapping[str, str] = field(default_factory=dict, compare=False)
+    """The shop's name, and of each job its customer and address, when it was typed; nothing of a form of before."""
+    others: tuple[str, ...] = field(default=(), compare=False)
+    """What is another's by now, a sentence each; looked up when it is taken up."""
+    moment: str = field(default="", compare=False)
+    """The shop's wall time when it was typed, ISO; when it is taken up, empty where that was today."""
+    meant: tuple[str, ...] = field(default=(), compare=False)
+    """Days and hours that were written out when it was taken up, as they were meant then."""
 
 
 def stood(draft: Draft) -> str:
@@ -91,6 +102,21 @@ def take_up(draft: Draft, kept: KeptForm) -> None:
         parts.append(part)
     if parts:
         draft.parts[:] = parts
+
+
+def typed_in(kept: KeptForm) -> list[str]:
+    """Return what was typed in a form, to be told where it cannot be opened: lines as they are, of pages with page and label.
+
+    Of a form that was opened on what is stored there is nothing of its pages: what stood there is not what was typed.
+    """
+    pages = {} if kept.stood else {page.kind: page for page in PAGES_OF.get(kept.form, ())}
+    said = [text for text in kept.texts.values() if text]
+    for one in kept.pages:
+        for entry in pages[one.kind].entries if one.kind in pages else ():
+            text = " ".join(one.texts.get(entry.key, "").split())
+            if text and text not in (entry.fresh, entry.usual):
+                said.append(f"{pages[one.kind].title}, {entry.label}: '{text}'")
+    return said
 
 
 def _otherwise(draft: Draft, kept: KeptForm) -> Iterator[str]:

@@ -57,19 +57,21 @@ class KeptForms:
         folder = platformdirs.user_state_path("crewjobs", appauthor=False)
         return cls(folder / "open-forms", str(database.absolute()) if database is not None else "")
 
-    def keep(self, form: Callable[[], KeptForm | None]) -> str:
-        """Keep what is typed in the form that is open, whole, in the place of what was kept before.
+    def keep(self, form: Callable[[], KeptForm | None], still: Callable[[], bool] = lambda: True) -> str:
+        """Keep what is typed in the form that is open, whole, in the place of what was kept before; of nothing typed, nothing.
 
         Returns why that cannot be done, a sentence; empty where it was.
 
         Args:
-            form: tells what is typed when it is written; None where it was closed meanwhile.
+            form: tells what is typed when it is written; None where that is nothing, or nothing any more.
+            still: says when it is written whether that form is open; of one that was closed meanwhile nothing is written.
         """
         from filelock import Timeout
 
         with self._writing:
             try:
-                self._keep(form)
+                if still():
+                    self._keep(form)
             except Timeout:
                 return ""  # another window has it: that one keeps what is its own
             except OSError as error:
@@ -91,6 +93,7 @@ class KeptForms:
         beside = self._beside
         found = form()
         if found is None:
+            self._drop()
             return
         self._folder.mkdir(parents=True, exist_ok=True, mode=0o700)
         self._hold()
@@ -124,6 +127,11 @@ class KeptForms:
             self._let_be(waits.file)
             self._put_back.add(waits.file)
 
+    def ask_again(self) -> None:
+        """What this window has put back is asked for again: there is another shop."""
+        with self._writing:
+            self._put_back.clear()
+
     def let_go(self, form: KeptForm) -> None:
         """A form that waited is not wanted any more: nothing of it is kept."""
         with self._writing:
@@ -134,11 +142,14 @@ class KeptForms:
     def drop(self) -> None:
         """The form that is open was closed, by whatever way: nothing of it is kept. What waits stays."""
         with self._writing:
-            self._remove(self._own)
-            if self._lock is not None:
-                lock, self._lock = self._lock, None
-                lock.release()
-                self._remove(Path(lock.lock_file))
+            self._drop()
+
+    def _drop(self) -> None:
+        self._remove(self._own)
+        if self._lock is not None:
+            lock, self._lock = self._lock, None
+            lock.release()
+            self._remove(Path(lock.lock_file))
 
     def left(self, zone: tzinfo | None = None, *, only: str = "") -> KeptForm | None:
         """Return the newest form that no living window has open, None where there is none; no other window takes it from now on.
@@ -159,6 +170,21 @@ class KeptForms:
                 if form is not None:
                     return form
         return None
+
+    def named(self) -> list[KeptForm]:
+        """Return, the newest first, what no living window has open, by this machine's clock; all of it stays where it is."""
+        from filelock import FileLock, Timeout
+
+        found = []
+        for path in self._files():
+            if path == self._own or path.name in self._waiting:
+                continue
+            with contextlib.suppress(OSError, Timeout):
+                with FileLock(path.with_suffix(".lock"), timeout=0, mode=0o600):
+                    form = _read(path, None)
+                    self._remove(path.with_suffix(".lock"))
+                found += [form] if form is not None else []
+        return found
 
     def _claimed(self, path: Path, zone: tzinfo | None, only: str) -> KeptForm | None:
         """Return what a file of a window that is no more keeps, and have it wait here; one of another make is removed."""
@@ -208,10 +234,13 @@ class KeptForms:
             self._lock = lock
 
     def _others(self) -> list[Path]:
+        return [path for path in self._files() if self._may_be_left(path)]
+
+    def _files(self) -> list[Path]:
         found: list[tuple[float, Path]] = []
         with contextlib.suppress(OSError):
             paths = self._folder.glob(f"{self._name}-*.json")
-            found += [(path.stat().st_mtime, path) for path in paths if self._may_be_left(path)]
+            found += [(path.stat().st_mtime, path) for path in paths]
         return [path for _, path in sorted(found, reverse=True)]
 
     def _may_be_left(self, path: Path) -> bool:
@@ -239,6 +268,8 @@ def _read(path: Path, zone: tzinfo | None) -> KeptForm | None:
             pages=tuple(_pages(raw["pages"])),
             texts=_texts(raw["texts"]),
             sent_after=int(raw.get("sent_after", NOT_SENT)),
+            whose=_texts(raw.get("whose", {})),
+            moment=_text(raw.get("moment", "")),
             since=moment_words(datetime.fromtimestamp(path.stat().st_mtime, UTC).astimezone(zone)),
         )
     except (OSError, ValueError, KeyError, TypeError, AttributeError):

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from datetime import date
 from pathlib import Path
 from typing import TYPE_CHECKING
@@ -61,6 +62,13 @@ class Looking(OfficeBase):
         """Return the shop's name."""
         with self._database.reading() as uow:
             return uow.shop().name
+
+    def whose(self, jobs: Sequence[int]) -> dict[str, str]:
+        """Return the shop's name under ``shop``, and under each job's number its customer and address, where there is such a job."""
+        from crewjobs.services.forms import kept_whose
+
+        with self._database.reading() as uow:
+            return kept_whose.whose(uow, jobs)
 
     def is_demo(self) -> bool:
         """Return whether this is a demo database."""

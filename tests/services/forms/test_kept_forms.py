@@ -239,3 +239,28 @@ def test_what_was_changed_meanwhile_is_not_taken_up() -> None:
     with pytest.raises(Refused, match="changed since the screens ended") as refused:
         take_up(draft, kept)
     assert refused.value.sentences[1:] == ("In its form stood, other than it is now: Shop, Shop's name: 'Elm Floors'.",)
+
+
+def test_what_was_emptied_is_kept_no_more(tmp_path: Path) -> None:
+    """Nothing is typed any more: nothing of before comes back, and the window that is closed takes nothing of another one."""
+    forms = KeptForms(tmp_path, "a")
+    forms.keep(lambda: FORM)
+    forms.keep(lambda: None, lambda: False)
+    assert forms._own.exists()
+    forms.keep(lambda: None)
+    assert list(tmp_path.iterdir()) == []
+
+
+def test_what_waits_is_named_and_stays_where_it_is(tmp_path: Path) -> None:
+    """What no living window has open, also what this one put back; a living window's own is not told."""
+    KeptForms(tmp_path, "a").put_back(FORM)
+    forms = KeptForms(tmp_path, "a")
+    assert forms.named() == [FORM]
+    found = forms.left()
+    assert found is not None
+    assert forms.named() == []
+    forms.put_back(found)
+    assert forms.named() == [FORM]
+    assert forms.left() is None
+    forms.ask_again()
+    assert forms.left() == FORM

@@ -1,0 +1,63 @@
+"""Days and hours of a kept form, read on another day: they mean the day they were typed on."""
+
+from __future__ import annotations
+
+from datetime import datetime
+
+import pytest
+
+from crewjobs.services.forms.kept import KeptForm, KeptPage
+from crewjobs.services.forms.kept_days import DayLine, How, as_meant, written_out
+
+MONDAY = datetime(2026, 3, 2, 15, 30)
+
+
+@pytest.mark.parametrize(
+    ("how", "typed", "meant"),
+    [
+        (How.DAY, "today", "2026-03-02"),
+        (How.DAY, "tomorrow", "2026-03-03"),
+        (How.DAY, "fri", "2026-03-06"),
+        (How.GONE_DAY, "fri", "2026-02-27"),
+        (How.GONE_DAY, "yesterday", "2026-03-01"),
+        (How.MOMENT, "14:30", "2026-03-02 14:30"),
+        (How.MOMENT, "yesterday 16:00", "2026-03-01 16:00"),
+        (How.AHEAD, "thu 7:00", "2026-03-05 07:00"),
+        (How.AHEAD, "16:00", "2026-03-02 16:00"),
+        (How.PROMISED, "wed 10:00", "2026-03-04 10:00"),
+        (How.PROMISED, "wed", "2026-03-04"),
+        (How.PROMISED, "none", "none"),
+        (How.DAYS, "mon to wed, 2026-03-20, US-TX", "2026-03-02 to 2026-03-04, 2026-03-20, US-TX"),
+        (How.MOMENT, "2026-02-28 9:00", "2026-02-28 9:00"),
+        (How.DAY, "banana", "banana"),
+        (How.DAY, "", ""),
+    ],
+)
+def test_it_is_written_out_as_it_was_meant(how: How, typed: str, meant: str) -> None:
+    """What has its date, and what is no day, stands as it was typed."""
+    assert as_meant(typed, DayLine("Day", how), MONDAY) == meant
+
+
+def test_an_empty_line_is_the_moment_it_was_left_empty() -> None:
+    """Where empty says now, or today."""
+    assert as_meant("", DayLine("When", How.MOMENT, "now"), MONDAY) == "2026-03-02 15:30"
+    assert as_meant("", DayLine("Day", How.GONE_DAY, "today"), MONDAY) == "2026-03-02"
+
+
+def test_only_lines_of_days_are_written_out_and_it_is_told() -> None:
+    """Words elsewhere stay as they are; of today nothing is written out."""
+    page = KeptPage(kind="terms", origin=0, texts={"promised": "fri", "title": "fri"})
+    kept = KeptForm(
+        form="job",
+        title="Job 4",
+        texts={"day": "today", "because": "today"},
+        pages=(page,),
+        moment="2026-03-02T15:30:00-06:00",
+    )
+    lines = {"day": DayLine("Day", How.DAY)}
+    found = written_out(kept, lines)
+    assert found.texts == {"day": "2026-03-02", "because": "today"}
+    assert found.pages[0].texts == {"promised": "2026-03-06", "title": "fri"}
+    assert found.meant == ("Day 2026-03-02 ('today')", "Promised 2026-03-06 ('fri')")
+    of_today = KeptForm(form="job", title="Job 4", texts=kept.texts, pages=(page,))
+    assert written_out(of_today, lines) is of_today
