@@ -128,7 +128,9 @@ def test_a_fault_of_several_values_is_said_at_the_one_that_mends_it():
     draft.write(second, {"name": "gray plank", "plank": "7 in x 48 in", "carton": "23.8 ft2"})
     found = {(one.part, one.key): one.words for one in check_job(draft, TODAY).faults}
     order = draft.parts.index(draft.of("order")[0])
-    assert found[order, "due"] == "Due before it was ordered on 2026-02-20."
+    assert found[order, "due"] == (
+        "Due before it was ordered on 2026-02-20: put right the day it was ordered or the day it comes."
+    )
     assert "is there twice" in found[draft.parts.index(second), "name"]
     shop = draft_of(SHOP_PAGES, {}, ZONE)
     draft_of_shop(shop, "Ann, Bea, Cy, Dee, Eve")
