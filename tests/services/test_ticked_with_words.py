@@ -140,3 +140,17 @@ def test_the_sheet_says_at_the_line_that_a_bare_x_is_not_taken(answered: tuple[S
     [line] = [one for one in form.splitlines() if one.startswith(f"[    ] {answer} Laboratory answer")]
     assert line.endswith("(not x alone: x because laboratory, day, sample numbers and result)")
     assert form.count("not x alone") == 1
+
+
+def test_the_crew_that_goes_in_next_reads_the_words_on_its_page(answered: tuple[Shop, int]) -> None:
+    """On paper and on site; the tick taken back, they are gone."""
+    shop, answer = answered
+    shop.office.tick(5, [answer], because=ANSWER)
+    shop.office.plan()
+    day, crew = coming(shop, [task.number for task in shop.record(5).tasks if task.open])
+    words = f"Written down: Laboratory answer in hand for every suspect layer: {ANSWER} (Tue 3 Mar 09:00)"
+    assert words in " ".join(shop.office.day_plan_text(day, crew).split())
+    [house] = [one for one in shop.office.site_day(crew, day).houses if one.job == 5]
+    assert words in house.facts
+    shop.office.untick(5, answer)
+    assert "Written down" not in shop.office.day_plan_text(day, crew)
