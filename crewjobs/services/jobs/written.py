@@ -87,7 +87,7 @@ def written_facts(record: JobRecord, now: datetime) -> tuple[str, ...]:
     return tuple(
         f"{task.title}: {words} ({at_site(zone, task.done_at)})"
         for task in record.tasks
-        if task.done_at is not None and task.done_at <= now and (words := written_with(record, task))
+        if (words := written_with(record, task)) and task.done_at is not None and task.done_at <= now
     )
 
 
