@@ -109,6 +109,7 @@ def _house_form(house: EveningHouse, *, sub: bool) -> Iterator[str]:
 def _line_words(line: EveningLine) -> str:
     notes = [note for note in (line.size, line.before and f"so far {line.before}") if note]
     notes += [f"{line.wait}: write when"] if line.wait else []
+    notes += [f"not x alone: x because {line.words}"] if line.words else []
     return f"{line.task} {line.title}" + (f" ({'; '.join(notes)})" if notes else "")
 
 

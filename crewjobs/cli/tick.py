@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 from crewjobs.cli.named import Named
 from crewjobs.cli.opening import open_office
 from crewjobs.cli.printing import add_json, emit, said
-from crewjobs.domain.errors import OnHold, Refused
+from crewjobs.domain.errors import NotWritten, OnHold, Refused
 
 if TYPE_CHECKING:
     from crewjobs.services.rows import Done
@@ -47,6 +47,8 @@ def run(args: Namespace) -> int:
         raise Refused("say what to tick: task numbers, or --phase with --where.")
     try:
         done = _record(args)
+    except NotWritten as words:
+        raise Refused([f"{words.sentences[0]} It is given with --because.", *words.sentences[1:]]) from None
     except OnHold as hold:
         last = hold.sentences[-1].removesuffix(".")
         raise Refused([*hold.sentences[:-1], f"{last} with --because."]) from None

@@ -101,13 +101,14 @@ class MoneyFact:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Told:
-    """The day of the finish that the customer was told; None: of a job called off, that nobody comes.
+    """The day of the finish that the customer was told; None: that no day is known, or nobody is needed, or `off`: that the job is called off.
 
-    With the customer, then, everybody else who counted on the job was told.
+    With the customer, of a job that is over, everybody else who counted on it was told.
     """
 
     at: datetime
     finish: date | None
+    off: bool = False
 
 
 class VisitKind(StrEnum):

@@ -107,6 +107,10 @@ class CustomerNotice:
     """On what that day hangs: "if what was found is settled by then"."""
     told: date | None = None
     """The finish they were told before, where it is another day."""
+    told_off: bool = False
+    """What they were told before is that nobody comes."""
+    told_none: bool = False
+    """What they were told before is that no day is known."""
     days: tuple[NoticeDay, ...] = ()
     no_day: str = ""
     """That the floor itself, or the rest of it, has no day yet, and why."""
@@ -199,6 +203,10 @@ def _days(notice: CustomerNotice) -> Iterator[Block]:
         yield Say(text=f"Finished, as planned: {say.day_text(notice.finish)}{hangs}.", strong=True)
     if notice.told is not None:
         yield Say(text=f"Before, you were told {say.day_text(notice.told)}: this is newer.")
+    elif notice.told_off:
+        yield Say(text="Before, you were told that your floor is called off: this is newer.")
+    elif notice.told_none:
+        yield Say(text="Before, you were told that no day is known: this is newer.")
 
 
 def _day(one: NoticeDay) -> Entry:

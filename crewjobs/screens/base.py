@@ -382,7 +382,8 @@ class CrewScreen(Screen[None]):
             unsure = (_UNSURE,) if outcome.fault else ()
             title = "Nothing changed" if outcome.already else "Not done"
             self._unread = False  # what is refused stands until it is read, also when the screen is read anew
-            self.refusal.say((*outcome.sentences, *unsure), again if outcome.on_hold else None, title)
+            again = again if outcome.on_hold else None
+            self.refusal.say((*outcome.sentences, *unsure), again, title, words=outcome.wanting)
             if not outcome.fault:
                 self.load()  # what was refused may be so since somebody else recorded something
             return

@@ -119,6 +119,8 @@ class EveningDialog(KeptDialog[Done]):
         yield TickedField(
             f"{key}-task-{line.task}", line.title, f"task {line.task}", hint, step=share_step if line.size else None
         )
+        if line.words:
+            yield Static(f"Not x alone: x because {line.words}.", markup=False, classes="hint")
 
     def on_mount(self) -> None:
         """Begin at the top."""

@@ -7,7 +7,7 @@ from collections.abc import Callable, Coroutine
 from dataclasses import dataclass
 from typing import TYPE_CHECKING, Generic, TypeVar, cast
 
-from crewjobs.domain.errors import AlreadySo, ChangedMeanwhile, OnHold, Refused
+from crewjobs.domain.errors import AlreadySo, ChangedMeanwhile, NotWritten, OnHold, Refused
 from crewjobs.screens.words import cleaned
 
 if TYPE_CHECKING:
@@ -23,13 +23,14 @@ T = TypeVar("T")
 class Outcome(Generic[T]):
     """Either a value or the sentences why not.
 
-    `on_hold` marks a refusal that a written reason passes, `already` one of what is so already, `meanwhile` one of what
+    `on_hold` marks a refusal that a written reason passes, `wanting` one of what is recorded only with words, `already` one of what is so already, `meanwhile` one of what
     somebody else changed since; `fault` a fault of the program's own, not a refusal.
     """
 
     value: T | None = None
     sentences: tuple[str, ...] = ()
     on_hold: bool = False
+    wanting: bool = False
     already: bool = False
     meanwhile: bool = False
     fault: bool = False
@@ -48,6 +49,7 @@ async def outcome_of(call: Callable[[], T]) -> Outcome[T]:
         return Outcome(
             sentences=tuple(cleaned(problem.sentences)),
             on_hold=isinstance(problem, OnHold),
+            wanting=isinstance(problem, NotWritten),
             already=isinstance(problem, AlreadySo),
             meanwhile=isinstance(problem, ChangedMeanwhile),
         )

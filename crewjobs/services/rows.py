@@ -552,7 +552,8 @@ class EveningLine:
     """One line of the sheet to be answered in the evening, by the task's number.
 
     `size` is what it is asked how far of (``215 ft²``), empty where only done or not is asked; `before` how far it was;
-    `wait` what starts with it and how long, so that the time it was done is worth writing down.
+    `wait` what starts with it and how long, so that the time it was done is worth writing down. `words` are what is written with its
+    tick, empty where a tick alone is taken.
     """
 
     task: int
@@ -561,6 +562,7 @@ class EveningLine:
     before: str
     state: str
     wait: str
+    words: str = ""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

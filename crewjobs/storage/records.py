@@ -442,7 +442,7 @@ change_order = _part_of_job(
     UniqueConstraint("job", "what"),
 )
 money = _part_of_job("money", text("fact"), day("day"), whole("cents"))
-told = _part_of_job("told", instant("at"), day("finish", nullable=True))
+told = _part_of_job("told", instant("at"), day("finish", nullable=True), flag("off"))
 small_visit = _part_of_job(
     "small_visit",
     text("kind"),

@@ -15,7 +15,7 @@ from crewjobs.domain.units import quoted
 from crewjobs.storage.backup import backup
 from crewjobs.storage.records import metadata
 
-HEAD: Final = "0019"
+HEAD: Final = "0020"
 """The newest revision in migrations/; known here so that starting needs no Alembic. Revisions count up, four digits."""
 
 VERSION_TABLE: Final = "alembic_version"

@@ -10,10 +10,11 @@ from dataclasses import replace
 from datetime import date, datetime, timedelta
 
 import pytest
+from textual.containers import VerticalScroll
 from textual.events import Key
 from textual.widgets import Input, Static
 
-from crewjobs.domain.errors import Refused
+from crewjobs.domain.errors import NotWritten, Refused
 from crewjobs.screens.app import CrewApp
 from crewjobs.screens.ask_text import AskWhen
 from crewjobs.screens.choose import Choose
@@ -21,11 +22,12 @@ from crewjobs.screens.evening import EveningDialog
 from crewjobs.screens.outcome import Outcome
 from crewjobs.screens.widgets.field import Field
 from crewjobs.screens.widgets.page_title import PageTitle
-from crewjobs.screens.widgets.refusal import NO_REASON, Hint
+from crewjobs.screens.widgets.refusal import NO_REASON, Hint, Sentences
 from crewjobs.screens.widgets.sheet import Sheet
 from crewjobs.screens.widgets.site_day import EVENING, draw_day, next_task, none_left
 from crewjobs.screens.words import day as day_words
 from crewjobs.services.history import UndoNext
+from crewjobs.services.jobs.written import WANTED
 from crewjobs.services.rows import Done, SiteDay, SiteHouse, SiteTask, SiteUnticked
 from tests.screens import fake_rows
 from tests.screens.conftest import front, press, refused, said, settled, title_of
@@ -238,6 +240,36 @@ async def test_enter_before_the_day_is_read_is_answered(office: FakeOffice, make
         assert office.calls == []
         await press(pilot, "enter")
         assert office.calls[0][0] == "tick"
+
+
+@pytest.mark.parametrize("size", [PHONE, (40, 34)])
+@pytest.mark.parametrize("template", list(WANTED))
+async def test_what_to_write_with_a_tick_is_in_sight(
+    office: FakeOffice, make_app: MakeApp, template: str, size: tuple[int, int]
+) -> None:
+    """What is written and the example stand in the lines that are in sight, and Enter is not said to pass over anything."""
+    wanted, tick = WANTED[template], office.tick
+
+    def asks(job: int, tasks: Sequence[int], *, at: str = "", because: str = "") -> Done:
+        if not because:
+            title = "Laboratory answer in hand for every suspect layer"
+            raise NotWritten(
+                [f'Write as the reason {wanted.what}, such as "{wanted.such_as}": {title} is ticked only so.', "Rest."]
+            )
+        return tick(job, tasks, at=at, because=because)
+
+    office.tick = asks  # type: ignore[method-assign]
+    app = make_app(office)
+    async with app.run_test(size=size) as pilot:
+        await press(pilot, "4", "enter")
+        said_no = front(app).refusal.query_one(Sentences)
+        room = front(app).refusal.query_one(VerticalScroll).size.height
+        lines = ["".join(piece.text for piece in line) for line in said_no.draw(said_no.size.width)]
+        assert wanted.such_as in " ".join(" ".join(lines[:room]).split())
+        assert "with these words" in front(app).refusal.query_one(Hint).text
+        assert "all the same" not in front(app).refusal.query_one(Hint).text
+        await press(pilot, *"Lab", "enter")
+        assert office.calls[-1][-1] == "Lab"
 
 
 async def test_a_key_while_the_tick_is_written_is_answered(office: FakeOffice, make_app: MakeApp) -> None:

@@ -2,15 +2,19 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from datetime import date
 
 import pytest
 
+from crewjobs.cli.evening import form_text
 from crewjobs.domain.errors import NotWritten, OnHold, Refused
 from crewjobs.domain.evening import EveningEntry, HouseEntry
+from crewjobs.domain.wall import to_wall
 from crewjobs.files.catalogue import read_catalogue
 from crewjobs.services.jobs.written import WANTED
 from crewjobs.services.pages.job_record import job_record
+from crewjobs.services.weeks.visits import planned
 from tests.services.conftest import JOB, Shop
 from tests.services.test_ticking import everything_before
 
@@ -31,6 +35,15 @@ def answered(shop: Shop) -> tuple[Shop, int]:
     return shop, answer
 
 
+def coming(shop: Shop, tasks: Sequence[int]) -> tuple[date, str]:
+    """Return the day on which the first of some tasks of job 5 is planned, and its crew."""
+    with shop.office._database.reading() as uow:
+        found = planned(uow)
+    placed = [one for number in tasks if (one := found.placement(5, number)) is not None]
+    first = min(placed, key=lambda one: one.start)
+    return to_wall(shop.record(5).job.site.zone, first.start).date(), first.crew
+
+
 def record_page(shop: Shop, job: int):
     with shop.office._database.reading() as uow:
         return job_record(uow, read_catalogue(), shop.clock.now(), job)
@@ -47,10 +60,11 @@ def test_a_laboratorys_answer_is_not_ticked_without_its_words(answered: tuple[Sh
     shop, answer = answered
     with pytest.raises(NotWritten) as refused:
         shop.office.tick(5, [answer])
-    [sentence] = refused.value.sentences
-    assert "laboratory, day, sample numbers and result" in sentence
-    assert ANSWER in sentence
-    assert '`crewjobs found 5 PLACE "suspect asbestos"`' in sentence
+    write, instead = refused.value.sentences
+    assert write.startswith(
+        f'Write as the reason laboratory, day, sample numbers and result, such as "{ANSWER}": task '
+    )
+    assert instead.startswith('Found in it: not ticked, `crewjobs found 5 PLACE "suspect asbestos"`')
     assert shop.record(5).task(answer).open
 
 
@@ -79,7 +93,7 @@ def test_on_hold_the_words_are_asked_for_with_the_reason(answered: tuple[Shop, i
     shop.office.ask(5, "laboratory", "sample 18", promised="fri 15:00", holds=[answer])
     with pytest.raises(OnHold, match="waits for the laboratory: sample 18") as held:
         shop.office.tick(5, [answer])
-    assert "ticked only with laboratory, day" in held.value.sentences[0]
+    assert held.value.sentences[0].startswith("Write as the reason laboratory, day")
 
 
 def test_the_evening_asks_for_the_words_too(answered: tuple[Shop, int]) -> None:
@@ -95,6 +109,8 @@ def test_the_evening_asks_for_the_words_too(answered: tuple[Shop, int]) -> None:
         enter("x")
     [sentence] = [one for one in refused.value.sentences if "ticked only with" in one]
     assert sentence.endswith("(done because …).")
+    lines = [line for house in shop.office.evening_sheet("Birch", date(2026, 3, 3)).houses for line in house.lines]
+    assert all(bool(line.words) is (line.task == answer) for line in lines)
     done = enter(f"done because {ANSWER}")
     assert "on hold" not in done.sentence
     assert shop.record(5).passed[-1].because == ANSWER
@@ -133,3 +149,29 @@ def test_another_tasks_reason_is_none_of_its_words(answered: tuple[Shop, int]) -
         shop.office.tick_phase(5, task.phase, task.where, only=[answer])
     shop.office.tick_phase(5, task.phase, task.where, only=[answer], because=ANSWER)
     assert not shop.record(5).task(answer).open
+
+
+def test_the_sheet_says_at_the_line_that_a_bare_x_is_not_taken(answered: tuple[Shop, int]) -> None:
+    """Not only once the whole sheet is typed; no other line says it."""
+    shop, answer = answered
+    shop.office.plan()
+    day, crew = coming(shop, [answer])
+    shop.clock.set(str(day), "17:00")
+    form = form_text(shop.office.evening_sheet(crew, day))
+    [line] = [one for one in form.splitlines() if one.startswith(f"[    ] {answer} Laboratory answer")]
+    assert line.endswith("(not x alone: x because laboratory, day, sample numbers and result)")
+    assert form.count("not x alone") == 1
+
+
+def test_the_crew_that_goes_in_next_reads_the_words_on_its_page(answered: tuple[Shop, int]) -> None:
+    """On paper and on site; the tick taken back, they are gone."""
+    shop, answer = answered
+    shop.office.tick(5, [answer], because=ANSWER)
+    shop.office.plan()
+    day, crew = coming(shop, [task.number for task in shop.record(5).tasks if task.open])
+    words = f"Written down: Laboratory answer in hand for every suspect layer: {ANSWER} (Tue 3 Mar 09:00)"
+    assert words in " ".join(shop.office.day_plan_text(day, crew).split())
+    [house] = [one for one in shop.office.site_day(crew, day).houses if one.job == 5]
+    assert words in house.facts
+    shop.office.untick(5, answer)
+    assert "Written down" not in shop.office.day_plan_text(day, crew)

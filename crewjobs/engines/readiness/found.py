@@ -109,6 +109,15 @@ def its_work_agreed(record: JobRecord, finding: Finding) -> bool:
     )
 
 
+def repair_agreed(record: JobRecord, finding: Finding, now: datetime) -> bool:
+    """Return whether the way on from a finding is the crew's own work, to which the customer has said yes by an instant.
+
+    That is the one rule by which days have no "if" before a way on is taken: such work is planned like any, and what it opens after it.
+    """
+    task = work_task(record, finding)
+    return task is not None and way_taken(record, finding, now) is None and not not_agreed(record, task, now)
+
+
 def before_its_work(record: JobRecord, finding: Finding) -> frozenset[int]:
     """Return the tasks that the crew's own work about a finding comes after, itself with them."""
     task = work_task(record, finding)
@@ -128,8 +137,7 @@ def after_its_work(record: JobRecord, finding: Finding, now: datetime) -> frozen
 
     Only planned: a way on opens them. What that work itself comes after is not among them.
     """
-    task = work_task(record, finding)
-    if task is None or way_taken(record, finding, now) is not None or not_agreed(record, task, now):
+    if not repair_agreed(record, finding, now):
         return frozenset()
     return frozenset(finding.holds) - before_its_work(record, finding)
 

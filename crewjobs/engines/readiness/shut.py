@@ -33,14 +33,19 @@ def behind_shut(record: JobRecord, now: datetime) -> frozenset[str]:
 
 def _shut(record: JobRecord, now: datetime) -> set[str]:
     """Return where something was found for which nobody goes in at an instant."""
-    return {
-        one.place
+    return {one.place for one in shutting(record, now)}
+
+
+def shutting(record: JobRecord, now: datetime) -> tuple[Finding, ...]:
+    """Return what was found for which nobody goes in at an instant where it is."""
+    return tuple(
+        one
         for one in record.findings
         if one.kind in NOBODY_IN
         and one.at <= now
         and way_taken(record, one, now) is None
         and not _worked_on(record, one, now)
-    }
+    )
 
 
 def _worked_on(record: JobRecord, finding: Finding, now: datetime) -> bool:

@@ -60,13 +60,21 @@ class Sentences(Drawn):
 
 
 class Hint(Drawn):
-    """What records it all the same; a tap does, too."""
+    """What records it all the same, or with its words; a tap does, too."""
+
+    def __init__(self) -> None:
+        super().__init__(classes="hint")
+        self._words = False
+
+    def say(self, *, words: bool) -> None:
+        """Tell of words that it is ticked with, or of a reason for what is on hold."""
+        self._words = words
+        self.refresh(layout=True)
 
     def draw(self, width: int) -> list[Line]:
         """One sentence, wrapped."""
-        return paragraph(
-            "Enter, or a tap here, records it all the same, with this reason.", width, "muted", "", "record"
-        )
+        what = "records it, with these words" if self._words else "records it all the same, with this reason"
+        return paragraph(f"Enter, or a tap here, {what}.", width, "muted", "", "record")
 
     def clicked(self, _target: Target) -> None:
         """Record it."""
@@ -88,13 +96,16 @@ class Refusal(Vertical):
         with VerticalScroll(can_focus=False):
             yield Sentences()
         yield Field("because", "Because", id="because")
-        yield Hint(classes="hint")
+        yield Hint()
 
-    def say(self, sentences: tuple[str, ...], again: Again | None = None, title: str = "Not done") -> None:
-        """Show why not; with `again`, offer to repeat it with a reason."""
+    def say(
+        self, sentences: tuple[str, ...], again: Again | None = None, title: str = "Not done", *, words: bool = False
+    ) -> None:
+        """Show why not; with `again`, offer to repeat it with a reason, or with the `words` that alone are missing."""
         self._again = again
         # With a reason asked for, keys are text; what was said is behind n all the same, once it is closed.
         self.query_one(Sentences).say(title, sentences, whole=again is None)
+        self.query_one(Hint).say(words=words)
         cast("CrewApp", self.app).told_last.appendleft((f"{title}:", *sentences))
         self.set_class(again is not None, "-reason")
         self.display = True

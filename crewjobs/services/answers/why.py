@@ -223,7 +223,7 @@ def _left(record: JobRecord, left: LeftOut) -> str:
     numbers = [number for number in left.tasks if number in open_tasks]
     if open_tasks <= set(left.tasks) or not numbers:
         return f"Not planned: {left.why}."
-    return f"Not planned: {left.why} ({listed([str(number) for number in numbers], most=6)} of its tasks)."
+    return f"Not planned: {left.why} (task{'s' if len(numbers) > 1 else ''} {listed([str(number) for number in numbers], most=6)})."
 
 
 def _unkept(record: JobRecord, seen: _Seen) -> Iterator[str]:

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from dataclasses import replace
 from datetime import date, datetime
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Final
 
 from crewjobs.domain.agreed import Told
 from crewjobs.domain.errors import Refused
@@ -26,6 +26,11 @@ if TYPE_CHECKING:
     from crewjobs.storage.unit_of_work import UnitOfWork
 
 
+NO_DAY_TOLD: Final = {False: "told to have no day", True: "told to be called off"}
+AGAIN_TOLD: Final = {False: "told last was that there is none", True: "told last was that the job is called off"}
+"""By whether it was called off when its customer was told."""
+
+
 def last_told(record: JobRecord) -> date | None:
     """Return the finish the customer was told last, None where nobody told one, or said since that nobody comes, or that it does not hold."""
     # Once a job is done, who is told that he is not needed is somebody else.
@@ -38,6 +43,11 @@ def told_off(record: JobRecord) -> bool:
     needed, of a booked one that the day told before does not hold.
     """
     return bool(record.told) and max(record.told, key=lambda told: told.at).finish is None
+
+
+def told_called_off(record: JobRecord) -> bool:
+    """Return whether the last that was said is that the job is called off."""
+    return bool(record.told) and max(record.told, key=lambda told: told.at).off
 
 
 def told_since(record: JobRecord, state: JobState) -> tuple[Told, ...]:
@@ -109,10 +119,14 @@ def tell_row(found: Planned, record: JobRecord, now: datetime) -> WaitRow | None
         tell += f" that {day_words(lost)} does not hold and no day is known yet"
     elif finish is not None and unsure:
         word = "promised" if last_told(record) is None else "told"
-        known = f"{word} for {day_words(moved[0])}" if moved is not None and not again else "told to have no day"
+        known = (
+            f"{word} for {day_words(moved[0])}"
+            if moved is not None and not again
+            else NO_DAY_TOLD[told_called_off(record)]
+        )
         what = f"finish {known}, planned for {day_words(finish)}: work before it is not ticked"
     elif again is not None:
-        what = f"finish has a day again, {day_words(again)}{hangs}: told last was that there is none"
+        what = f"finish has a day again, {day_words(again)}{hangs}: {AGAIN_TOLD[told_called_off(record)]}"
     elif moved is not None:
         what = f"finish moves from {day_words(moved[0])} to {day_words(moved[1])}{hangs}"
     return WaitRow(

@@ -21,6 +21,7 @@ from crewjobs.services.findings.hanging import ALL_HANGS, PART_HANGS, TO_CREW, h
 from crewjobs.services.findings.house_told import as_the_house, in_short
 from crewjobs.services.pages.notice_rooms import shut_words
 from crewjobs.services.pages.notice_work import coming_words, with_words
+from crewjobs.services.weeks.gone_by import still_ahead
 from crewjobs.services.weeks.visits import QUARTER_HOUR, Planned, Stretch, work_words
 
 MOST_LINES = 40
@@ -212,7 +213,8 @@ def _small_visits(found: Planned, visited: Visited, now: datetime) -> Iterator[P
     counts: dict[str, int] = {}
     record = visited.record
     job, open_ = record.job, in_short(record, visited.others, now)
-    shut = tuple(shut_words(as_the_house(record, visited.others, now), now))
+    ahead = still_ahead(found.task_minutes(record), record, now)
+    shut = tuple(shut_words(as_the_house(record, visited.others, now), ahead, now))
     for visit in record.small_visits:
         counts[visit.kind] = counts.get(visit.kind, 0) + 1
         end = visit.start + timedelta(minutes=visit.minutes)

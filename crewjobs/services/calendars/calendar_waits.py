@@ -16,10 +16,11 @@ from crewjobs.domain.wording import upper
 from crewjobs.engines.readiness.clocks import ACCLIMATING, counted_by_lots, material_clock
 from crewjobs.engines.readiness.goods import goods_clock, latest_word
 from crewjobs.engines.readiness.holds import is_carry_in
-from crewjobs.engines.readiness.shut import in_place, nobody_in
+from crewjobs.engines.readiness.shut import in_place
 from crewjobs.services.clock import DAY_END_MIN
 from crewjobs.services.findings.hanging import ALL_HANGS, TO_CREW, hanging
 from crewjobs.services.weeks.gone_by import still_ahead, unsure
+from crewjobs.services.weeks.repaired import opened_by, still_shut
 from crewjobs.services.weeks.usable import places, usable_from, working
 from crewjobs.services.weeks.visits import Planned
 
@@ -113,7 +114,7 @@ def ready_instants(found: Planned, record: JobRecord, now: datetime) -> Iterator
 def walked_on(found: Planned, record: JobRecord, now: datetime) -> Iterator[Dated]:
     """Yield when a place may be walked on as its notice says, where no wait that is told ends then: a floor that has no cure."""
     times = still_ahead(found.task_minutes(record), record, now)
-    ends, shut, hung = _ends(found, record, now), nobody_in(record, now), hanging(record, now)
+    ends, shut, hung = _ends(found, record, now), _shut(found, record, now), hanging(record, now)
     for name, tasks, _ in places(record):
         if in_place(record, name, shut):
             continue
@@ -159,9 +160,9 @@ def _ends(found: Planned, record: JobRecord, now: datetime) -> dict[tuple[int, s
     """Return the ends of waits between tasks by task and name, the later of two of one name after one task.
 
     None begins with work whose day is gone by and that nobody ticked, none in a place nobody goes into for what was found
-    there: its notice names no instant either.
+    there, unless that is repaired by the plan: its notice names no instant either.
     """
-    late, shut = unsure(found.task_minutes(record), record, now), nobody_in(record, now)
+    late, shut = unsure(found.task_minutes(record), record, now), _shut(found, record, now)
     ends: dict[tuple[int, str], datetime] = {}
     for link in record.links:
         before, after = record.task(link.before), record.task(link.after)
@@ -177,6 +178,11 @@ def _ends(found: Planned, record: JobRecord, now: datetime) -> dict[tuple[int, s
             end = start + timedelta(minutes=link.wait_min)
             ends[key] = max(end, ends.get(key, end))
     return ends
+
+
+def _shut(found: Planned, record: JobRecord, now: datetime) -> frozenset[str]:
+    """Return the places nobody goes into for what was found there, and that no repair in the plan opens."""
+    return still_shut(record, opened_by(record, still_ahead(found.task_minutes(record), record, now), now), now)
 
 
 def _ready(name: str, summary: str, at: datetime, check: tuple[str, ...], hangs: bool = False) -> Dated:

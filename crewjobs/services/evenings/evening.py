@@ -136,7 +136,8 @@ class _Evening:
     def _hold(self, label: str, held: OnHold) -> None:
         """Note what holds a task; tasks that the same holds are told together."""
         if isinstance(held, NotWritten):
-            self.faults.append(f"{label}: {held.sentences[-1].removesuffix('.')} (done because …).")
+            self.faults.append(f"{label}: {held.sentences[0].removesuffix('.')} (done because …).")
+            self.faults += [f"{label}: {sentence}" for sentence in held.sentences[1:]]
         elif held.what:
             self.faults += [f"{label}: {sentence}" for sentence in held.sentences[:-1]]
             self.held.setdefault((label, held.why), []).append(held.what)

@@ -21,6 +21,7 @@ from crewjobs.paper.lanes import stretches
 from crewjobs.paper.model import TaskLine
 from crewjobs.services.evenings.how_far import far_of
 from crewjobs.services.jobs.known_hours import times_words
+from crewjobs.services.jobs.written import words_wanted
 from crewjobs.services.pages.page import MEASURED, WORTH_ASKING_MIN
 from crewjobs.services.rows import EveningHouse, EveningLine, EveningSheet
 from crewjobs.services.weeks.visits import Planned, Stretch
@@ -284,4 +285,5 @@ def _line(record: JobRecord, task: Task, units: UnitSystem) -> EveningLine:
         before=far_of(record, task),
         state=task.state,
         wait="; ".join(f"{name} {hours_words(timedelta(minutes=minutes))}" for minutes, name in waits),
+        words=words_wanted(task),
     )

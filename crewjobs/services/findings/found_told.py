@@ -14,7 +14,7 @@ from crewjobs.domain.tasks import Catalogue, Caution, Task
 from crewjobs.domain.units import UnitSystem
 from crewjobs.domain.wording import day_words, listed, typed, upper
 from crewjobs.engines.estimating.expand import cautions_for
-from crewjobs.engines.readiness.found import held_by, way_taken, ways_of, work_task
+from crewjobs.engines.readiness.found import held_by, its_work_agreed, way_taken, ways_of, work_task
 from crewjobs.engines.readiness.others import still_out, who_words
 from crewjobs.files.catalogue import finding_kinds
 from crewjobs.services.findings.air import cautions_told
@@ -201,10 +201,17 @@ def unsettled(record: JobRecord, now: datetime) -> Iterator[Finding]:
 
 
 def not_settled(record: JobRecord, finding: Finding) -> str:
+    """Return that something found is not settled, or of the crew's own work about it, as the customer agreed, how far that is."""
     first = next(kind.first for kind in finding_kinds() if kind.key == finding.kind)
-    return (
-        f"{finding.place}: {finding.kind}, found {at_site(record.job.site.zone, finding.at)}, is not settled. {first}."
-    )
+    work = work_task(record, finding)
+    stands = "is not settled"
+    if work is not None and its_work_agreed(record, finding):
+        stands = (
+            f"is worked on as agreed ({task_words(work)}), which is not done yet"
+            if work.open
+            else f"was worked on ({task_words(work)}): its way on is to be recorded"
+        )
+    return f"{finding.place}: {finding.kind}, found {at_site(record.job.site.zone, finding.at)}, {stands}. {first}."
 
 
 def _kind(finding: Finding, catalogue: Catalogue) -> FoundKind | None:

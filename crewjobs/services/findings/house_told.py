@@ -8,10 +8,11 @@ from datetime import datetime
 from typing import TYPE_CHECKING
 
 from crewjobs.domain.evening import Finding
+from crewjobs.domain.found import NOBODY_IN
 from crewjobs.domain.job import LIVE, JobRecord
 from crewjobs.domain.tasks import Catalogue, Caution
 from crewjobs.domain.wording import listed, upper
-from crewjobs.engines.readiness.found import way_taken
+from crewjobs.engines.readiness.found import repair_agreed, way_taken, work_task
 from crewjobs.services.findings.air import cautions_told
 from crewjobs.services.findings.found_told import finding_cautions_told, not_settled, site_found, unsettled
 from crewjobs.services.findings.same_house import carried, found_in_their_houses, same_finding, same_house
@@ -97,10 +98,25 @@ def elsewhere_cautions(
 
 
 def in_short(record: JobRecord, others: Sequence[JobRecord], now: datetime) -> str:
-    """Return what is not settled in a job's house in a few words, empty for nothing: ``not settled: mold in hall``."""
-    found = [*open_in(record, now), *(finding for _, finding in open_elsewhere(record, others, now))]
-    names = dict.fromkeys(f"{one.kind} in {one.place}" for one in found)
-    return f"not settled: {listed(list(names), most=3)}" if names else ""
+    """Return what is not settled in a job's house in a few words, empty for nothing: ``not settled: mold in hall``.
+
+    Of what the crew is to work on, as the customer agreed, that is said instead: ``repair agreed: rot in hall``.
+    """
+    found = [*((record, one) for one in open_in(record, now)), *open_elsewhere(record, others, now)]
+    said: dict[str, dict[str, None]] = {"not settled": {}}
+    for knows, one in found:
+        said.setdefault(_stands(knows, one, now), {})[f"{one.kind} in {one.place}"] = None
+    return "; ".join(f"{stands}: {listed(list(names), most=3)}" for stands, names in said.items() if names)
+
+
+def _stands(record: JobRecord, finding: Finding, now: datetime) -> str:
+    """Return how far something found is, of which no way on is taken."""
+    if not repair_agreed(record, finding, now):
+        return "not settled"
+    task = work_task(record, finding)
+    if task is not None and not task.open:
+        return "way on to be recorded"
+    return "repair agreed" if finding.kind in NOBODY_IN else "work on it agreed"
 
 
 def visitors_words(records: Sequence[JobRecord], now: datetime) -> Iterator[str]:

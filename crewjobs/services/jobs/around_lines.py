@@ -10,7 +10,7 @@ from crewjobs.domain.wording import day_words, upper
 from crewjobs.engines.readiness.house import HouseState, house, work_begun
 from crewjobs.engines.readiness.others import asked_words, when_words
 from crewjobs.services.asked.house_ready import state_words
-from crewjobs.services.asked.telling import last_told, told_off
+from crewjobs.services.asked.telling import last_told, told_called_off, told_off
 from crewjobs.services.asked.waiting_on import chased_words
 from crewjobs.services.jobs.asked_off import asked_off_sentences, still_asked
 from crewjobs.services.jobs.called_off import off_sentences
@@ -44,4 +44,5 @@ def _lines(record: JobRecord, others: Sequence[JobRecord], now: datetime) -> Ite
         yield f"{record.job.customer.name} was told that it is finished {day_words(told)}"
     elif told_off(record) and record.job.state is JobState.BOOKED:
         at = max(one.at for one in record.told)
-        yield f"{record.job.customer.name} was told {at_site(zone, at)} that there is no day for its finish"
+        said = "it is called off" if told_called_off(record) else "there is no day for its finish"
+        yield f"{record.job.customer.name} was told {at_site(zone, at)} that {said}"

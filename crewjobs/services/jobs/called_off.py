@@ -103,12 +103,13 @@ def tell_off(uow: UnitOfWork, now: datetime, number: int, day: str = "", *, fini
     too = [other for other in others if _told_too(other, before, others, now)]
     shop = uow.shop()
     for one in (before, *too):
-        after = replace(one, told=(*(told for told in one.told if told.at != now), Told(at=now, finish=None)))
+        said = Told(at=now, finish=None, off=one.job.state is JobState.CALLED_OFF)
+        after = replace(one, told=(*(told for told in one.told if told.at != now), said))
         off = [asked.waits for asked in asked_off(one, others, now)] if state is JobState.CALLED_OFF else []
         asks = tuple(to_ask_again(one, waits, shop, now) if waits in off else waits for waits in one.waiting_on)
         uow.save_job(one, replace(after, waiting_on=asks))
-    said = "called off" if state is JobState.CALLED_OFF else "no longer needed"
-    what = f"job {number}: {names} told that it is {said}"
+    gone = "called off" if state is JobState.CALLED_OFF else "no longer needed"
+    what = f"job {number}: {names} told that it is {gone}"
     with_it = listed([f"job {other.job.number}" for other in too], most=6)
     then = (f"Nobody is to be told of {with_it} any more either.",) if too else ()
     return Done(sentence=f"{upper(what)}.", change=uow.commit(what, at=now, job=number), then=then)

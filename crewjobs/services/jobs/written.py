@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from dataclasses import dataclass
+from datetime import datetime
 from typing import Final
 
 from crewjobs.domain.errors import NotWritten
@@ -12,6 +13,9 @@ from crewjobs.domain.tasks import Task
 from crewjobs.domain.wording import upper
 from crewjobs.services.jobs.known import GAS_APPLIANCES_BACK, LABORATORY_ANSWER
 from crewjobs.services.wording import at_site, task_words
+
+WRITTEN: Final = "Written down"
+"""What such words are called on the pages of whoever goes in."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -39,14 +43,18 @@ WANTED: Final = {
 
 
 def not_written(record: JobRecord, task: Task, because: str) -> NotWritten | None:
-    """Return the refusal of a tick that lacks the words its task is ticked with; None where it has them or needs none."""
+    """Return the refusal of a tick that lacks the words its task is ticked with; None where it has them or needs none.
+
+    What to write comes first: a narrow screen has room for no more.
+    """
     wanted = WANTED.get(task.key.template)
     if wanted is None or because:
         return None
-    instead = wanted.instead.format(job=record.job.number)
     return NotWritten(
-        f"{upper(task_words(task))} is ticked only with {wanted.what} written down ({instead}): give that as the reason "
-        f'("{wanted.such_as}").'
+        [
+            f'Write as the reason {wanted.what}, such as "{wanted.such_as}": {task_words(task)} is ticked only with that.',
+            f"{upper(wanted.instead.format(job=record.job.number))}.",
+        ]
     )
 
 
@@ -57,6 +65,12 @@ def by_itself(task: Task) -> str:
     """
     wanted = WANTED.get(task.key.template)
     return f"{upper(task_words(task))} is ticked by itself, with {wanted.what} written down" if wanted else ""
+
+
+def words_wanted(task: Task) -> str:
+    """Return what is written down with the tick of a task that is ticked only so; empty of any other."""
+    wanted = WANTED.get(task.key.template)
+    return wanted.what if wanted is not None else ""
 
 
 def written_with(record: JobRecord, task: Task) -> str:
@@ -73,6 +87,16 @@ def written_lines(record: JobRecord) -> tuple[str, ...]:
         f"{at_site(zone, task.done_at)} {task_words(task)}: {words}"
         for task in record.tasks
         if task.done_at is not None and (words := written_with(record, task))
+    )
+
+
+def written_facts(record: JobRecord, now: datetime) -> tuple[str, ...]:
+    """Return what was written with ticks by an instant as whoever goes in next reads it on their page, without numbers of tasks."""
+    zone = record.job.site.zone
+    return tuple(
+        f"{task.title}: {words} ({at_site(zone, task.done_at)})"
+        for task in record.tasks
+        if (words := written_with(record, task)) and task.done_at is not None and task.done_at <= now
     )
 
 

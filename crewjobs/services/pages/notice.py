@@ -29,7 +29,7 @@ from crewjobs.engines.readiness.house import house, is_looking, work_begun
 from crewjobs.engines.readiness.others import still_out
 from crewjobs.engines.readiness.shut import nobody_in
 from crewjobs.paper.notice import CustomerNotice, NoticeDay, ToClear
-from crewjobs.services.asked.telling import finish_day, last_told
+from crewjobs.services.asked.telling import finish_day, last_told, told_called_off, told_off
 from crewjobs.services.calendars.calendar_waits import deliveries
 from crewjobs.services.findings.hanging import ALL_HANGS, FOUND_THERE, IF_SETTLED, found_in, hanging, hangs_words
 from crewjobs.services.findings.house_told import as_the_house, others_with_findings
@@ -147,6 +147,8 @@ def notice(uow: UnitOfWork, now: datetime, job: int, *, paper: str = "") -> Cust
         paper=paper_of(shop, paper),
         finish=finish,
         told=told if told is not None and told != finish and not (behind or finished or over) else None,
+        told_off=told_called_off(record) and not (finished or over),
+        told_none=told_off(record) and finish is not None and not (finished or over),
         days=days,
         finish_hangs=_finish_hangs(times, hung, counted) if finish is not None else "",
         no_day=_no_day(

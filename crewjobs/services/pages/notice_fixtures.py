@@ -25,6 +25,7 @@ from crewjobs.services.pages.notice_no_day import NO_DAY, NOT_KNOWN
 from crewjobs.services.weeks.cut_off import Cut
 from crewjobs.services.weeks.lead_closed import behind_closed, closings
 from crewjobs.services.weeks.overnight import without_any
+from crewjobs.services.weeks.repaired import opened_by, still_shut
 from crewjobs.services.weeks.toilets import shut_toilets, toilet_rooms
 from crewjobs.services.weeks.usable import Times, places, usable_from, working
 from crewjobs.services.weeks.visits import Planned
@@ -62,16 +63,20 @@ def toilets_out(
     """Yield each toilet that is out or comes out, or that nobody gets to; where all listed ones do, what is used meanwhile.
 
     `ahead` are the minutes of the plan that still hold, `cut` is when nobody comes to a room by its only way. One in a room that is shut for what was found there is out of use from
-    now, whatever the plan says of it, and back on no day.
+    now, whatever the plan says of it, and back on no day, unless that is repaired by the plan, as the customer agreed.
     """
+    opened = opened_by(record, ahead, now)
     site, shut = record.job.site, nobody_in(record, now)
     rooms, behind = toilet_rooms(record), behind_closed(record)
     closed = behind | closings(record)
     reset = {out.where for out, _ in _reset(record)} | closed.keys()
     every = all(room in shut or room in reset for room in rooms)
     none = without_any(found, record, cut) if found else []
+    toilets = {out.where: (out, back) for out, back in _reset(record)}
+    toilets |= {room: closed[room] for room in rooms if room in closed and room not in toilets}
     for room in rooms:
         if room in shut:
+            back = toilets[room][1] if room in toilets and toilets[room][1].open else None
             meanwhile = "another toilet in the house stays" if not every else "another toilet in the house"
             if room in shut_toilets(record, now):
                 meanwhile = (
@@ -83,11 +88,9 @@ def toilets_out(
                 what="toilet",
                 room=room,
                 out=SHUT,
-                back=_unshut(record, room, now),
+                back=_unshut(found, record, room, back, opened, ahead, now),
                 meanwhile=f"Meanwhile: {meanwhile}.",
             )
-    toilets = {out.where: (out, back) for out, back in _reset(record)}
-    toilets |= {room: closed[room] for room in rooms if room in closed and room not in toilets}
     for room, (out, back) in toilets.items():
         if room in shut or not (back.open or (room in closed and closed[room][1].open)):
             continue
@@ -106,14 +109,21 @@ def toilets_out(
             back=_back(found, record, back, ahead, now),
             meanwhile=f"{way}Meanwhile: {meanwhile}.",
         )
-    yield from _cut_off(record, none, cut, now)
+    yield from _cut_off(record, none, cut, still_shut(record, opened, now), now)
 
 
 def _cut_off(
-    record: JobRecord, none: Sequence[tuple[datetime, datetime]], cut: Mapping[str, Sequence[Cut]], now: datetime
+    record: JobRecord,
+    none: Sequence[tuple[datetime, datetime]],
+    cut: Mapping[str, Sequence[Cut]],
+    shut: frozenset[str],
+    now: datetime,
 ) -> Iterator[FixtureOut]:
-    """Yield each toilet nobody comes to while a floor on the only way to it sets or lies half laid; with `none` is no toilet at all."""
-    site, shut = record.job.site, nobody_in(record, now)
+    """Yield each toilet nobody comes to while a floor on the only way to it sets or lies half laid; with `none` is no toilet at all.
+
+    Not of those in rooms that are `shut` with no day to be open again.
+    """
+    site = record.job.site
     for room in toilet_rooms(record):
         for one in () if room in shut else cut.get(room, ()):
             if one.for_lead:  # told with what is closed off for it
@@ -145,7 +155,7 @@ def fixtures_out(found: Planned | None, record: JobRecord, ahead: Times, now: da
 
     What is in a room that is shut for what was found there is out of use from now.
     """
-    shut = nobody_in(record, now)
+    shut, opened = nobody_in(record, now), opened_by(record, ahead, now)
     for out in record.tasks:
         if out.key.template not in BACK_AND_WHAT or out.not_needed:
             continue
@@ -159,11 +169,26 @@ def fixtures_out(found: Planned | None, record: JobRecord, ahead: Times, now: da
             what=listed(there, most=6),
             room=out.where,
             out=SHUT if out.where in shut else _out(found, record, out, ahead, now),
-            back=_unshut(record, out.where, now) if out.where in shut else _back(found, record, back, ahead, now),
+            back=_unshut(found, record, out.where, back, opened, ahead, now)
+            if out.where in shut
+            else _back(found, record, back, ahead, now),
         )
 
 
-def _unshut(record: JobRecord, room: str, now: datetime) -> str:
+def _unshut(
+    found: Planned | None,
+    record: JobRecord,
+    room: str,
+    back: Task | None,
+    opened: Mapping[str, datetime],
+    ahead: Times,
+    now: datetime,
+) -> str:
+    """Return when what is in a room that is shut can be used again: with no work that brings it `back`, once the room is `opened`."""
+    if room in opened:
+        if back is not None:
+            return _back(found, record, back, ahead, now)
+        return f"once that is repaired, planned to be done by {moment_words(to_wall(record.job.site.zone, opened[room]))}; we tell you"
     return OPEN_AGAIN if room in behind_shut(record, now) else UNSHUT
 
 

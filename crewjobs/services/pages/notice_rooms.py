@@ -6,7 +6,7 @@ From when to when is `crewjobs.services.weeks.usable`'s to say; here it is put i
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import datetime
 from typing import Final
 
@@ -21,6 +21,7 @@ from crewjobs.services.pages.notice_no_day import NO_DAY, NOT_KNOWN
 from crewjobs.services.pages.notice_stands import brought_back
 from crewjobs.services.pages.ready_asked import leave_off_words
 from crewjobs.services.weeks.cut_off import Cut, laying_of
+from crewjobs.services.weeks.repaired import opened_at, opened_by, still_shut
 from crewjobs.services.weeks.untold import DAYS_COUNT
 from crewjobs.services.weeks.usable import Times, end_of, on_stairs, places, start_of, usable_from, working
 from crewjobs.services.weeks.visits import Planned
@@ -29,7 +30,9 @@ FURNITURE_BACK: Final = frozenset({"furniture-back", "furniture-home"})
 """Templates in which the crew brings furniture back; a test holds them to the catalogue."""
 SHUT: Final = "shut until what was found there is settled"
 SHUT_OFF: Final = "out of use until what was found on the only way to it is settled"
+REPAIRED: Final = "repaired, as agreed with you"
 SETTLED: Final = "whoever decides about it looks at it first. We tell you when it may be used again."
+STAY_BACK: Final = "do not go through there"
 AFTER_LAYING: Final = frozenset({Phase.TRIM, Phase.FIXTURES_RESET})
 
 
@@ -54,17 +57,24 @@ def out_of_use(
 
     Where nothing of the job is to come, those alone in which work has begun, or should have by the plan, or something was
     found that holds it. A place that nobody goes into for what was found there has no instant, and is told also where the
-    job has no work in it. So is one nobody comes to by its only way, as `cut` says, beside what is worked there. Of places with work
+    job has no work in it; where that is repaired by the plan, as the customer agreed, it has that instant. So is one nobody comes to by its only way, as `cut` says, beside what is worked there. Of places with work
     that is `counted` it is said that their times hang on work nobody has told of.
     """
-    shut, told = nobody_in(record, now), set[str]()
+    opened, told = opened_by(record, times.ahead, now), set[str]()
+    shut = still_shut(record, opened, now)
     own: dict[str, datetime] = {}
     for name, tasks, later in places(record):
         if in_place(record, name, shut):
             told.add(name)
             yield _shut(record, name, now)
         else:
-            yield from _out(found, times, record, name, tasks, later, now, catalogue, counted)
+            row = next(_out(found, times, record, name, tasks, later, now, catalogue, counted), None)
+            at = opened_at(record, name, opened)
+            if at is not None:
+                told.add(name)
+                row = _opened(record, name, at, row, now)
+            if row is not None:
+                yield row
             walk = usable_from(found, times.ahead, record, laying_of(tasks))[False]
             own |= {room.name: walk for room in record.job.rooms if walk and in_place(record, name, {room.name})}
     rest = [*(room.name for room in record.job.rooms), *(flight.name for flight in record.job.stairs)]
@@ -74,6 +84,8 @@ def out_of_use(
         if name in shut and not any(in_place(record, one, {name}) for one in told):
             yield _shut(record, name, now)
         elif name not in shut:
+            if name in opened and not any(in_place(record, one, {name}) for one in told):
+                yield _opened(record, name, opened[name], None, now)
             yield from _cut(record, name, cut.get(name, ()), own.get(name), now)
 
 
@@ -96,25 +108,53 @@ def _cut(record: JobRecord, name: str, cut: Sequence[Cut], own: datetime | None,
         )
 
 
-def shut_words(record: JobRecord, now: datetime) -> Iterator[str]:
-    """Yield in a sentence each the rooms and stairs that are shut for what was found, and what is left off for it."""
+def shut_words(record: JobRecord, ahead: Times, now: datetime) -> Iterator[str]:
+    """Yield in a sentence each the rooms and stairs that are shut for what was found, and what is left off for it.
+
+    By the minutes `ahead` of the plan one may be repaired, as the customer agreed.
+    """
+    opened = opened_by(record, ahead, now)
     shut = nobody_in(record, now)
     known = [*(room.name for room in record.job.rooms), *(flight.name for flight in record.job.stairs)]
     places = [name for name in dict.fromkeys((*known, *(one.place for one in record.findings))) if name in shut]
-    yield from (f"{upper(name)}: {_shut(record, name, now).out}." for name in places)
+    for name in places:
+        row = _opened(record, name, opened[name], None, now) if name in opened else _shut(record, name, now)
+        yield f"{upper(name)}: {row.out}."
     if off := leave_off_words(record, now):
         yield off
 
 
+def _opened(record: JobRecord, name: str, at: datetime, row: OutOfUse | None, now: datetime) -> OutOfUse:
+    """Return a place that is shut and is repaired `at` an instant by the plan: until then for that, and after it as its work's `row` tells."""
+    behind = in_place(record, name, behind_shut(record, now))
+    what = f"what was found {'on the only way to it' if behind else 'there'} is {REPAIRED}"
+    planned = f"planned to be done by {moment_words(to_wall(record.job.site.zone, at))}"
+    stay = f"Please {STAY_BACK if behind else _stay_out(record, name)}"
+    if row is None:
+        return OutOfUse(
+            room=name,
+            out=f"out of use until {what}: {planned}",
+            walk=f"{stay} until then: we look at it first, and tell you when it may be used again.",
+            furnish="",
+        )
+    return replace(
+        row, out="out of use now", walk=f"{stay} until {what}: {planned}, and we look at it first. {row.walk}"
+    )
+
+
+def _stay_out(record: JobRecord, name: str) -> str:
+    stairs = any(flight.name == name for flight in record.job.stairs)
+    return "stay off" if stairs else "stay out and keep the door shut"
+
+
 def _shut(record: JobRecord, name: str, now: datetime) -> OutOfUse:
     """Return a place that is shut for what was found in it, or on the only way to it: not what that is, which is for others to say."""
-    stairs = any(flight.name == name for flight in record.job.stairs)
     if in_place(record, name, behind_shut(record, now)):
-        return OutOfUse(room=name, out=SHUT_OFF, walk=f"Please do not go through there: {SETTLED}", furnish="")
+        return OutOfUse(room=name, out=SHUT_OFF, walk=f"Please {STAY_BACK}: {SETTLED}", furnish="")
     return OutOfUse(
         room=name,
         out=SHUT,
-        walk=f"Please {'stay off' if stairs else 'stay out and keep the door shut'}: {SETTLED}",
+        walk=f"Please {_stay_out(record, name)}: {SETTLED}",
         furnish="",
     )
 

@@ -7,6 +7,7 @@ from typing import Final
 
 from crewjobs.domain.tasks import Phase, ScopeKind, Task
 from crewjobs.domain.wording import listed
+from crewjobs.engines.readiness.found import EXTRA_WORK
 from crewjobs.engines.readiness.holds import is_carry_in
 from crewjobs.paper.notice import NoticeDay
 from crewjobs.services.findings.hanging import PART_HANGS
@@ -14,8 +15,6 @@ from crewjobs.services.jobs.known import HAND_OVER, WALK_BEFORE
 from crewjobs.services.weeks.untold import DAYS_COUNT
 from crewjobs.services.weeks.visits import place_words
 
-EXTRA_WORK: Final = "extra-work"
-"""The template of work agreed in words: it is told in the words agreed."""
 LYING: Final = "the material read where it lies to get used to the rooms"
 """What is done while wood acclimates, to its customer."""
 BEFORE_LAID: Final = {
@@ -69,7 +68,9 @@ def coming_words(tasks: Sequence[Task]) -> str:
             (*carried, *_house_words(tasks), *(words for words in phases if words in BEFORE_LAID.values()))
         )
         return listed(list(told) or phases or list(dict.fromkeys(task.title for task in tasks)), most=_ALL)
-    return listed([*carried, *phases], most=_ALL) + place_words(tasks, of="rooms")
+    extra = list(dict.fromkeys(task.title for task in tasks if task.key.template == EXTRA_WORK))
+    said = listed([*carried, *phases], most=_ALL) + place_words(tasks, of="rooms")
+    return "; ".join(filter(None, (said, listed(extra, most=_ALL))))
 
 
 def _phase_words(task: Task, *, carried: bool) -> str:

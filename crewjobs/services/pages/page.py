@@ -53,6 +53,7 @@ from crewjobs.services.jobs.known import (
     READINGS,
 )
 from crewjobs.services.jobs.site_facts import site_facts
+from crewjobs.services.jobs.written import WRITTEN, written_facts
 from crewjobs.services.materials.lots import lot_notes
 from crewjobs.services.pages.behind import before_its_day
 from crewjobs.services.pages.crew_houses import CrewHouse, over_today
@@ -344,6 +345,7 @@ def _house(
         facts=(
             *_trucks(found, stretch, now),
             *(HouseFact(label=label, text=text) for label, text in site_facts(stretch.record, now, stretch.start)),
+            *(HouseFact(label=WRITTEN, text=text) for text in written_facts(stretch.record, now)),
             *(HouseFact(label="Found", text=text) for text in told_there(found, stretch.record, catalogue, now)),
             *agreed,
             *(HouseFact(label="Cut list", text=text) for text in stale_layouts(stretch.record, own)),

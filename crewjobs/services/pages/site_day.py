@@ -20,6 +20,7 @@ from crewjobs.services.findings.found_told import task_cautions
 from crewjobs.services.findings.house_told import told_there, with_houses
 from crewjobs.services.jobs.jobs import quantity_words, site_lines
 from crewjobs.services.jobs.known_hours import recorded_on
+from crewjobs.services.jobs.written import WRITTEN, written_facts
 from crewjobs.services.pages.behind import before_its_day, elsewhere_before, unticked_before
 from crewjobs.services.pages.crew_houses import moved_words
 from crewjobs.services.pages.day_recorded import recorded_words
@@ -181,7 +182,7 @@ def _house(
         address=record.job.site.address,
         arrive=times[0],
         leave=times[1],
-        facts=site_lines(record, now),
+        facts=(*site_lines(record, now), *(f"{WRITTEN}: {words}" for words in written_facts(record, now))),
         found=told_there(found, record, catalogue, now),
         tasks=tuple(
             replace(

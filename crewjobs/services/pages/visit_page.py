@@ -33,6 +33,7 @@ from crewjobs.services.findings.found_told import house_cautions, site_found, un
 from crewjobs.services.findings.house_told import elsewhere_cautions, elsewhere_words
 from crewjobs.services.findings.same_house import found_in_their_houses
 from crewjobs.services.jobs.site_facts import site_facts
+from crewjobs.services.jobs.written import WRITTEN, written_facts
 from crewjobs.services.people.people import Person as Somebody
 from crewjobs.services.people.people import find_person
 from crewjobs.services.people.visit_looks import TAKE, looks, tasks_of
@@ -255,6 +256,7 @@ def _house(shop: Shop, call: Call, number: int, catalogue: Catalogue, now: datet
         facts=(
             *why,
             *(HouseFact(label=label, text=text) for label, text in site_facts(call.record, now, visit.start)),
+            *(HouseFact(label=WRITTEN, text=text) for text in written_facts(call.record, now)),
             *(HouseFact(label="Found", text=text) for text in _found(call, catalogue, now, shop.units)),
         ),
         owed=owed_to(call.record, tasks_of(call.record, visit.kind), now),

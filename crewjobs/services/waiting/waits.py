@@ -75,7 +75,7 @@ def waiting(uow: UnitOfWork, now: datetime, of: int | None = None) -> tuple[Wait
             for row in (
                 *waits_of(record, now, shop.units, found),
                 *_calls(record, shop, found, now, since.get(record.job.number)),
-                *found_rows(record, now, house, of),
+                *found_rows(record, now, house, of, found),
                 *other_rows(record, now, house, of),
             )
         ]

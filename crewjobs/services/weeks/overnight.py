@@ -12,8 +12,9 @@ from crewjobs.domain.wall import to_wall
 from crewjobs.domain.wording import listed
 from crewjobs.engines.readiness.shut import behind_shut, nobody_in
 from crewjobs.services.weeks.cut_off import Cut, cuts
-from crewjobs.services.weeks.gone_by import not_ticked_words
-from crewjobs.services.weeks.toilets import Outage, outages, put_back, shut_words, toilet_rooms
+from crewjobs.services.weeks.gone_by import not_ticked_words, still_ahead
+from crewjobs.services.weeks.repaired import opened_by
+from crewjobs.services.weeks.toilets import UNSETTLED, Outage, outages, put_back, shut_words, toilet_rooms
 from crewjobs.services.weeks.usable import floored_stairs, start_of, usable_from
 from crewjobs.services.weeks.visits import Planned
 from crewjobs.services.wording import at_site
@@ -26,14 +27,33 @@ def toilet_warnings(found: Planned, now: datetime, since: date | None = None) ->
     """
     for record in found.records.values():
         job, zone = record.job, record.job.site.zone
-        if shut := shut_words(record, now):
+        cut = cuts_by_plan(found, record, now)
+        if shut := shut_words(record, now, _until(zone, _open_again(found, record, cut, now))):
             yield f"Job {job.number} {job.title}: {shut}"
             continue
-        cut = cuts_by_plan(found, record, now)
         for out, back in nights_without(found, record, cut):
             if since is not None and to_wall(zone, back).date() < since:
                 continue
             yield f"Job {job.number} {job.title}: {_without_words(found, record, cut, (out, back), now)}"
+
+
+def _open_again(found: Planned, record: JobRecord, cut: Mapping[str, Sequence[Cut]], now: datetime) -> datetime | None:
+    """Return when the first of the toilets nobody gets to for what was found can be used again by the plan; None where nobody knows it.
+
+    What shuts it is repaired by then, as the customer agreed, and what follows there is over.
+    """
+    opened = opened_by(record, still_ahead(found.task_minutes(record), record, now), now)
+    spans = [
+        _joined([(now, opened[room]), *_gone(found, record, cut, room)])
+        for room in toilet_rooms(record)
+        if room in opened
+    ]
+    ends = [end for mine in spans for start, end in mine if start <= now and (end is None or end > now)]
+    return min((end for end in ends if end is not None), default=None)
+
+
+def _until(zone: str, at: datetime | None) -> str:
+    return f"to {at_site(zone, at)} by the plan" if at is not None else UNSETTLED
 
 
 def cuts_by_plan(found: Planned, record: JobRecord, now: datetime) -> Mapping[str, Sequence[Cut]]:
@@ -57,14 +77,20 @@ def without_any(found: Planned, record: JobRecord, cut: Mapping[str, Sequence[Cu
     rooms = toilet_rooms(record)
     spans: list[_Span] | None = None
     for room in rooms:
-        mine = [(one.start, one.end) for one in cut.get(room, ())]
-        mine += [own for one in outages(record) if one.room == room and (own := _span(found, record, one)) is not None]
-        mine = _joined(mine)
+        mine = _joined(_gone(found, record, cut, room))
         spans = mine if spans is None else [both for one in spans for other in mine if (both := _both(one, other))]
     return [(out, back) for out, back in spans or () if back is not None]
 
 
 _Span: TypeAlias = tuple[datetime, datetime | None]
+
+
+def _gone(found: Planned, record: JobRecord, cut: Mapping[str, Sequence[Cut]], room: str) -> list[_Span]:
+    """Return from when until when nobody comes to a room's toilet, or it is out, by the plan."""
+    mine = [(one.start, one.end) for one in cut.get(room, ())]
+    return mine + [
+        own for one in outages(record) if one.room == room and (own := _span(found, record, one)) is not None
+    ]
 
 
 def _joined(spans: Sequence[_Span]) -> list[_Span]:
@@ -161,14 +187,15 @@ def stair_warnings(found: Planned, now: datetime, since: date | None = None) -> 
         times = found.task_minutes(record)
         cut = behind_shut(record, now)
         shut, late = nobody_in(record, now), not_ticked_words(times, record, now)
+        opened = opened_by(record, still_ahead(times, record, now), now)
         agree = "nights included; another way out and to the bathroom, or nights away, is for the lead and the customer to agree"
         yield from (
-            f"Job {job.number} {job.title}: {flight.name} {'cut off by what was found on the way there' if flight.name in cut else 'shut for what was found there'}, from now until it is settled, {agree} at once."
+            f"Job {job.number} {job.title}: {flight.name} {'cut off by what was found on the way there' if flight.name in cut else 'shut for what was found there'}, from now {_until(zone, opened.get(flight.name))}, {agree} at once."
             for flight in job.stairs
             if flight.name in shut
         )
         for flight, works in floored_stairs(record):
-            if flight.name in shut:
+            if flight.name in shut and flight.name not in opened:
                 continue
             laying = [task for task in works if task.phase is Phase.INSTALL]
             behind = late if any(task.open for task in laying) else ""

@@ -24,6 +24,8 @@ from crewjobs.services.jobs.known import TOILET_BACK, TOILET_OUT
 from crewjobs.services.weeks.lead_closed import LEAD_CLOSED, behind_closed, closings
 
 NO_TOILET: Final = f"the only toilet would be out over night: {{other}}a rented toilet or a night away, agreed with the customer {MEANWHILE_IN_THE_FILE}"
+UNSETTLED: Final = "until it is settled"
+"""Up to when what is shut for what was found is out of use, where no plan says it."""
 OTHER_FLOOR: Final = "a click floor instead of one that cures, "
 
 
@@ -110,8 +112,11 @@ def none_to_use(record: JobRecord, now: datetime) -> str:
     return f"{which} be used, {listed(shut)} {'is' if len(shut) == 1 else 'are'} {why} what was found: {meanwhile}"
 
 
-def shut_words(record: JobRecord, now: datetime) -> str:
-    """Return that people live in the house and no listed toilet can be used from now on, and what is due; empty where one can be."""
+def shut_words(record: JobRecord, now: datetime, until: str = UNSETTLED) -> str:
+    """Return that people live in the house and no listed toilet can be used from now on, and what is due; empty where one can be.
+
+    `until` says up to when.
+    """
     shut = shut_toilets(record, now) if record.job.site.occupied else []
     if not shut:
         return ""
@@ -128,7 +133,7 @@ def shut_words(record: JobRecord, now: datetime) -> str:
         if {*shut} <= behind_shut(record, now)
         else "shut for what was found there"
     )
-    return f"{which} {why}: out of use from now until it is settled; {due}"
+    return f"{which} {why}: out of use from now {until}; {due}"
 
 
 def needed_by_night(record: JobRecord) -> bool:

@@ -15,6 +15,7 @@ from crewjobs.domain.wall import QUARTER, to_wall
 from crewjobs.domain.wording import listed
 from crewjobs.engines.planning.layout import TaskTime, day_pieces, task_times
 from crewjobs.engines.planning.roster import present, with_parts
+from crewjobs.engines.readiness.found import EXTRA_WORK
 from crewjobs.engines.readiness.holds import is_carry_in
 
 if TYPE_CHECKING:
@@ -189,14 +190,16 @@ def planned(uow: UnitOfWork, records: Sequence[JobRecord] | None = None) -> Plan
 
 
 def work_words(tasks: Sequence[Task]) -> str:
-    """Return in a few words what a stretch is about: phases and where, or the house tasks by name."""
+    """Return in a few words what a stretch is about: phases and where, or the house tasks by name; work agreed in words in these."""
     carried = [f"carry in {task.where}" for task in tasks if is_carry_in(task)]
     counted = {Phase.ACCLIMATE} if carried else set()  # what is counted is what is carried in
     phases = list(dict.fromkeys(t.phase for t in tasks if t.phase is not Phase.HOUSE and t.phase not in counted))
     whole_house = all(task.key.scope.kind in (ScopeKind.JOB, ScopeKind.MATERIAL) for task in tasks)
     if not phases or whole_house:
         return listed(carried or list(_titles(tasks)), most=2)
-    return listed([*carried, *(phase.value for phase in phases)], most=6) + place_words(tasks)
+    said = listed([*carried, *(phase.value for phase in phases)], most=6) + place_words(tasks)
+    extra = list(_titles([task for task in tasks if task.key.template == EXTRA_WORK]))
+    return f"{said}; {listed(extra, most=2)}" if extra else said
 
 
 def done_words(record: JobRecord, tasks: Sequence[Task]) -> str:

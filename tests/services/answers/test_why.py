@@ -12,6 +12,7 @@ from crewjobs.domain.errors import Refused
 from crewjobs.domain.tasks import Pause
 from crewjobs.engines.judging.check import check_plan
 from crewjobs.services.demonstration.demo import demo_office, run_demo
+from crewjobs.services.office import Office
 from crewjobs.services.weeks.plan_problem import problem_of
 from tests import thorough
 from tests.services.conftest import JOB, SHOP, Shop
@@ -356,3 +357,16 @@ def test_what_one_promise_cannot_be_kept_with_is_one_clash_with_its_ways(empty_s
     assert sum("as in this plan" in way.sentence for way in clash.ways) == 1
     assert {way.keeps for way in clash.ways} == {(4,), (5,), (6,)}
     assert len({way.sentence for way in clash.ways}) == len(clash.ways)
+
+
+def test_what_is_left_out_is_named_by_its_numbers(demo_file) -> None:
+    """A job has as many tasks as the last one's number: a bare number before "of its tasks" was read as how many."""
+    office = Office.at(database=demo_file, pretend="2026-03-02 06:30")
+    office.tick(2, [5, *range(8, 18)])
+    office.found(2, "back hall", "rot", area="12 ft2")
+    rows = office.job(2).tasks
+    [work] = [row.number for row in rows if row.title.startswith("cut out")]
+    assert work == len(rows)
+    found = office.why(2).job.left_out
+    assert any(one.endswith(f"'rot in back hall: cut out and replace soft wood' (task {work}).") for one in found)
+    assert any("no way on is taken (tasks 6, 7, 18" in one for one in found)

@@ -8,7 +8,7 @@ from crewjobs.domain.errors import OnHold, Refused
 from crewjobs.domain.waits import WaitState
 from crewjobs.domain.wall import to_wall
 from crewjobs.engines.readiness.holds import cannot_be_planned
-from crewjobs.services.jobs.all_ticked import ALL_TICKED
+from crewjobs.services.office import Office
 from crewjobs.services.waiting.around_waits import STILL_THERE
 from crewjobs.services.waiting.waits import waiting
 from tests.services.conftest import Shop, kept
@@ -41,6 +41,11 @@ def finish(shop: Shop) -> None:
 
 unmapped = kept(make_house)
 shop = kept(make_house, with_ways)
+
+
+def ways_to_decide(office: Office) -> list[int]:
+    """Return the jobs with which a way on from something found is to be decided."""
+    return [row.job for row in office.waiting() if row.state is WaitState.TO_DECIDE and row.what.endswith("the way on")]
 
 
 def on_hold(shop: Shop, number: int = 5) -> bool:
@@ -119,14 +124,11 @@ def test_nobody_works_on_soft_wood_before_it_is_cut_out(shop: Shop) -> None:
     office = following(shop)
     assert office.job(5).tasks[0].planned
     office.found(5, "loft", "rot")
-    assert [row.job for row in office.waiting() if row.state is WaitState.TO_DECIDE and ALL_TICKED not in row.what] == [
-        5
-    ]
+    assert ways_to_decide(office) == [5]
     assert not any(row.planned for row in office.job(5).tasks), "the customer was not asked"
     office.agreed(5, ROT, "300", by="Teo Halloran")
-    assert [row.job for row in office.waiting() if row.state is WaitState.TO_DECIDE and ALL_TICKED not in row.what] == [
-        5
-    ]
+    assert ways_to_decide(office) == [], "it is repaired, as agreed"
+    assert [row.job for row in office.waiting() if row.what.startswith("rot in loft: agreed")] == [5]
     record = shop.record(5)
     repair = next(task.number for task in record.tasks if task.title == "cut out and replace soft wood")
     (first,) = [place for place in placements(shop) if repair in place.tasks and place.key.job == 5]
@@ -231,9 +233,7 @@ def test_what_is_found_later_on_the_only_way_holds_callbacks_that_are_booked(sho
     shop.office.found(6, "front room", LIVE)
     shop.office.edit(6, shop.office.job(6).version, {"state": "called off"})
     assert on_hold(shop), "it is there still"
-    assert [
-        row.job for row in shop.office.waiting() if row.state is WaitState.TO_DECIDE and ALL_TICKED not in row.what
-    ] == [5]
+    assert ways_to_decide(shop.office) == [5]
     shop.office.way_on(6, "front room", LIVE, "made by the trade", **BY)
     assert not on_hold(shop)
 
@@ -374,7 +374,7 @@ def test_the_way_on_for_several_jobs_of_a_house_is_decided_once(shop: Shop) -> N
     def decided(of: int | None = None) -> list[tuple[int, str]]:
         with shop.office._database.reading() as uow:
             rows = waiting(uow, shop.clock.at, of)
-        return [(row.job, row.holds) for row in rows if row.state is WaitState.TO_DECIDE and ALL_TICKED not in row.what]
+        return [(row.job, row.holds) for row in rows if row.state is WaitState.TO_DECIDE and row.holds]
 
     assert decided() == [(5, f"task 1 '{WHAT}' (front room) and job 6")]
     assert decided(of=6) == [(6, f"task 1 '{WHAT}' (front room) and job 5")]

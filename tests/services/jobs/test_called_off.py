@@ -211,3 +211,21 @@ def test_what_comes_to_a_job_called_off_goes_back_and_holds_nothing(shop: Shop) 
     came = shop.office.arrived(4, "gray plank", 9)
     assert came.then == ('The job is called off: send them back, `crewjobs returned 4 "gray plank" N` records it.',)
     assert shop.office.came(4, "painter").then == ()
+
+
+def test_who_was_told_that_it_is_called_off_reads_so_once_it_is_booked_again(shop: Shop) -> None:
+    """Not that there was no day: on the list, the job's page and the notice, until he is told the new one."""
+    shop.office.plan()
+    call_off(shop)
+    shop.office.told(4)
+    assert [one.off for one in shop.record().told] == [True]
+    shop.office.edit(4, shop.record().version, {"state": "booked"})
+    shop.office.plan()
+    [row] = [row for row in shop.office.waiting() if row.state is WaitState.TO_TELL]
+    assert row.what.endswith("told last was that the job is called off")
+    assert any(line.endswith("that it is called off") for line in shop.office.job(4).site_lines)
+    notice = " ".join(shop.office.page_text(shop.office.notice(4)).split())
+    assert "Before, you were told that your floor is called off: this is newer." in notice
+    shop.office.told(4)
+    notice = " ".join(shop.office.page_text(shop.office.notice(4)).split())
+    assert "Before, you were told" not in notice

@@ -2,13 +2,15 @@
 
 from __future__ import annotations
 
-from datetime import date, datetime
+from datetime import date, datetime, timedelta
 
 import pytest
 
+from crewjobs.cli.week import week_text
 from crewjobs.domain.calendar import EventKind
 from crewjobs.domain.found import NOBODY_IN, TURNED_OFF
 from crewjobs.domain.house_ready import ReadyItem
+from crewjobs.domain.waits import WaitState
 from crewjobs.domain.wall import to_utc, to_wall
 from crewjobs.files.catalogue import finding_kinds
 from crewjobs.paper.house_ready import KEEP, KEEP_THE_REST
@@ -16,14 +18,16 @@ from crewjobs.paper.notice import OutOfUse
 from crewjobs.services.asked.house_ready import Answers
 from crewjobs.services.calendars.calendar_events import HANGS, planned_events, to_house
 from crewjobs.services.clock import DEMO_NOW, FixedClock
-from crewjobs.services.findings.hanging import ALL_HANGS, DAYS_HANG, FOUND_THERE, PART_HANGS, TO_CREW
+from crewjobs.services.findings.hanging import ALL_HANGS, DAYS_HANG, FOUND_THERE, ONLY_IF, PART_HANGS, TO_CREW
 from crewjobs.services.office import Office
-from crewjobs.services.pages.notice_rooms import SETTLED, SHUT, SHUT_OFF
+from crewjobs.services.pages.notice_rooms import REPAIRED, SETTLED, SHUT, SHUT_OFF
 from crewjobs.services.pages.ready_asked import LEAVE_OFF
+from crewjobs.services.weeks.repaired import opened_by
 from crewjobs.services.weeks.visits import planned
 from crewjobs.storage.database import open_database
 
 ZONE = "America/Chicago"
+DAY = date(2026, 3, 2)
 LATER = to_utc(ZONE, date(2026, 3, 2), 8 * 60)
 
 
@@ -352,22 +356,84 @@ def test_what_a_way_on_keeps_is_ours_to_decide_and_no_more_its_customers(demo_fi
     ],
 )
 def test_a_yes_to_the_work_on_soft_wood_opens_no_room_before_it_is_done(demo_file, job, place, behind):
-    """Nobody steps on it, to get behind it as little; what hangs there has no day to be used again, and nothing is emptied."""
+    """Nobody steps on it, to get behind it as little; from the yes on it is told until when by the plan, and nothing is emptied."""
     office = at(demo_file)
     office.found(job, place, "rot", area="4 ft2")
     shut = {name: one.out for name, one in out(office, job).items() if one.out in (SHUT, SHUT_OFF)}
     assert shut == {place: SHUT, **dict.fromkeys(behind, SHUT_OFF)}
-    toilets = office.notice(job).toilets
     with office._database.reading() as uow:
         order = next(one.order for one in uow.job(job).findings if one.kind == "rot")
     office.agreed(job, order, "300", by="the customer")
     notice = office.notice(job)
-    assert {name: one.out for name, one in out(office, job).items() if one.out in (SHUT, SHUT_OFF)} == shut
-    assert notice.toilets == toilets
+    told_of = {one.room: f"{one.out} {one.walk}" for one in notice.out}
+    assert not {SHUT, SHUT_OFF} & {one.out for one in notice.out}
+    for name in shut:
+        assert f"is {REPAIRED}: planned to be done by " in told_of[name]
+        assert told_of[name].startswith(("out of use now Please ", "out of use until what was found "))
+    assert {one.out for one in notice.toilets if one.room in shut} <= {"of use now"}
+    assert not any("settled" in one.back for one in notice.toilets)
     assert not {one.partition(",")[0] for one in shut} & {one.room for one in notice.clear}
     work = next(row.number for row in office.job(job).tasks if row.title.startswith("cut out"))
     office.tick(job, [work], because="Ines Varga, seen")
     assert not {SHUT, SHUT_OFF} & {one.out for one in out(office, job).values()}
+    assert not any(REPAIRED in one.walk for one in out(office, job).values())
+
+
+def test_a_repair_that_is_in_no_plan_opens_nothing(demo_file):
+    """Agreed and not planned it has no day, as what nobody has agreed to."""
+    office = at(demo_file)
+    office.found(2, "back hall", "rot", area="4 ft2")
+    with office._database.reading() as uow:
+        record, found = uow.job(2), planned(uow)
+        [finding] = [one for one in record.findings if one.kind == "rot"]
+        assert not opened_by(record, found.task_minutes(record), DEMO_NOW)
+    office.agreed(2, finding.order, "300", by="the customer")
+    with office._database.reading() as uow:
+        record, found = uow.job(2), planned(uow)
+    repair = next(task.number for task in record.tasks if task.key.cause == finding.work)
+    times = found.task_minutes(record)
+    assert opened_by(record, times, DEMO_NOW).keys() == {"back hall", "bath"}
+    assert not opened_by(record, {n: span for n, span in times.items() if n != repair}, DEMO_NOW)
+    assert not opened_by(record, times, times[repair][1] + timedelta(hours=1)), (
+        "its time is gone by, and it is not ticked"
+    )
+
+
+def test_an_agreed_repair_that_is_planned_leaves_no_if_on_any_page(demo_file):
+    """What was found is the crew's to repair: week, notice, calendar, list and call say the same, each by the plan."""
+    office = at(demo_file)
+    office.found(2, "back hall", "rot", area="4 ft2")
+    week = " ".join(week_text(office.week(DAY)).split())
+    assert (
+        "the only toilet listed is in bath, cut off by what was found on the way there: out of use from now until it is settled"
+        in week
+    )
+    assert [row.what for row in office.waiting() if row.job == 2 and row.state is WaitState.TO_DECIDE]
+    with office._database.reading() as uow:
+        order = next(one.order for one in uow.job(2).findings if one.kind == "rot")
+    office.agreed(2, order, "300", by="the customer")
+    week = " ".join(week_text(office.week(DAY)).split())
+    assert "! repair agreed: rot in back hall" in week
+    assert "not settled" not in week
+    assert "out of use from now to" in week
+    assert "until it is settled" not in week
+    [toilet] = office.notice(2).toilets
+    assert toilet.back.startswith("about ")
+    assert f"out of use from now to {toilet.back.removeprefix('about ')} by the plan" in week
+    assert "settled" not in told(office, 2)
+    with office._database.reading() as uow:
+        events = [one for one in planned_events(planned(uow), DEMO_NOW) if one.job == 2]
+    assert not any("settled" in line for one in events for line in (*one.to_house.lines, *one.to_crew.lines))
+    assert any("Repair agreed: rot in back hall" in one.to_crew.lines for one in events)
+    assert any(
+        "walk" in one.what or "over (bath)" in one.to_house.summary for one in events if one.kind is EventKind.READY
+    )
+    rows = {row.state: row for row in office.waiting() if row.job == 2 and "rot in back hall" in row.what}
+    assert rows.keys() == {WaitState.DUE}
+    assert rows[WaitState.DUE].ready_at is not None
+    assert not any(
+        ONLY_IF in one for one in (*office.told(2).then, *office.why(2).job.promise, office.job(2).row.only_if)
+    )
 
 
 def test_nothing_is_to_be_emptied_in_a_house_that_is_shut(demo_file):

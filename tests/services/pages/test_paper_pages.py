@@ -15,6 +15,7 @@ from crewjobs.domain.house_ready import ReadyItem
 from crewjobs.domain.tasks import Phase
 from crewjobs.domain.wall import to_utc, to_wall
 from crewjobs.domain.wording import moment_words
+from crewjobs.engines.readiness.found import EXTRA_WORK
 from crewjobs.files.catalogue import read_catalogue
 from crewjobs.paper.document_html import document_html
 from crewjobs.paper.document_pdf import document_pdf
@@ -29,7 +30,7 @@ from crewjobs.services.office import Office
 from crewjobs.services.pages.job_record import LAID_ON_STAIRS
 from crewjobs.services.pages.notice_fixtures import BACK_AND_WHAT
 from crewjobs.services.pages.notice_rooms import FURNITURE_BACK
-from crewjobs.services.pages.notice_work import BEFORE_LAID, EXTRA_WORK, HOUSE_WORDS
+from crewjobs.services.pages.notice_work import BEFORE_LAID, HOUSE_WORDS
 from crewjobs.services.pages.printed import document_of
 from crewjobs.services.pages.supplier_days import supplier_days
 from crewjobs.services.weeks.usable import FURNITURE

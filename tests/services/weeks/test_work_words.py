@@ -7,6 +7,8 @@ from dataclasses import replace
 import pytest
 
 from crewjobs.domain.tasks import Phase, Scope, ScopeKind, Task
+from crewjobs.engines.readiness.found import EXTRA_WORK
+from crewjobs.services.pages.notice_work import coming_words
 from crewjobs.services.weeks.visits import short, work_words
 from tests.engines.planning.networks import Network, job
 
@@ -53,6 +55,21 @@ def test_tasks_of_one_name_are_told_apart_by_room_or_counted(rooms: tuple[str, .
     tasks = _house_tasks(*(("Clean up the laid floor: vacuum", room) for room in rooms))
     assert work_words(tasks) == said
     assert work_words([*tasks, *_house_tasks(("Walk through", "house"))]) == f"{said} and Walk through"
+
+
+def test_work_agreed_in_words_is_told_beside_the_phases() -> None:
+    """A repair of half a day is no part of the demolition around it: to the crew as to the customer."""
+    net = Network(job=job(1))
+    net.add("Base off", Phase.DEMOLITION, 10)
+    net.add("cut out and replace soft wood", Phase.HOUSE, 240)
+    base, repair = (
+        replace(task, key=replace(task.key, scope=Scope(kind=ScopeKind.ROOM, name="hall"))) for task in net.tasks
+    )
+    agreed = replace(repair, key=replace(repair.key, template=EXTRA_WORK))
+    assert work_words([base, agreed]) == "demolition (hall); cut out and replace soft wood"
+    assert coming_words([base, agreed]) == "demolition (hall); cut out and replace soft wood"
+    assert work_words([agreed]) == coming_words([agreed]) == "cut out and replace soft wood"
+    assert work_words([base, repair]) == "demolition (hall)", "what goes with the phases is not named"
 
 
 def test_work_at_openings_alone_says_at_which_rooms() -> None:
