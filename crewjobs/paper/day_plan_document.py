@@ -133,7 +133,7 @@ def _task(task: TaskLine, lane: Lane, *, beside: bool) -> Entry:
     who = ", ".join(say.who_in_lane(task, lane, beside=beside))
     place = f"{task.place}: " if task.place else ""
     return Entry(
-        lead=say.clock(task.at) if task.at is not None else "",
+        lead=say.task_time(task),
         tag=say.task_tag(task),
         box=True,
         text=f"{place}{task.title}" + (f" ({who})" if who else ""),

@@ -372,7 +372,8 @@ def _fact(fact: HouseFact, show: Printed, *, strong: bool = False) -> Json:
 
 def _task(task: TaskLine, show: Printed, narrow: Printed) -> Json:
     return {
-        "clock": say.clock(task.at) if task.at is not None else "",
+        "clock": "" if task.with_rows else say.task_time(task),
+        "with_rows": say.WITH_ROWS if task.with_rows else "",
         "tag": say.task_tag(task),
         "place": show(say.visible(task.place)),
         "title": show(say.visible(task.title)),

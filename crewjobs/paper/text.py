@@ -238,7 +238,7 @@ def _lane(page: _Page, lane: Lane, bar: str) -> None:
 
 
 def _task(page: _Page, task: TaskLine, initials: Sequence[str], bar: str) -> None:
-    when = say.clock(task.at) if task.at is not None else "     "
+    when = f"{say.task_time(task):5}"
     tag = say.task_tag(task)
     who = f"({', '.join(initials)})" if initials else ""
     place = f"{say.visible(task.place)}:" if task.place else ""

@@ -64,6 +64,7 @@ HEAVY_EDGE = "heavy edge: carried in this stage"
 LAYOUT = "Cut list"
 NOT_TO_EACH_OTHER = "Each room by itself, all to one scale; in which wall a door is, is not known."
 OWED = "Ask first"
+WITH_ROWS = "with the rows"
 STARTED_STOPPED = f"Started {CLOCK_BLANK}  Stopped {CLOCK_BLANK}  People {BLANK}  Break {BLANK}  Waited {BLANK}"
 
 # Joiners shape letters (Persian names, Indic scripts) and cannot hide or move other text.
@@ -242,6 +243,13 @@ def customer_line(house: House) -> str:
 def task_tag(task: TaskLine) -> str:
     """DONE, else MOVE, WAIT ENDS and so on; empty for plain work."""
     return DONE_TAG if task.done else KIND_TAGS[task.kind]
+
+
+def task_time(task: TaskLine) -> str:
+    """The time that leads a line, or what stands in its place; empty where there is neither."""
+    if task.with_rows:
+        return WITH_ROWS
+    return clock(task.at) if task.at is not None else ""
 
 
 def hold_tag(task: TaskLine) -> str:

@@ -15,6 +15,7 @@ from crewjobs.domain.errors import Refused
 from crewjobs.paper import fonts
 from crewjobs.paper.day_plan_document import day_plan_document
 from crewjobs.paper.document import Document
+from crewjobs.paper.document_html import document_html
 from crewjobs.paper.document_pdf import _payload, document_pdf, not_printed
 from crewjobs.paper.model import Caution, DayPlan, HouseFact, PaperSize
 from crewjobs.paper.payload import missing_note
@@ -187,6 +188,18 @@ def test_what_is_told_of_a_house_stands_on_one_page_with_its_first_task(size: Pa
         assert "HOUSE" in pages[at]
         parted.add(at)
     assert parted == {0, 1}, "some stood at the foot of the first page, some went over"
+
+
+def test_what_is_done_with_the_rows_says_so_in_the_place_of_its_hour() -> None:
+    """On paper, as text and as HTML; its planned hour stands on none of them."""
+    day = samples.typical_day()
+    first, *others = day.houses[0].tasks
+    line = replace(first, at=time(13, 41), until=time(14, 8), with_rows=True)
+    plan = replace(day, houses=(replace(day.houses[0], tasks=(line, *others)), *day.houses[1:]))
+    pages = (reading.pdf_text(day_plan_pdf(plan)), day_plan_text(plan), document_html(day_plan_document(plan)))
+    for page in map(reading.squeezed, pages):
+        assert "withtherows" in page
+        assert "13:41" not in page
 
 
 def test_entry_notes_only_on_the_leads_copy() -> None:

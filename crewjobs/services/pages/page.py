@@ -46,8 +46,10 @@ from crewjobs.services.jobs.heights import height_notes
 from crewjobs.services.jobs.jobs import quantity_words
 from crewjobs.services.jobs.known import (
     APPLIANCES_OUT,
+    AROUND_OBSTACLES,
     GAS_APPLIANCES_OUT,
     HAND_OVER,
+    LAYING,
     PLUMBED_APPLIANCES_OUT,
     PROTECTION_DOWN,
     READINGS,
@@ -71,7 +73,8 @@ from crewjobs.services.waiting.held_work import others_hold, owed_to
 from crewjobs.services.weeks.lead_closed import closed_at, tonight_words
 from crewjobs.services.weeks.shared_tools import last_at
 from crewjobs.services.weeks.untold import untold_words
-from crewjobs.services.weeks.visits import Planned, Stretch
+from crewjobs.services.weeks.usable import Times
+from crewjobs.services.weeks.visits import QUARTER_HOUR, Planned, Stretch
 from crewjobs.services.wording import hours_words, told_of
 
 MEASURED = frozenset({Driver.AREA, Driver.PERIMETER, Driver.STEPS})
@@ -452,6 +455,7 @@ def _lines(
 ) -> Iterator[TaskLine]:
     stretch = house.stretch
     parts = [piece.task for piece in stretch.pieces]
+    minutes = found.task_minutes(stretch.record)
     noted: set[str] = set()
     for i, piece in enumerate(stretch.pieces):
         task = stretch.record.task(piece.task)
@@ -475,21 +479,23 @@ def _lines(
         )
         moved = house.taken.get(task.number, "")
         told = latest(stretch.record.how_far, task.number) is not None  # on that day or since: not before it
+        ends = last and (bool(moved) or not _goes_on(task, piece, minutes))
         yield TaskLine(
             task=task.number,
             title=title_told(stretch.record, task, catalogue, now) + goes_on,
-            kind=_kind(stretch.record, task) if first else "task",
+            kind=_kind(stretch.record, task, first=first, ends=ends),
             at=_wall(found, piece.start),
             until=_wall(found, piece.end),
             initials=() if len(piece.people) == len(marks) else _marks(marks, piece.people),
             place="" if task.where == "house" else upper(task.where),
             notes=tuple(on_paper(note) for note in (*here, *notes)),
-            wait_note=_wait_note(stretch.record, task),
+            wait_note=_wait_note(stretch.record, task) if ends else "",
             hold=f"{upper(moved)}." if moved else _hold(stretch.record, task, piece, now, found.shop.units),
             hold_tag=NOT_TICKED if moved else "",
             how_far=_how_far(stretch.record, task, found, layouts) if last and not (moved and told) else None,
             done=task.done_at is not None,
-            stands=_stands(stretch.record, task),
+            stands=_stands(stretch.record, task) if last else "",
+            with_rows=task.open and not moved and _before_its_rows(stretch.record, task, piece, minutes),
         )
     for piece in house.later:
         if piece.task not in parts:
@@ -519,12 +525,33 @@ def _marks(marks: Sequence[str], places: Sequence[int]) -> tuple[str, ...]:
     return tuple(marks[i] if i < len(marks) else "?" for i in places)
 
 
-def _kind(record: JobRecord, task: Task) -> TaskKind:
+def _kind(record: JobRecord, task: Task, *, first: bool, ends: bool) -> TaskKind:
+    """Return what a line of a task is marked as: what is moved or read where it begins, a wait that starts where it `ends`."""
     if task.unit in (Driver.PIECES, Driver.CARRYING):
-        return "move"
+        return "move" if first else "task"
     if task.key.template in READINGS:
-        return "reading"
-    return "wait starts" if _wait_note(record, task) else "task"
+        return "reading" if first else "task"
+    return "wait starts" if ends and _wait_note(record, task) else "task"
+
+
+def _goes_on(task: Task, piece: TaskTime, minutes: Times) -> bool:
+    """Return whether an open task has more to do after the last stretch of it on a page, whose end may be by the quarter hour."""
+    return task.open and task.number in minutes and minutes[task.number][1] - piece.end >= QUARTER_HOUR
+
+
+def _before_its_rows(record: JobRecord, task: Task, piece: TaskTime, minutes: Times) -> bool:
+    """Return whether cuts that are made as the rows reach them stand in the plan before those rows begin.
+
+    In a room laid in parts these are the rows of the last one: the plan has the cuts after all others.
+    """
+    if task.key.template != AROUND_OBSTACLES:
+        return False
+    begin: dict[str, datetime] = {}
+    for rows in record.tasks:
+        scope = rows.key.scope
+        if rows.key.template in LAYING and rows.open and scope.name == task.key.scope.name and rows.number in minutes:
+            begin[scope.part] = min(minutes[rows.number][0], begin.get(scope.part, minutes[rows.number][0]))
+    return bool(begin) and piece.start < max(begin.values())
 
 
 def _wait_note(record: JobRecord, task: Task) -> str:
