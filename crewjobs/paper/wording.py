@@ -178,6 +178,17 @@ def wait_place(wait: WaitEnd) -> str:
     return ", ".join(part for part in (house, visible(wait.place)) if part)
 
 
+def waits_by_clock(plan: DayPlan) -> list[tuple[time, WaitEnd]]:
+    """The waits that have a place in the crew's day: at the hour they end, in its own houses."""
+    return [(wait.at, wait) for wait in plan.waits if wait.at is not None and wait.house is not None]
+
+
+def wait_row(wait: WaitEnd) -> str:
+    """What ends, and where in the house: Leveler may be looked at (dining room)."""
+    place = visible(wait.place)
+    return wait_title(wait) + (f" ({place})" if place else "")
+
+
 def how_far(asked: HowFar) -> str:
     """rows ____ of 19, or ____ of 185 ft²."""
     ahead = visible(asked.unit) if asked.unit_first else ""

@@ -136,7 +136,7 @@ def build_day_plan(
         notes=(*recorded, *_day_notes(found, crew, day, houses, lunch, gone=gone, told=bool(recorded))),
         load=() if anew else _load(found, houses, catalogue, crew, now),
         truck_list=crew.truck if stretches or not gone else (),
-        waits=waits_today(found, stretches, day, now),
+        waits=waits_today(found, crew.name, stretches, day, now),
         cautions=_cautions(found, stretches, catalogue, now),
         houses=tuple(
             _house(found, house, number, catalogue, marks, lunch, now, anew=anew)
