@@ -128,25 +128,25 @@ def _column(
     for one in days:
         mine = [visit for visit in one.visits if visit.crew == crew.name]
         visits = [_visit(uow, found, visit, one.day, marks) for visit in mine] if found else []
-        there = {visit.job for visit in mine}
+        visited = {visit.job for visit in mine}
         cells.append(
             CrewCell(
                 off=crew.name in one.off,
                 visits=tuple(visits),
-                waits=tuple(_waits(days, one, _of_crew(crew.name, one.day, there, holders))),
+                waits=tuple(_waits(days, one, _of_crew(crew.name, one.day, visited, holders))),
             )
         )
     return WeekColumn(crew=crew.name, people=tuple((name, marks[name]) for name in names), days=tuple(cells))
 
 
 def _of_crew(
-    crew: str, day: date, there: AbstractSet[int], holders: Mapping[tuple[int, str, datetime], str]
+    crew: str, day: date, visited: AbstractSet[int], holders: Mapping[tuple[int, str, datetime], str]
 ) -> Callable[[WaitSpan], bool]:
-    """Return which waits of a day stand in a crew's column: its own, and what ends that day at the jobs at which it is `there`."""
+    """Return which waits of a day stand in a crew's column: its own, and what ends that day at the jobs it has `visited` that day."""
 
     def mine(span: WaitSpan) -> bool:
         holder = holders.get(_key(span))
-        return holder == crew or (bool(holder) and span.job in there and span.end.date() == day)
+        return holder == crew or (bool(holder) and span.job in visited and span.end.date() == day)
 
     return mine
 
