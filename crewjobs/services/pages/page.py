@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import replace
 from datetime import date, datetime, time, timedelta
 from itertools import pairwise
@@ -71,7 +71,7 @@ from crewjobs.services.readings.reading_notes import reading_notes
 from crewjobs.services.ticking import hold_words
 from crewjobs.services.waiting.held_work import others_hold, owed_to
 from crewjobs.services.weeks.lead_closed import closed_at, tonight_words
-from crewjobs.services.weeks.shared_tools import last_at
+from crewjobs.services.weeks.shared_tools import GoesOn, goes_on, last_at
 from crewjobs.services.weeks.untold import untold_words
 from crewjobs.services.weeks.usable import Times
 from crewjobs.services.weeks.visits import QUARTER_HOUR, Planned, Stretch
@@ -109,6 +109,7 @@ def build_day_plan(
     lunch = _lunch(crew.hours.on(day))
     gone = day < to_wall(shop.zone, now).date()
     anew = (gone and made_since(found, day)) or over_today(houses)
+    on = {} if gone or anew else goes_on(found, crew.name, stretches, catalogue, day)
     drives = () if anew else tuple(_drives(found, houses, lunch))
     lunch = _after_drive(found, lunch, drives, stretches)
     if anew or (lunch and not (drives and drives[0].start <= lunch.start and lunch.end <= drives[-1].end)):
@@ -134,12 +135,12 @@ def build_day_plan(
         lunch=lunch,
         drives=drives,
         notes=(*recorded, *_day_notes(found, crew, day, houses, lunch, gone=gone, told=bool(recorded))),
-        load=() if anew else _load(found, houses, catalogue, crew, now),
+        load=() if anew else _load(found, houses, catalogue, crew, now, on),
         truck_list=crew.truck if stretches or not gone else (),
         waits=waits_today(found, crew.name, stretches, day, now),
         cautions=_cautions(found, stretches, catalogue, now),
         houses=tuple(
-            _house(found, house, number, catalogue, marks, lunch, now, anew=anew)
+            _house(found, house, number, catalogue, marks, lunch, now, anew=anew, along=_along(houses, number, on))
             for number, house in enumerate(houses, 1)
         ),
         lead_only=_lead_only(stretches) if lead_copy else None,
@@ -158,9 +159,14 @@ def _wall(found: Planned, instant: datetime) -> time:
 
 
 def _load(
-    found: Planned, houses: Sequence[CrewHouse], catalogue: Catalogue, crew: Crew, now: datetime
+    found: Planned,
+    houses: Sequence[CrewHouse],
+    catalogue: Catalogue,
+    crew: Crew,
+    now: datetime,
+    on: Mapping[str, GoesOn],
 ) -> tuple[LoadItem, ...]:
-    """Return what the day takes, without what is not for today any more."""
+    """Return what the day takes, without what is not for today any more; `on` says where shared tools go on to."""
     here = [(number, one, {task.number for task in one.own}) for number, one in enumerate(houses, start=1)]
     stretches = {
         number: replace(one.stretch, pieces=tuple(piece for piece in one.stretch.pieces if piece.task in own))
@@ -168,8 +174,19 @@ def _load(
         if own
     }
     taken = tuple(stretches.values())
-    last = last_at(found, taken, catalogue, now)
+    last = dict(last_at(found, taken, catalogue, now))
+    for tool, told in on.items():
+        last[tool] = "; then ".join(filter(None, (last.get(tool, ""), told.words)))
     return load_items(taken, catalogue, found.shop.units, crew.truck, last, tuple(stretches))
+
+
+def _along(houses: Sequence[CrewHouse], number: int, on: Mapping[str, GoesOn]) -> tuple[str, ...]:
+    """Return which shared tools a crew takes along from a house of its page: where it leaves that house for the last time."""
+    jobs = [house.stretch.record.job.number for house in houses]
+    job = jobs[number - 1]
+    if job in jobs[number:]:
+        return ()
+    return tuple(f"{upper(tool)}: {told.words}" for tool, told in on.items() if told.along and told.job == job)
 
 
 def _drives(found: Planned, houses: Sequence[CrewHouse], lunch: Span | None) -> Iterator[Drive]:
@@ -329,6 +346,7 @@ def _house(
     now: datetime,
     *,
     anew: bool,
+    along: Sequence[str],
 ) -> House:
     stretch, own = house.stretch, house.own
     job = stretch.record.job
@@ -362,7 +380,7 @@ def _house(
         layouts=layouts,
         tasks=tuple(_lines(found, house, catalogue, marks, now, layouts)),
         moved_anyway=tuple(_moved_anyway(own)),
-        floor_notes=tuple(_floor_notes(found, house, now)),
+        floor_notes=(*along, *_floor_notes(found, house, now)),
     )
 
 
