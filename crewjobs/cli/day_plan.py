@@ -22,7 +22,7 @@ def arguments(command: ArgumentParser) -> None:
         default="",
         help="one crew, with its people's small visits, or one person (default: everybody)",
     )
-    command.add_argument("--out", type=Path, default=Path("."), metavar="FOLDER", help="where to write (default: here)")
+    command.add_argument("--out", type=Path, metavar="FOLDER", help="where to write (default: here)")
     command.add_argument("--lead-copy", action="store_true", help="with entry notes, for the lead alone")
     command.add_argument(
         "--print", dest="show", action="store_true", help="print the text page instead of writing files"
@@ -39,14 +39,16 @@ def run(args: Namespace) -> int:
     if args.show:
         if args.json:
             raise Refused("--print shows the page as text and --json gives data: choose one.")
+        if args.html or args.out is not None:
+            option = "--html" if args.html else "--out"
+            raise Refused(f"--print shows the page as text and writes no file, {option} is for files: choose one.")
         text = office.day_plan_text(day, args.crew, lead_copy=args.lead_copy)
         return emit(args, text, lambda: text)
-    if file_kind(args.out):
-        raise Refused(f"{args.out} is the name of a file: a day has a page for each crew, so --out names a folder.")
-    check_folder(args.out)
-    known = there((), args.out)
-    written = office.day_plans(
-        day, args.out, crew=args.crew, lead_copy=args.lead_copy, paper=args.paper, html=args.html
-    )
+    folder = args.out or Path(".")
+    if file_kind(folder):
+        raise Refused(f"{folder} is the name of a file: a day has a page for each crew, so --out names a folder.")
+    check_folder(folder)
+    known = there((), folder)
+    written = office.day_plans(day, folder, crew=args.crew, lead_copy=args.lead_copy, paper=args.paper, html=args.html)
     warn(office.behind())
     return emit(args, {"day": day, "files": written}, lambda: "\n".join(written_lines(written, known)))

@@ -63,11 +63,7 @@ def _day(plan: DayPlan) -> list[Entry]:
     ]
     if plan.lunch is not None:
         rows.append((plan.lunch.start, say.between(plan.lunch.start, plan.lunch.end), "Lunch"))
-    rows += [
-        (wait.at, say.clock(wait.at), f"{say.wait_title(wait)} ({wait.place})")
-        for wait in plan.waits
-        if wait.at is not None
-    ]
+    rows += [(at, say.clock(at), say.wait_row(wait)) for at, wait in say.waits_by_clock(plan)]
     return [Entry(lead=when, text=what) for _, when, what in sorted(rows, key=lambda row: row[0])]
 
 
@@ -133,7 +129,7 @@ def _task(task: TaskLine, lane: Lane, *, beside: bool) -> Entry:
     who = ", ".join(say.who_in_lane(task, lane, beside=beside))
     place = f"{task.place}: " if task.place else ""
     return Entry(
-        lead=say.clock(task.at) if task.at is not None else "",
+        lead=say.task_time(task),
         tag=say.task_tag(task),
         box=True,
         text=f"{place}{task.title}" + (f" ({who})" if who else ""),

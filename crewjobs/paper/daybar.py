@@ -5,7 +5,7 @@ from datetime import time
 from typing import Literal
 
 from crewjobs.paper.model import DayPlan
-from crewjobs.paper.wording import wait_title
+from crewjobs.paper.wording import wait_title, waits_by_clock
 
 MINUTES_A_DAY = 24 * 60
 
@@ -64,7 +64,7 @@ def day_bar(plan: DayPlan) -> DayBar | None:
     # A stretch past midnight is drawn to the end of this day's line.
     bars = [bar if bar.end >= bar.start else _to_midnight(bar) for bar in bars]
     marks = sorted(
-        (Mark(at=minutes(wait.at), label=wait_title(wait)) for wait in plan.waits if wait.at is not None),
+        (Mark(at=minutes(at), label=wait_title(wait)) for at, wait in waits_by_clock(plan)),
         key=lambda mark: mark.at,
     )
     edges = [minutes(at) for at in (plan.start, plan.back_by) if at is not None]

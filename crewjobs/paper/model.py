@@ -130,6 +130,9 @@ class TaskLine:
     """When it starts by the plan; None: printed after the others (on hold, or as time allows)."""
     until: time | None = None
     """When it ends by the plan. Never printed: it only decides what stands side by side."""
+    with_rows: bool = field(default=False, repr=False)
+    """It is done as rows reach it that begin later: "with the rows" is printed in the place of `at`, which only decides where
+    it stands. Found from times that are told, so no reason of its own to print a page again."""
     initials: tuple[str, ...] = ()
     """Who does it; empty: the whole crew."""
     place: str = ""

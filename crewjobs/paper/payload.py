@@ -283,9 +283,7 @@ def _house(house: House, entry_notes: Sequence[str], show: Printed, narrow: Prin
         _fact(HouseFact(label="Customer", text=say.customer_line(house)), show),
         *(_fact(fact, show) for fact in house.facts),
     ]
-    fact_texts = [text for fact in house.facts for text in (fact.label, fact.text)]
     return {
-        "short": _fits(*entry_notes, *fact_texts, *house.owed, house.customer, house.address, house.work, house.hours),
         "number": str(house.number),
         "job": str(house.job),
         "address": show(whole(say.visible(house.address))),
@@ -374,7 +372,8 @@ def _fact(fact: HouseFact, show: Printed, *, strong: bool = False) -> Json:
 
 def _task(task: TaskLine, show: Printed, narrow: Printed) -> Json:
     return {
-        "clock": say.clock(task.at) if task.at is not None else "",
+        "clock": "" if task.with_rows else say.task_time(task),
+        "with_rows": say.WITH_ROWS if task.with_rows else "",
         "tag": say.task_tag(task),
         "place": show(say.visible(task.place)),
         "title": show(say.visible(task.title)),

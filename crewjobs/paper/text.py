@@ -108,11 +108,7 @@ def _day(page: _Page, plan: DayPlan) -> None:
     ]
     if plan.lunch is not None:
         rows.append((plan.lunch.start, say.between(plan.lunch.start, plan.lunch.end), "Lunch"))
-    rows += [
-        (wait.at, say.clock(wait.at), f"{say.wait_title(wait)} ({say.visible(wait.place)})")
-        for wait in plan.waits
-        if wait.at is not None
-    ]
+    rows += [(at, say.clock(at), say.wait_row(wait)) for at, wait in say.waits_by_clock(plan)]
     if not rows:
         return
     page.title("The day")
@@ -238,7 +234,7 @@ def _lane(page: _Page, lane: Lane, bar: str) -> None:
 
 
 def _task(page: _Page, task: TaskLine, initials: Sequence[str], bar: str) -> None:
-    when = say.clock(task.at) if task.at is not None else "     "
+    when = f"{say.task_time(task):5}"
     tag = say.task_tag(task)
     who = f"({', '.join(initials)})" if initials else ""
     place = f"{say.visible(task.place)}:" if task.place else ""

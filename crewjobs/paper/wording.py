@@ -64,6 +64,7 @@ HEAVY_EDGE = "heavy edge: carried in this stage"
 LAYOUT = "Cut list"
 NOT_TO_EACH_OTHER = "Each room by itself, all to one scale; in which wall a door is, is not known."
 OWED = "Ask first"
+WITH_ROWS = "with the rows"
 STARTED_STOPPED = f"Started {CLOCK_BLANK}  Stopped {CLOCK_BLANK}  People {BLANK}  Break {BLANK}  Waited {BLANK}"
 
 # Joiners shape letters (Persian names, Indic scripts) and cannot hide or move other text.
@@ -177,6 +178,17 @@ def wait_place(wait: WaitEnd) -> str:
     return ", ".join(part for part in (house, visible(wait.place)) if part)
 
 
+def waits_by_clock(plan: DayPlan) -> list[tuple[time, WaitEnd]]:
+    """The waits that have a place in the crew's day: at the hour they end, in its own houses."""
+    return [(wait.at, wait) for wait in plan.waits if wait.at is not None and wait.house is not None]
+
+
+def wait_row(wait: WaitEnd) -> str:
+    """What ends, and where in the house: Leveler may be looked at (dining room)."""
+    place = visible(wait.place)
+    return wait_title(wait) + (f" ({place})" if place else "")
+
+
 def how_far(asked: HowFar) -> str:
     """rows ____ of 19, or ____ of 185 ft²."""
     ahead = visible(asked.unit) if asked.unit_first else ""
@@ -242,6 +254,13 @@ def customer_line(house: House) -> str:
 def task_tag(task: TaskLine) -> str:
     """DONE, else MOVE, WAIT ENDS and so on; empty for plain work."""
     return DONE_TAG if task.done else KIND_TAGS[task.kind]
+
+
+def task_time(task: TaskLine) -> str:
+    """The time that leads a line, or what stands in its place; empty where there is neither."""
+    if task.with_rows:
+        return WITH_ROWS
+    return clock(task.at) if task.at is not None else ""
 
 
 def hold_tag(task: TaskLine) -> str:

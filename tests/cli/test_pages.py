@@ -80,6 +80,8 @@ def test_day_plans_come_for_phones_too(run, database, tmp_path):
         (["notice", 4, "--out", "nowhere/pages"], "there is no folder 'nowhere'"),
         (["day-plan", "today", "--out", "nowhere/pages"], "there is no folder 'nowhere'"),
         (["notice", 4, "--text", "a\x1b[31m"], "control characters"),
+        (["day-plan", "today", "--print", "--html"], "writes no file, --html is for files: choose one"),
+        (["day-plan", "today", "--print", "--out", "."], "writes no file, --out is for files: choose one"),
     ],
 )
 def test_a_page_that_cannot_be_is_one_sentence(words, said, run, database):

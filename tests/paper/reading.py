@@ -61,10 +61,17 @@ def body_text(pdf: bytes) -> str:
     )
 
 
-def missing_from(plan: DayPlan, text: str) -> list[str]:
-    """Planned texts that a page does not show; a long one may be cut where a page ends."""
+def missing_from(plan: DayPlan, text: str, *, cut: bool = False) -> list[str]:
+    """Planned texts that a page does not show; with `cut` a long one may stand there in two parts, where a page ends."""
     found = squeezed(text)
-    return [planned for planned in planned_texts(plan) if squeezed(unicodedata.normalize("NFC", planned)) not in found]
+    planned = {one: squeezed(unicodedata.normalize("NFC", one)) for one in planned_texts(plan)}
+    return [one for one, wanted in planned.items() if wanted not in found and not (cut and _cut_once(wanted, found))]
+
+
+def _cut_once(wanted: str, found: str) -> bool:
+    """Whether a long text stands there in two parts, neither of them a mere word."""
+    least = 10
+    return any(wanted[:at] in found and wanted[at:] in found for at in range(least, len(wanted) - least))
 
 
 @lru_cache(maxsize=24)

@@ -20,6 +20,8 @@ VENTS_BACK: Final = "vents-back"
 PROTECTION_UP: Final = "uncover-house"
 """The task by whose title the air handler runs again."""
 PLYWOOD_IN: Final = "carry-in-plywood"
+AROUND_OBSTACLES: Final = "around-obstacles"
+"""The task that is done as the rows reach what comes through the floor."""
 READINGS: Final = frozenset({WOOD_READING, "room-reading", "wood-subfloor-reading", "slab-test-read"})
 """Tasks in which a meter is read."""
 LAYING: Final = frozenset(

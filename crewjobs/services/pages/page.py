@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import replace
 from datetime import date, datetime, time, timedelta
 from itertools import pairwise
@@ -46,8 +46,10 @@ from crewjobs.services.jobs.heights import height_notes
 from crewjobs.services.jobs.jobs import quantity_words
 from crewjobs.services.jobs.known import (
     APPLIANCES_OUT,
+    AROUND_OBSTACLES,
     GAS_APPLIANCES_OUT,
     HAND_OVER,
+    LAYING,
     PLUMBED_APPLIANCES_OUT,
     PROTECTION_DOWN,
     READINGS,
@@ -70,9 +72,10 @@ from crewjobs.services.readings.reading_notes import reading_notes
 from crewjobs.services.ticking import hold_words
 from crewjobs.services.waiting.held_work import others_hold, owed_to
 from crewjobs.services.weeks.lead_closed import closed_at, tonight_words
-from crewjobs.services.weeks.shared_tools import last_at
+from crewjobs.services.weeks.shared_tools import GoesOn, goes_on, last_at
 from crewjobs.services.weeks.untold import untold_words
-from crewjobs.services.weeks.visits import Planned, Stretch
+from crewjobs.services.weeks.usable import Times
+from crewjobs.services.weeks.visits import QUARTER_HOUR, Planned, Stretch
 from crewjobs.services.wording import hours_words, told_of
 
 MEASURED = frozenset({Driver.AREA, Driver.PERIMETER, Driver.STEPS})
@@ -107,6 +110,7 @@ def build_day_plan(
     lunch = _lunch(crew.hours.on(day))
     gone = day < to_wall(shop.zone, now).date()
     anew = (gone and made_since(found, day)) or over_today(houses)
+    on = {} if gone or anew else goes_on(found, crew.name, stretches, catalogue, day)
     drives = () if anew else tuple(_drives(found, houses, lunch))
     lunch = _after_drive(found, lunch, drives, stretches)
     if anew or (lunch and not (drives and drives[0].start <= lunch.start and lunch.end <= drives[-1].end)):
@@ -132,12 +136,12 @@ def build_day_plan(
         lunch=lunch,
         drives=drives,
         notes=(*recorded, *_day_notes(found, crew, day, houses, lunch, gone=gone, told=bool(recorded))),
-        load=() if anew else _load(found, houses, catalogue, crew, now),
+        load=() if anew else _load(found, houses, catalogue, crew, now, on),
         truck_list=crew.truck if stretches or not gone else (),
-        waits=waits_today(found, stretches, day, now),
+        waits=waits_today(found, crew.name, stretches, day, now),
         cautions=_cautions(found, stretches, catalogue, now),
         houses=tuple(
-            _house(found, house, number, catalogue, marks, lunch, now, anew=anew)
+            _house(found, house, number, catalogue, marks, lunch, now, anew=anew, along=_along(houses, number, on))
             for number, house in enumerate(houses, 1)
         ),
         lead_only=_lead_only(stretches) if lead_copy else None,
@@ -156,9 +160,14 @@ def _wall(found: Planned, instant: datetime) -> time:
 
 
 def _load(
-    found: Planned, houses: Sequence[CrewHouse], catalogue: Catalogue, crew: Crew, now: datetime
+    found: Planned,
+    houses: Sequence[CrewHouse],
+    catalogue: Catalogue,
+    crew: Crew,
+    now: datetime,
+    on: Mapping[str, GoesOn],
 ) -> tuple[LoadItem, ...]:
-    """Return what the day takes, without what is not for today any more."""
+    """Return what the day takes, without what is not for today any more; `on` says where shared tools go on to."""
     here = [(number, one, {task.number for task in one.own}) for number, one in enumerate(houses, start=1)]
     stretches = {
         number: replace(one.stretch, pieces=tuple(piece for piece in one.stretch.pieces if piece.task in own))
@@ -166,8 +175,19 @@ def _load(
         if own
     }
     taken = tuple(stretches.values())
-    last = last_at(found, taken, catalogue, now)
+    last = dict(last_at(found, taken, catalogue, now))
+    for tool, told in on.items():
+        last[tool] = "; then ".join(filter(None, (last.get(tool, ""), told.words)))
     return load_items(taken, catalogue, found.shop.units, crew.truck, last, tuple(stretches))
+
+
+def _along(houses: Sequence[CrewHouse], number: int, on: Mapping[str, GoesOn]) -> tuple[str, ...]:
+    """Return which shared tools a crew takes along from a house of its page: where it leaves that house for the last time."""
+    jobs = [house.stretch.record.job.number for house in houses]
+    job = jobs[number - 1]
+    if job in jobs[number:]:
+        return ()
+    return tuple(f"{upper(tool)}: {told.words}" for tool, told in on.items() if told.along and told.job == job)
 
 
 def _drives(found: Planned, houses: Sequence[CrewHouse], lunch: Span | None) -> Iterator[Drive]:
@@ -327,6 +347,7 @@ def _house(
     now: datetime,
     *,
     anew: bool,
+    along: Sequence[str],
 ) -> House:
     stretch, own = house.stretch, house.own
     job = stretch.record.job
@@ -361,7 +382,7 @@ def _house(
         layouts=layouts,
         tasks=tuple(_lines(found, house, catalogue, marks, now, layouts)),
         moved_anyway=tuple(_moved_anyway(own)),
-        floor_notes=tuple(_floor_notes(found, house, now)),
+        floor_notes=(*along, *_floor_notes(found, house, now)),
     )
 
 
@@ -454,6 +475,7 @@ def _lines(
 ) -> Iterator[TaskLine]:
     stretch = house.stretch
     parts = [piece.task for piece in stretch.pieces]
+    minutes = found.task_minutes(stretch.record)
     noted: set[str] = set()
     for i, piece in enumerate(stretch.pieces):
         task = stretch.record.task(piece.task)
@@ -477,21 +499,23 @@ def _lines(
         )
         moved = house.taken.get(task.number, "")
         told = latest(stretch.record.how_far, task.number) is not None  # on that day or since: not before it
+        ends = last and (bool(moved) or not _goes_on(task, piece, minutes))
         yield TaskLine(
             task=task.number,
             title=title_told(stretch.record, task, catalogue, now) + goes_on,
-            kind=_kind(stretch.record, task) if first else "task",
+            kind=_kind(stretch.record, task, first=first, ends=ends),
             at=_wall(found, piece.start),
             until=_wall(found, piece.end),
             initials=() if len(piece.people) == len(marks) else _marks(marks, piece.people),
             place="" if task.where == "house" else upper(task.where),
             notes=tuple(on_paper(note) for note in (*here, *notes)),
-            wait_note=_wait_note(stretch.record, task),
+            wait_note=_wait_note(stretch.record, task) if ends else "",
             hold=f"{upper(moved)}." if moved else _hold(stretch.record, task, piece, now, found.shop.units),
             hold_tag=NOT_TICKED if moved else "",
             how_far=_how_far(stretch.record, task, found, layouts) if last and not (moved and told) else None,
             done=task.done_at is not None,
-            stands=_stands(stretch.record, task),
+            stands=_stands(stretch.record, task) if last else "",
+            with_rows=task.open and not moved and _before_its_rows(stretch.record, task, piece, minutes),
         )
     for piece in house.later:
         if piece.task not in parts:
@@ -521,12 +545,33 @@ def _marks(marks: Sequence[str], places: Sequence[int]) -> tuple[str, ...]:
     return tuple(marks[i] if i < len(marks) else "?" for i in places)
 
 
-def _kind(record: JobRecord, task: Task) -> TaskKind:
+def _kind(record: JobRecord, task: Task, *, first: bool, ends: bool) -> TaskKind:
+    """Return what a line of a task is marked as: what is moved or read where it begins, a wait that starts where it `ends`."""
     if task.unit in (Driver.PIECES, Driver.CARRYING):
-        return "move"
+        return "move" if first else "task"
     if task.key.template in READINGS:
-        return "reading"
-    return "wait starts" if _wait_note(record, task) else "task"
+        return "reading" if first else "task"
+    return "wait starts" if ends and _wait_note(record, task) else "task"
+
+
+def _goes_on(task: Task, piece: TaskTime, minutes: Times) -> bool:
+    """Return whether an open task has more to do after the last stretch of it on a page, whose end may be by the quarter hour."""
+    return task.open and task.number in minutes and minutes[task.number][1] - piece.end >= QUARTER_HOUR
+
+
+def _before_its_rows(record: JobRecord, task: Task, piece: TaskTime, minutes: Times) -> bool:
+    """Return whether cuts that are made as the rows reach them stand in the plan before those rows begin.
+
+    In a room laid in parts these are the rows of the last one: the plan has the cuts after all others.
+    """
+    if task.key.template != AROUND_OBSTACLES:
+        return False
+    begin: dict[str, datetime] = {}
+    for rows in record.tasks:
+        scope = rows.key.scope
+        if rows.key.template in LAYING and rows.open and scope.name == task.key.scope.name and rows.number in minutes:
+            begin[scope.part] = min(minutes[rows.number][0], begin.get(scope.part, minutes[rows.number][0]))
+    return bool(begin) and piece.start < max(begin.values())
 
 
 def _wait_note(record: JobRecord, task: Task) -> str:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator, Mapping, Sequence
+from collections.abc import Set as AbstractSet
 from datetime import date, datetime, timedelta
 from typing import TYPE_CHECKING
 
@@ -27,6 +28,7 @@ from crewjobs.services.calendars.calendar_waits import deliveries
 from crewjobs.services.pages.paper_sheets import paper_of, sheet_of
 from crewjobs.services.pages.plain_words import on_paper
 from crewjobs.services.rows import PromiseRow, SmallVisitRow, Visit, WaitSpan, WeekDay, WeekView
+from crewjobs.services.weeks.job_waits import crew_of
 from crewjobs.services.weeks.visits import Planned, planned
 from crewjobs.services.weeks.week import week
 
@@ -101,14 +103,9 @@ def _key(span: WaitSpan) -> tuple[int, str, datetime]:
 
 
 def _holders(found: Planned, days: Sequence[WeekDay]) -> dict[tuple[int, str, datetime], str]:
-    """Return by wait the crew whose work of the job comes next after it, else the one that was there last before."""
-    holders = {}
-    for span in {_key(one): one for day in days for one in day.waits}.values():
-        placed = sorted((p for p in found.plan.placements if p.key.job == span.job), key=lambda p: p.start)
-        after = [p for p in placed if p.start >= span.end]
-        if placed:
-            holders[_key(span)] = (after[0] if after else placed[-1]).crew
-    return holders
+    """Return by wait whose it is; what nobody is planned to come after or was before is nobody's."""
+    spans = [one for day in days for one in day.waits]
+    return {_key(span): crew for span in spans if (crew := crew_of(found, span.job, span.end))}
 
 
 def _column(
@@ -131,14 +128,27 @@ def _column(
     for one in days:
         mine = [visit for visit in one.visits if visit.crew == crew.name]
         visits = [_visit(uow, found, visit, one.day, marks) for visit in mine] if found else []
+        visited = {visit.job for visit in mine}
         cells.append(
             CrewCell(
                 off=crew.name in one.off,
                 visits=tuple(visits),
-                waits=tuple(_waits(days, one, lambda span: holders.get(_key(span)) == crew.name)),
+                waits=tuple(_waits(days, one, _of_crew(crew.name, one.day, visited, holders))),
             )
         )
     return WeekColumn(crew=crew.name, people=tuple((name, marks[name]) for name in names), days=tuple(cells))
+
+
+def _of_crew(
+    crew: str, day: date, visited: AbstractSet[int], holders: Mapping[tuple[int, str, datetime], str]
+) -> Callable[[WaitSpan], bool]:
+    """Return which waits of a day stand in a crew's column: its own, and what ends that day at the jobs it has `visited` that day."""
+
+    def mine(span: WaitSpan) -> bool:
+        holder = holders.get(_key(span))
+        return holder == crew or (bool(holder) and span.job in visited and span.end.date() == day)
+
+    return mine
 
 
 def _visit(uow: UnitOfWork, found: Planned, visit: Visit, day: date, marks: Mapping[str, str]) -> WeekVisit:

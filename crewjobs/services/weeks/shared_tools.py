@@ -1,15 +1,16 @@
-"""The tools crews share: which tasks need them for the plan, and where one was last for the truck list."""
+"""The tools crews share: which tasks need them for the plan, where one was last for the truck list, and where it goes on to."""
 
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
-from datetime import datetime, timedelta
+from datetime import date, datetime, timedelta
 from typing import TYPE_CHECKING, Final
 
 from crewjobs.domain.job import JobRecord
 from crewjobs.domain.tasks import Catalogue, Task
 from crewjobs.domain.wall import to_wall
+from crewjobs.domain.wording import day_words
 from crewjobs.engines.planning.tools import shared
 from crewjobs.services.ticking import time_for
 from crewjobs.services.weeks.visits import Planned, Stretch
@@ -19,6 +20,7 @@ if TYPE_CHECKING:
     from crewjobs.domain.crew import SharedTool, Shop
     from crewjobs.storage.unit_of_work import UnitOfWork
 
+NO_DRIVE: Final = "nobody has a drive for it: agree who brings it"
 STILL_THERE: Final = timedelta(days=4)
 """Over a weekend a tool waits where it was; after longer it is looked for in the shop. Common practice, no source."""
 
@@ -65,6 +67,83 @@ def last_at(found: Planned, stretches: Sequence[Stretch], catalogue: Catalogue, 
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class GoesOn:
+    """What a crew is told of a shared tool that it used last at a job: `along` where it takes it with it when it leaves there."""
+
+    job: int
+    words: str
+    along: bool
+
+
+def goes_on(
+    found: Planned, crew: str, stretches: Sequence[Stretch], catalogue: Catalogue, day: date
+) -> Mapping[str, GoesOn]:
+    """Return, by the tool's name, what becomes of a shared tool after a crew's day has used it for the last time at a house.
+
+    Whoever leaves with it takes it along to the shop, or to the crew that needs it where its own way leads there in time. Of a
+    crew that needs it before that the page says so: somebody is to bring it. Nothing where the tool is needed next at the same
+    house, where the crew itself goes on with it that day, or where who needs it comes by first.
+    """
+    said: dict[str, GoesOn] = {}
+    for tool in found.shop.tools:
+        uses = max(_starts_with(found, tool, stretches, catalogue), key=lambda one: one[0], default=None)
+        if tool.count > 1 or uses is None:
+            continue
+        job = uses[1].record.job.number
+        held = list(_held(found, tool, catalogue))
+        own = [one for one in held if (one.job, one.crew) == (job, crew) and _date(found, one.since) <= day]
+        last = max(own, key=lambda one: (one.until, one.since), default=None)
+        if last is None or _date(found, last.until) > day:
+            continue  # it is used there on another day too
+        later = [one for one in held if not one.ticked and one not in own and one.since > last.since]
+        then = min(later, key=lambda one: (one.since, one.job), default=None)
+        if (told := _goes_on(found, last, then)) is not None:
+            said[tool.name] = told
+    return said
+
+
+def _goes_on(found: Planned, last: _Held, then: _Held | None) -> GoesOn | None:
+    if then is None:
+        return GoesOn(job=last.job, words="take it along to the shop", along=True)
+    day = _date(found, then.since)
+    there = [one for one in found.day(then.crew, day) if one.start <= then.since] if _is_crew(found, then.crew) else []
+    same_day = (then.crew, day) == (last.crew, _date(found, last.until))
+    if then.job == last.job or same_day or any(one.record.job.number == last.job for one in there):
+        return None
+    who = f"{then.crew} needs it" if then.crew and then.crew != last.crew else "it is needed"
+    needed = f"{who} {at_site(found.shop.zone, then.since)}"
+    job = f"job {then.job}, {found.records[then.job].job.site.address}"
+    if not there or _by_the_shop(found, last, there):
+        return GoesOn(job=last.job, words=f"take it along to the shop: {needed}, at {job}", along=True)
+    if _comes_over(found, last, then.since, there[-1]):
+        return GoesOn(job=last.job, words=f"take it along to {job}: {needed}", along=True)
+    return GoesOn(job=last.job, words=f"{needed}, at {job}; {NO_DRIVE}", along=False)
+
+
+def _date(found: Planned, instant: datetime) -> date:
+    return to_wall(found.shop.zone, instant).date()
+
+
+def _is_crew(found: Planned, name: str) -> bool:
+    return any(crew.name == name for crew in found.shop.crews)
+
+
+def _by_the_shop(found: Planned, last: _Held, stretches: Sequence[Stretch]) -> bool:
+    """Return whether the crew that has a tool is back in the shop with it before another leaves there for its `stretches` of a day."""
+    if not _is_crew(found, last.crew):
+        return False
+    first, day = min(stretches, key=lambda one: one.start), _date(found, last.until)
+    if _date(found, first.start) > day:
+        return True
+    out = [one for one in found.day(last.crew, day) if one.end >= last.until]
+    if not out:
+        return False
+    end = max(out, key=lambda one: one.end)
+    back = end.end + timedelta(minutes=end.record.job.site.drive_min)
+    return back <= first.start - timedelta(minutes=first.record.job.site.drive_min)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class _Held:
     """A house that has a tool: since work with it begins (UTC), nights included; `until` is when that ends, as ticked or planned.
 
@@ -101,14 +180,20 @@ def _where(
         return f"not to load: {'' if last.begun else 'by the plan '}it is there already, at {job}"
     if any(one.record.job.number == last.job and one.start < there.start for one in stretches):
         return f"not to load: take it along from {job}"
+    by_shop = _by_the_shop(found, last, stretches)
+    came = None if by_shop else _comes_over(found, last, first, there)
+    brought = NO_DRIVE
+    if came:
+        brought = f"{last.crew} comes over at {at_site(found.shop.zone, came)}: agree that it is brought along"
     if last.until > min(one.start for one in stretches):
-        needed = f"not to load before leaving: needed from {at_site(found.shop.zone, first)}; at {job}, {used}"
-        if came := _comes_over(found, last, first, there):
-            return (
-                f"{needed}; {last.crew} comes over at {at_site(found.shop.zone, came)}: agree that it is brought along"
-            )
-        return f"{needed}; nobody has a drive for it: agree who brings it"
-    return f"at {job}, {used}"
+        needed = f"not to load before leaving: needed from {at_site(found.shop.zone, first)}"
+        return f"{needed}; at {job}, {used}; {brought}"
+    if not by_shop:
+        return f"at {job}, {used}; {brought}"
+    on = day_words(_date(found, last.until))
+    if last.until <= now:
+        return f"at {job}, {used}; {last.crew} was to take it along to the shop on {on}: see whether it is there"
+    return f"at {job}, {used}; {last.crew} takes it along to the shop on {on}"
 
 
 def _comes_over(found: Planned, last: _Held, first: datetime, there: Stretch) -> datetime | None:

@@ -8,17 +8,15 @@ from datetime import date, datetime, timedelta
 from typing import TYPE_CHECKING
 
 from crewjobs.domain.crew import Away
-from crewjobs.domain.house_ready import ASK_AHEAD_DAYS, WaitingOn
+from crewjobs.domain.house_ready import ASK_AHEAD_DAYS
 from crewjobs.domain.job import JobRecord, JobState
 from crewjobs.domain.plan import WeekPlan
 from crewjobs.domain.wall import clock_beside, days_from, to_utc, to_wall
-from crewjobs.domain.wording import day_words, listed, moment_words, upper
+from crewjobs.domain.wording import day_words, listed, moment_words
 from crewjobs.engines.planning.buffers import spare
 from crewjobs.engines.planning.spare import Spare
-from crewjobs.engines.readiness.clocks import ACCLIMATING, counted_by_lots, material_clock
+from crewjobs.engines.readiness.clocks import material_clock
 from crewjobs.engines.readiness.goods import goods_clock
-from crewjobs.engines.readiness.holds import is_carry_in
-from crewjobs.engines.readiness.others import asked_on, still_out
 from crewjobs.services.findings.hanging import ONLY_IF, finish_hangs
 from crewjobs.services.findings.house_told import in_short, with_houses
 from crewjobs.services.findings.same_house import found_in_their_houses
@@ -30,7 +28,8 @@ from crewjobs.services.waiting.around_waits import working_days_before
 from crewjobs.services.waiting.held_work import owed_to
 from crewjobs.services.weeks.at_house import at_house, since_there
 from crewjobs.services.weeks.days_done import DaysDone
-from crewjobs.services.weeks.gone_by import behind_since, unsure
+from crewjobs.services.weeks.gone_by import behind_since
+from crewjobs.services.weeks.job_waits import JobWait, job_waits
 from crewjobs.services.weeks.overnight import stair_warnings, toilet_warnings
 from crewjobs.services.weeks.plan_problem import errands_of
 from crewjobs.services.weeks.recorded import recorded_since
@@ -39,9 +38,6 @@ from crewjobs.services.weeks.visits import Planned, Stretch, done_words, planned
 
 if TYPE_CHECKING:
     from crewjobs.storage.unit_of_work import UnitOfWork
-
-SHORT_WAIT = timedelta(hours=2)
-"""A wait shorter than this (caulk before paint) is inside a day's work and not drawn."""
 
 
 class StaleKept:
@@ -287,72 +283,24 @@ def _still_so(record: JobRecord, reason: str, now: datetime) -> str:
 
 
 def _wait_spans(found: Planned, now: datetime) -> Iterator[WaitSpan]:
-    """Yield what is waited for until an instant: by the clock, running or started by planned work, and others' promises.
-
-    Equal ends are one wait.
-    """
+    """Yield what is waited for until an instant after now, but what is inside a day's work. Equal ends are one wait."""
     for record in found.records.values():
         if record.job.state is not JobState.BOOKED:
             continue
-        merged: dict[tuple[str, datetime], tuple[datetime, list[str]]] = {}
-        unpromised = {
-            (f"{waits.who.value}: {_asked_for(waits)}", waits.promised)
-            for waits in still_out(record, now)
-            if waits.usual
-        }
-        for what, where, start, end in _spans_of(found, record, now):
-            if end - start >= SHORT_WAIT:
-                since, places = merged.setdefault((what, end), (start, []))
-                merged[what, end] = (min(since, start), places if where in places else [*places, where])
+        merged: dict[tuple[str, datetime], list[JobWait]] = {}
+        for wait in job_waits(found, record, now):
+            if wait.end > now and not wait.short:
+                merged.setdefault((wait.words, wait.end), []).append(wait)
         zone = found.shop.zone
-        clocks = {(what.casefold(), end) for what, end in merged}
-        for (what, end), (start, places) in sorted(merged.items(), key=lambda item: (item[0][1], item[0][0])):
-            who, told, _ = what.partition(":")
-            if told and (who.casefold(), end) in clocks:
-                continue  # the laboratory was asked, and its own task runs to the same instant
-            named = f" ({listed([place for place in places if place])})" if any(places) else ""
+        for (what, end), waits in sorted(merged.items(), key=lambda item: (item[0][1], item[0][0])):
+            places = list(dict.fromkeys(wait.where for wait in waits if wait.where))
             yield WaitSpan(
                 job=record.job.number,
-                what=what + named,
-                start=to_wall(zone, start),
+                what=what + (f" ({listed(places)})" if places else ""),
+                start=to_wall(zone, min(wait.start for wait in waits)),
                 end=to_wall(zone, end),
-                unpromised=(what, end) in unpromised,
+                unpromised=any(wait.unpromised for wait in waits),
             )
-
-
-def _asked_for(waits: WaitingOn) -> str:
-    return f"{waits.what}, {asked_on(waits)}" if waits.to_be_asked else waits.what
-
-
-def _spans_of(found: Planned, record: JobRecord, now: datetime) -> Iterator[tuple[str, str, datetime, datetime]]:
-    for material in record.job.materials:
-        clock = material_clock(record, material, now)
-        if clock.since is not None and clock.ready_at is not None and clock.ready_at > now and not clock.due:
-            yield f"{material.name} acclimates", "", clock.since, clock.ready_at
-    for waits in still_out(record, now):
-        if waits.promised is not None and waits.promised > now:
-            yield (
-                f"{waits.who.value}: {_asked_for(waits)}",
-                "",
-                to_utc(record.job.site.zone, waits.asked, 0),
-                waits.promised,
-            )
-    late = unsure(found.task_minutes(record), record, now)
-    for link in record.links:
-        before, after = record.task(link.before), record.task(link.after)
-        if not link.wait_min or not after.open or before.not_needed or before.number in late:
-            continue
-        if before.done_at is not None and counted_by_lots(link, after):
-            continue
-        start = found.waits_from(record, before)
-        if start is None:
-            continue
-        end = start + timedelta(minutes=link.wait_min)
-        if end > now:
-            if link.name == ACCLIMATING:
-                yield f"{before.where} acclimates", "", start, end
-            elif not is_carry_in(before):
-                yield upper(link.name.partition(" (")[0]), before.where.replace("house", ""), start, end
 
 
 def _left_out(found: Planned) -> tuple[LeftOutRow, ...]:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import shutil
 from dataclasses import replace
-from datetime import UTC, date, datetime, timedelta
+from datetime import UTC, date, datetime, time, timedelta
 from pathlib import Path
 from types import SimpleNamespace
 
@@ -13,6 +13,7 @@ import pytest
 from crewjobs.domain.errors import Refused
 from crewjobs.engines.planning.layout import TaskTime
 from crewjobs.files.catalogue import read_catalogue
+from crewjobs.paper.model import TaskLine
 from crewjobs.services.clock import DEMO_NOW, FixedClock
 from crewjobs.services.demonstration.demo import demo_office
 from crewjobs.services.findings.air import notes_told
@@ -328,3 +329,56 @@ def test_rows_of_the_day_before_lie_though_their_block_goes_on(demo: Office) -> 
     words = " ".join(str(one) for one in thursday.layouts)
     assert "laid later" not in words
     assert "kept 111" in words
+
+
+def lines_of_two_weeks(office) -> dict[tuple[int, int], list[tuple[datetime, TaskLine]]]:
+    """Return the lines of every task in two weeks by job and number, in order."""
+    found: dict[tuple[int, int], list[tuple[datetime, TaskLine]]] = {}
+    for day in (date(2026, 3, 2) + timedelta(days=n) for n in range(12)):
+        for crew in office.crews():
+            for house in plan_of(office, day, crew).houses:
+                for line in house.tasks:
+                    at = datetime.combine(day, line.at or time.max)
+                    found.setdefault((house.job, line.task), []).append((at, line))
+    return {key: sorted(lines, key=lambda one: one[0]) for key, lines in found.items()}
+
+
+def test_a_wait_starts_once_where_its_task_ends(demo):
+    """Lunch and nights cut a task: the blank for when its wait began stands on the last part of it, on that day alone."""
+    starting = [
+        lines for lines in lines_of_two_weeks(demo).values() if any(line.kind == "wait starts" for _, line in lines)
+    ]
+    over_lunch = [lines for lines in starting if len({at.date() for at, _ in lines}) < len(lines)]
+    over_night = [lines for lines in starting if len({at.date() for at, _ in lines}) > 1]
+    assert over_lunch
+    assert over_night
+    for lines in starting:
+        assert [line.kind for _, line in lines] == [*["task"] * (len(lines) - 1), "wait starts"]
+        assert [bool(line.wait_note) for _, line in lines] == [*[False] * (len(lines) - 1), True]
+
+
+def test_cuts_made_as_the_rows_reach_them_have_no_hour_before_these(demo):
+    """Where the plan has them before the rows of their room begin, "with the rows" stands in the place of the hour, else the hour."""
+    lines = [line for found in lines_of_two_weeks(demo).values() for line in found]
+    rows: dict[str, datetime] = {}
+    for at, line in lines:
+        if line.title.startswith(("Lay click", "Lay laminate", "Spread glue and lay", "Lay engineered")):
+            rows[line.place] = min(at, rows.get(line.place, at))
+    cuts = [(at, line) for at, line in lines if line.title.startswith("Cuts around") and line.place in rows]
+    assert any(line.with_rows for _, line in cuts)
+    assert all(line.with_rows == (at < rows[line.place]) for at, line in cuts)
+    (day, crew, line) = next(
+        (at.date(), crew, line)
+        for at, line in cuts
+        for crew in demo.crews()
+        if line.with_rows and on_page(demo, at, crew)
+    )
+    assert line.at is not None
+    text = demo.day_plan_text(day, crew)
+    assert f"with the rows [ ] {line.place}: Cuts around" in text
+    assert f"{line.at:%H:%M} [ ] {line.place}: Cuts around" not in text
+
+
+def on_page(office, at: datetime, crew: str) -> bool:
+    houses = plan_of(office, at.date(), crew).houses
+    return any(line.at == at.time() and line.with_rows for house in houses for line in house.tasks)

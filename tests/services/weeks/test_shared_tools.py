@@ -9,12 +9,13 @@ import pytest
 
 from crewjobs.services.jobs.catalogues import catalogue_of
 from crewjobs.services.weeks.plan_problem import problem_of
-from crewjobs.services.weeks.shared_tools import last_at
+from crewjobs.services.weeks.shared_tools import goes_on, last_at
 from crewjobs.services.weeks.visits import planned
 from tests.builders import central
 from tests.services.conftest import JOB, SHOP
 
 MONDAY = central("2026-03-02", "06:30")
+AT_FOUR = "at job 4, 9 Quarry Road, Marrow Bend"
 TOOLS = '\n[[tools]]\nname = "Vinyl cutter"\n'
 
 
@@ -122,9 +123,10 @@ def test_a_tool_that_is_free_before_a_crew_leaves_is_at_the_house_before(two_den
         (5, lays[5], "Cedar", ("2026-03-04", "07:30"), ("2026-03-04", "12:00")),
     )
     said = told(found, catalogue, "Cedar", "2026-03-04")
-    assert said == "at job 4, 9 Quarry Road, Marrow Bend, used there until Tue 3 Mar 13:15"
+    assert said == f"{AT_FOUR}, used there until Tue 3 Mar 13:15; Birch takes it along to the shop on Tue 3 Mar"
     late = told(found, catalogue, "Cedar", "2026-03-04", central("2026-03-04", "06:30"))
-    assert late.endswith("by the plan used there until Tue 3 Mar 13:15, which nobody ticked")
+    used = "by the plan used there until Tue 3 Mar 13:15, which nobody ticked"
+    assert late == f"{AT_FOUR}, {used}; Birch was to take it along to the shop on Tue 3 Mar: see whether it is there"
 
 
 def test_a_tool_is_where_it_stood_over_night_and_not_where_it_was_before(two_dens):
@@ -157,7 +159,7 @@ def test_a_tool_is_where_ticked_work_used_it_last_though_no_plan_has_that(two_de
     found = day_of(found, (5, lays[5], "Cedar", ("2026-03-05", "07:30"), ("2026-03-05", "12:00")))
     found = ticked(found, 4, lays[4], ("2026-03-03", "14:00"), ("2026-03-03", "15:30"))
     said = told(found, catalogue, "Cedar", "2026-03-05")
-    assert said == "at job 4, 9 Quarry Road, Marrow Bend, used there until Tue 3 Mar 15:30"
+    assert said == f"{AT_FOUR}, used there until Tue 3 Mar 15:30; Birch takes it along to the shop on Tue 3 Mar"
     found = ticked(found, 5, first, ("2026-03-04", "08:00"), ("2026-03-04", "09:00"))
     assert told(found, catalogue, "Cedar", "2026-03-05") == said, "work without the tool moves it nowhere"
 
@@ -186,3 +188,72 @@ def test_a_tool_of_the_first_house_is_taken_along_to_the_second(two_dens):
     found = ticked(found, 4, lays[4], ("2026-03-03", "07:30"), ("2026-03-03", "13:15"))
     said = told(found, catalogue, "Cedar", "2026-03-04")
     assert said == "not to load: take it along from job 4, 9 Quarry Road, Marrow Bend"
+
+
+def handed_on(found, catalogue, crew, day):
+    """Return what a crew's page says of the cutter after its day used it, and whether it takes it along."""
+    on = date.fromisoformat(day)
+    told_on = goes_on(found, crew, found.day(crew, on), catalogue, on).get("vinyl cutter")
+    return (told_on.words, told_on.along) if told_on else None
+
+
+def test_the_crew_that_has_a_tool_is_told_who_needs_it_before_it_can_be_in_the_shop(two_dens):
+    """Both sides are told: Cedar that nobody has a drive for it, Birch that Cedar needs it; what stays over night is left where it is."""
+    found, catalogue, lays = two_dens
+    first = min(task.number for task in found.records[5].tasks if task.open and task.number != lays[5])
+    found = day_of(
+        found,
+        (4, lays[4], "Birch", ("2026-03-03", "07:30"), ("2026-03-03", "13:15")),
+        (5, first, "Cedar", ("2026-03-03", "07:30"), ("2026-03-03", "14:15")),
+        (5, lays[5], "Cedar", ("2026-03-03", "14:15"), ("2026-03-04", "08:00")),
+    )
+    needed = "Cedar needs it Tue 3 Mar 14:15, at job 5, 11 Quarry Road, Marrow Bend"
+    assert handed_on(found, catalogue, "Birch", "2026-03-03") == (
+        f"{needed}; nobody has a drive for it: agree who brings it",
+        False,
+    )
+    assert handed_on(found, catalogue, "Cedar", "2026-03-03") is None
+    assert handed_on(found, catalogue, "Cedar", "2026-03-04") == ("take it along to the shop", True)
+
+
+def test_who_leaves_with_a_tool_last_takes_it_to_the_shop_for_the_next(two_dens):
+    """Cedar loads it there on the next day, and both pages say so."""
+    found, catalogue, lays = two_dens
+    found = day_of(
+        found,
+        (4, lays[4], "Birch", ("2026-03-03", "07:30"), ("2026-03-03", "13:15")),
+        (5, lays[5], "Cedar", ("2026-03-04", "08:00"), ("2026-03-04", "12:00")),
+    )
+    needed = "Cedar needs it Wed 4 Mar 08:00, at job 5, 11 Quarry Road, Marrow Bend"
+    assert handed_on(found, catalogue, "Birch", "2026-03-03") == (f"take it along to the shop: {needed}", True)
+    assert "Birch takes it along to the shop" in told(found, catalogue, "Cedar", "2026-03-04")
+
+
+def test_who_drives_on_to_the_house_that_needs_a_tool_takes_it_there(two_dens):
+    """Birch goes to job 5 after it laid job 4, before Cedar needs the cutter there."""
+    found, catalogue, lays = two_dens
+    first, other = [task.number for task in found.records[5].tasks if task.open and task.number != lays[5]][:2]
+    found = day_of(
+        found,
+        (4, lays[4], "Birch", ("2026-03-03", "07:30"), ("2026-03-03", "13:15")),
+        (5, other, "Birch", ("2026-03-03", "13:45"), ("2026-03-03", "16:00")),
+        (5, first, "Cedar", ("2026-03-03", "07:30"), ("2026-03-03", "14:15")),
+        (5, lays[5], "Cedar", ("2026-03-03", "14:15"), ("2026-03-04", "08:00")),
+    )
+    words, along = handed_on(found, catalogue, "Birch", "2026-03-03")
+    assert along
+    assert words == "take it along to job 5, 11 Quarry Road, Marrow Bend: Cedar needs it Tue 3 Mar 14:15"
+
+
+def test_a_tool_stays_where_the_next_crew_comes_by_first(two_dens):
+    """Cedar begins its day at job 4, where the cutter stands, and takes it on to job 5: Birch leaves it there."""
+    found, catalogue, lays = two_dens
+    rest = next(task.number for task in found.records[4].tasks if task.open and task.number > lays[4])
+    found = day_of(
+        found,
+        (4, lays[4], "Birch", ("2026-03-03", "07:30"), ("2026-03-03", "13:15")),
+        (4, rest, "Cedar", ("2026-03-04", "07:30"), ("2026-03-04", "10:00")),
+        (5, lays[5], "Cedar", ("2026-03-04", "11:00"), ("2026-03-04", "15:00")),
+    )
+    assert handed_on(found, catalogue, "Birch", "2026-03-03") is None
+    assert "take it along from job 4" in told(found, catalogue, "Cedar", "2026-03-04")
