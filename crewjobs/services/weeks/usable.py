@@ -1,7 +1,7 @@
 """From when to when a place of a house cannot be used by the plan.
 
-Each place has the minutes of its own tasks inside a block, by the quarter hour outward. Waits count from where the plan, the
-calendar and the week count them (`Planned.waits_from`), so that a customer reads one instant everywhere. Waits whose name tells
+Each place has the minutes of its own tasks inside a block, by the quarter hour outward. Waits count from where the calendar, the
+week and the crew's page count them (`Planned.waits_from`), so that a customer reads one instant everywhere. Waits whose name tells
 of furniture end its being away; every other wait that begins with laying ends nobody walking there. Where nobody of the crew puts
 anything back no link holds the wait for furniture: the template of the laying says it, since it is the customer's to know.
 """
