@@ -204,12 +204,14 @@ def _furnish_words(
         return ""
     zone = record.job.site.zone
     room = name.partition(",")[0]
-    bringing = brought_back(record, room) or [
-        task
-        for task in record.tasks
-        if task.key.template in FURNITURE_BACK
-        and (task.key.scope.kind is ScopeKind.STAGE or task.key.scope.name == room)
-    ]
+    bringing = brought_back(record, room)
+    if not bringing and any(one.name == room and one.pieces for one in record.job.rooms):
+        bringing = [
+            task
+            for task in record.tasks
+            if task.key.template in FURNITURE_BACK
+            and (task.key.scope.kind is ScopeKind.STAGE or task.key.scope.name == room)
+        ]
     back = [end_of(times, task) for task in bringing if task.open]
     known = [end for end in back if end is not None]
     if known:
