@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import datetime, timedelta
 
@@ -10,7 +10,7 @@ from crewjobs.domain.calendar import EventKind
 from crewjobs.domain.goods import GoodsLine
 from crewjobs.domain.job import JobRecord
 from crewjobs.domain.material import Material, OrderLine
-from crewjobs.domain.tasks import Phase
+from crewjobs.domain.tasks import Phase, Task
 from crewjobs.domain.wall import to_wall, wall_minute
 from crewjobs.domain.wording import upper
 from crewjobs.engines.readiness.clocks import ACCLIMATING, counted_by_lots, material_clock
@@ -19,6 +19,7 @@ from crewjobs.engines.readiness.holds import is_carry_in
 from crewjobs.engines.readiness.shut import in_place
 from crewjobs.services.clock import DAY_END_MIN
 from crewjobs.services.findings.hanging import ALL_HANGS, TO_CREW, hanging
+from crewjobs.services.weeks.cut_off import Cut, cuts
 from crewjobs.services.weeks.gone_by import still_ahead, unsure
 from crewjobs.services.weeks.repaired import opened_by, still_shut
 from crewjobs.services.weeks.usable import places, usable_from, working
@@ -115,6 +116,7 @@ def walked_on(found: Planned, record: JobRecord, now: datetime) -> Iterator[Date
     """Yield when a place may be walked on as its notice says, where no wait that is told ends then: a floor that has no cure."""
     times = still_ahead(found.task_minutes(record), record, now)
     ends, shut, hung = _ends(found, record, now), _shut(found, record, now), hanging(record, now)
+    cut = _ways_out_of_use(found, record, now)
     for name, tasks, _ in places(record):
         if in_place(record, name, shut):
             continue
@@ -124,7 +126,11 @@ def walked_on(found: Planned, record: JobRecord, now: datetime) -> Iterator[Date
         told = any(end == walk and number in numbers for (number, _), end in ends.items())
         if walk is not None and walk > now and not told:
             yield _ready(
-                f"walk on {name}", f"Floor laid: may be walked on ({name})", walk, (BY_THE_CLOCK,), bool(hung & numbers)
+                f"walk on {name}",
+                f"Floor laid: may be walked on ({name})",
+                walk,
+                (BY_THE_CLOCK, *_way_words(cut, tasks[0], walk)),
+                bool(hung & numbers),
             )
 
 
@@ -144,7 +150,7 @@ def _acclimated(record: JobRecord, material: str, at: datetime) -> Dated:
 
 
 def _planned_ends(found: Planned, record: JobRecord, now: datetime) -> Iterator[Dated]:
-    hung = hanging(record, now)
+    hung, cut = hanging(record, now), _ways_out_of_use(found, record, now)
     for (number, name), end in _ends(found, record, now).items():
         before = record.task(number)
         if name == ACCLIMATING:
@@ -152,8 +158,24 @@ def _planned_ends(found: Planned, record: JobRecord, now: datetime) -> Iterator[
         elif not is_carry_in(before):
             what = upper(name.partition(" (")[0])
             yield _ready(
-                f"{number} {name}", f"{what}: hours over ({before.where})", end, (BY_THE_CLOCK,), number in hung
+                f"{number} {name}",
+                f"{what}: hours over ({before.where})",
+                end,
+                (BY_THE_CLOCK, *_way_words(cut, before, end)),
+                number in hung,
             )
+
+
+def _ways_out_of_use(found: Planned, record: JobRecord, now: datetime) -> Mapping[str, Sequence[Cut]]:
+    times = found.task_minutes(record)
+    return cuts(found, record, times, still_ahead(times, record, now), now)
+
+
+def _way_words(cut: Mapping[str, Sequence[Cut]], task: Task, at: datetime) -> Iterator[str]:
+    """Yield that nobody gets to where a task is at an instant, though its own floor has set: as the notice tells it."""
+    for one in cut.get(task.key.scope.name, ()):
+        if not one.maybe and one.start <= at and (one.end is None or at < one.end):
+            yield f"As far as we know you get there only through {one.words}."
 
 
 def _ends(found: Planned, record: JobRecord, now: datetime) -> dict[tuple[int, str], datetime]:

@@ -24,7 +24,7 @@ from crewjobs.services.jobs.known import (
 from crewjobs.services.pages.notice_no_day import NO_DAY, NOT_KNOWN
 from crewjobs.services.weeks.cut_off import Cut
 from crewjobs.services.weeks.lead_closed import behind_closed, closings
-from crewjobs.services.weeks.overnight import without_any
+from crewjobs.services.weeks.overnight import out_meanwhile, without_any
 from crewjobs.services.weeks.repaired import opened_by, still_shut
 from crewjobs.services.weeks.toilets import shut_toilets, toilet_rooms
 from crewjobs.services.weeks.usable import Times, places, usable_from, working
@@ -109,10 +109,11 @@ def toilets_out(
             back=_back(found, record, back, ahead, now),
             meanwhile=f"{way}Meanwhile: {meanwhile}.",
         )
-    yield from _cut_off(record, none, cut, still_shut(record, opened, now), now)
+    yield from _cut_off(found, record, none, cut, still_shut(record, opened, now), now)
 
 
 def _cut_off(
+    found: Planned | None,
     record: JobRecord,
     none: Sequence[tuple[datetime, datetime]],
     cut: Mapping[str, Sequence[Cut]],
@@ -121,13 +122,13 @@ def _cut_off(
 ) -> Iterator[FixtureOut]:
     """Yield each toilet nobody comes to while a floor on the only way to it sets or lies half laid; with `none` is no toilet at all.
 
-    Not of those in rooms that are `shut` with no day to be open again.
+    Not of those in rooms that are `shut` with no day to be open again, nor of one that is taken out all the while: that is told of it.
     """
     site = record.job.site
     for room in toilet_rooms(record):
         for one in () if room in shut else cut.get(room, ()):
-            if one.for_lead:  # told with what is closed off for it
-                continue
+            if one.for_lead or (found is not None and out_meanwhile(found, record, room, one)):
+                continue  # told with what is closed off for lead paint, or as what is taken out
             end = one.end
             every = any(out < (end or back) and one.start < back for out, back in none)
             meanwhile = (site.toilet_meanwhile or CALL) if every else "another toilet in the house stays"

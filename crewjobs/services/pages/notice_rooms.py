@@ -23,7 +23,16 @@ from crewjobs.services.pages.ready_asked import leave_off_words
 from crewjobs.services.weeks.cut_off import Cut, laying_of
 from crewjobs.services.weeks.repaired import opened_at, opened_by, still_shut
 from crewjobs.services.weeks.untold import DAYS_COUNT
-from crewjobs.services.weeks.usable import Times, end_of, on_stairs, places, start_of, usable_from, working
+from crewjobs.services.weeks.usable import (
+    Times,
+    counts_as_laid,
+    end_of,
+    on_stairs,
+    places,
+    start_of,
+    usable_from,
+    working,
+)
 from crewjobs.services.weeks.visits import Planned
 
 FURNITURE_BACK: Final = frozenset({"furniture-back", "furniture-home"})
@@ -33,6 +42,8 @@ SHUT_OFF: Final = "out of use until what was found on the only way to it is sett
 REPAIRED: Final = "repaired, as agreed with you"
 SETTLED: Final = "whoever decides about it looks at it first. We tell you when it may be used again."
 STAY_BACK: Final = "do not go through there"
+ONCE_LOOKED: Final = "once we have seen that it is laid; we tell you"
+"""Of a floor that was to be laid by now, and nobody said that it is: when it may be walked on."""
 AFTER_LAYING: Final = frozenset({Phase.TRIM, Phase.FIXTURES_RESET})
 
 
@@ -185,7 +196,8 @@ def _out(
         return
     zone, stairs = record.job.site.zone, any(on_stairs(task) for task in works)
     hung = any(task.number in times.ahead for task in works if task.number in hanging(record, now))
-    counts = any(task.number in counted and task.number in times.ahead for task in works)
+    presumed = counts_as_laid(times.ahead, record, laying, now)
+    counts = presumed or any(task.number in counted and task.number in times.ahead for task in works)
     yield OutOfUse(
         room=name,
         out=_since(record, works, start, gone_by=start is not None and times.plan != times.ahead and start <= now),
@@ -195,6 +207,7 @@ def _out(
             walk == furnish and not stairs,
             any(task.phase in AFTER_LAYING and task.open for task in later),
             now,
+            presumed=presumed,
         ),
         furnish="" if stairs else _furnish_words(times.ahead, record, name, walk, furnish, now),
         found=" ".join(filter(None, (waits, DAYS_HANG if hung else "", DAYS_COUNT if counts else ""))),
@@ -210,14 +223,17 @@ def _since(record: JobRecord, works: Sequence[Task], start: datetime | None, *, 
     return f"out of use since about {when}, as it was planned" if gone_by else f"out of use from about {when}"
 
 
-def _walk_words(zone: str, walk: datetime | None, both: bool, more: bool, now: datetime) -> str:
+def _walk_words(zone: str, walk: datetime | None, both: bool, more: bool, now: datetime, *, presumed: bool) -> str:
+    """Return when a place may be walked on; never that it may be now while its laying is only `presumed` to be done."""
     if walk is None:
         return f"May be walked on: {NOT_KNOWN}."
-    if walk <= now:
-        text = "By the clock it may be walked on now; the crew says so."
-    else:
-        furnished = " and furnished" if both else ""
+    furnished = " and furnished" if both else ""
+    if walk > now:
         text = f"May be walked on{furnished}: not before {moment_words(to_wall(zone, walk))}."
+    elif presumed:
+        text = f"May be walked on{furnished}: {ONCE_LOOKED}."
+    else:
+        text = "By the clock it may be walked on now; the crew says so."
     return f"{text} We come back to it for base, trim or fixtures." if more else text
 
 
@@ -228,12 +244,14 @@ def _furnish_words(
         return ""
     zone = record.job.site.zone
     room = name.partition(",")[0]
-    bringing = brought_back(record, room) or [
-        task
-        for task in record.tasks
-        if task.key.template in FURNITURE_BACK
-        and (task.key.scope.kind is ScopeKind.STAGE or task.key.scope.name == room)
-    ]
+    bringing = brought_back(record, room)
+    if not bringing and any(one.name == room and one.pieces for one in record.job.rooms):
+        bringing = [
+            task
+            for task in record.tasks
+            if task.key.template in FURNITURE_BACK
+            and (task.key.scope.kind is ScopeKind.STAGE or task.key.scope.name == room)
+        ]
     back = [end_of(times, task) for task in bringing if task.open]
     known = [end for end in back if end is not None]
     if known:

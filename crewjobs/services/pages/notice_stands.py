@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Iterator, Mapping
+from collections.abc import Collection, Iterator, Mapping
 from dataclasses import dataclass
 from typing import Final
 
@@ -44,15 +44,27 @@ def stands_meanwhile(record: JobRecord, times: Times) -> Iterator[StandsMeanwhil
     if plan is None:
         return
     found: dict[Spot, dict[str, list[str]]] = {}
-    moves = stage_tasks(record, plan)
+    moves, alike = stage_tasks(record, plan), _in_several_rooms(plan)
     for one in _runs(plan):
         when = _when(record, moves, times, one)
         if when:
-            found.setdefault(one.spot, {}).setdefault(when, []).append(one.piece.name)
+            found.setdefault(one.spot, {}).setdefault(when, []).append(_whose(one.piece, alike))
     for spot, lines in found.items():
         yield StandsMeanwhile(
             place=place_words(spot), lines=tuple(f"{_named(names)}, {when}" for when, names in lines.items())
         )
+
+
+def _in_several_rooms(plan: MovesPlan) -> frozenset[str]:
+    """Return the names of pieces that more than one room has: of these it is said whose they are."""
+    rooms: dict[str, set[str]] = {}
+    for piece in plan.pieces:
+        rooms.setdefault(piece.name, set()).add(piece.home[0])
+    return frozenset(name for name, homes in rooms.items() if len(homes) > 1)
+
+
+def _whose(piece: MovedPiece, alike: Collection[str]) -> str:
+    return f"{piece.name} of {piece.home[0]}" if piece.name in alike and piece.home != IN_PLACE else piece.name
 
 
 def stage_tasks(record: JobRecord, plan: MovesPlan) -> Mapping[int, tuple[Task, ...]]:
@@ -98,7 +110,7 @@ def _runs(plan: MovesPlan) -> Iterator[_Stands]:
             for carry in stage.carried
             if carry.piece == number and not carry.down
         ]
-        for (since, spot), then in zip(ways, [*ways[1:], None], strict=True):
+        for (since, spot), then in zip(ways, [*ways[1:], None], strict=False):
             at_home = spot == piece.home and piece.belongs is not Belongs.CARTONS
             if spot == IN_PLACE or at_home or (then and then[0] == since):
                 continue

@@ -127,7 +127,7 @@ def _without_words(
         room: one
         for room in rooms
         for one in cut.get(room, ())
-        if not one.for_lead and _both(span, (one.start, one.end))
+        if not one.for_lead and _both(span, (one.start, one.end)) and not out_meanwhile(found, record, room, one)
     }
     agreed = (
         f"meanwhile: {site.toilet_meanwhile}."
@@ -153,6 +153,12 @@ def _without_words(
     behind = not_ticked_words(found.task_minutes(record), record, now) if still else ""
     because = f" ({'; '.join(why)})" if why else ""
     return f"{which} from {at_site(site.zone, out)} to {at_site(site.zone, back)}{because}{behind}; {agreed}"
+
+
+def out_meanwhile(found: Planned, record: JobRecord, room: str, cut: Cut) -> bool:
+    """Return whether the toilet of a room is out, whatever the way to it, all the time nobody comes to that room."""
+    spans = [own for one in outages(record) if one.room == room and (own := _span(found, record, one)) is not None]
+    return any(start <= cut.start and (end is None or (cut.end is not None and cut.end <= end)) for start, end in spans)
 
 
 def _span(found: Planned, record: JobRecord, outage: Outage) -> _Span | None:

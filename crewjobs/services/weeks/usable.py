@@ -1,7 +1,7 @@
 """From when to when a place of a house cannot be used by the plan.
 
-Each place has the minutes of its own tasks inside a block, by the quarter hour outward. Waits count from where the plan, the
-calendar and the week count them (`Planned.waits_from`), so that a customer reads one instant everywhere. Waits whose name tells
+Each place has the minutes of its own tasks inside a block, by the quarter hour outward. Waits count from where the calendar, the
+week and the crew's page count them (`Planned.waits_from`), so that a customer reads one instant everywhere. Waits whose name tells
 of furniture end its being away; every other wait that begins with laying ends nobody walking there. Where nobody of the crew puts
 anything back no link holds the wait for furniture: the template of the laying says it, since it is the customer's to know.
 """
@@ -60,10 +60,7 @@ def usable_from(
 
     `catalogue`: whose templates say how long furniture waits where no task of the job does; None where walking alone is asked.
     """
-    # Where old paint was worked, nobody lives in the work area before it is cleaned and the certified renovator has checked it
-    # (40 CFR 745.85, from memory).
-    checks = [one for one in record.tasks if one.key.template == LEAD_CHECKED and not one.not_needed]
-    done = [end_of(times, task) for task in (*laying, *checks)]
+    done = [end_of(times, task) for task in (*laying, *_checks(record))]
     if not laying or any(end is None for end in done):
         return {False: None, True: None}
     numbers = {task.number: found.waits_from(record, task) if found else task.done_at for task in laying}
@@ -79,6 +76,19 @@ def usable_from(
         if start is not None and task.number not in held:
             latest[True] = max(latest[True], start + timedelta(minutes=_furniture_min(catalogue, task)))
     return {False: latest[False], True: max(latest.values())}
+
+
+def counts_as_laid(times: Times, record: JobRecord, laying: Sequence[Task], now: datetime) -> bool:
+    """Return whether of what must be done before anybody walks on a floor something open was to be done by now: nobody has said it is."""
+    return any(
+        task.open and task.number in times and times[task.number][1] <= now for task in (*laying, *_checks(record))
+    )
+
+
+def _checks(record: JobRecord) -> list[Task]:
+    # Where old paint was worked, nobody lives in the work area before it is cleaned and the certified renovator has checked it
+    # (40 CFR 745.85, from memory).
+    return [one for one in record.tasks if one.key.template == LEAD_CHECKED and not one.not_needed]
 
 
 def _furniture_min(catalogue: Catalogue | None, task: Task) -> int:

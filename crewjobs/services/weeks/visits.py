@@ -71,6 +71,9 @@ class Planned:
     away: tuple[Away, ...] = ()
     small: tuple[BookedVisit, ...] = ()
     others: Mapping[int, tuple[JobRecord, ...]] = field(default_factory=dict)
+    _minutes: dict[int, tuple[JobRecord, dict[int, tuple[datetime, datetime]]]] = field(
+        default_factory=dict, init=False, repr=False, compare=False
+    )
 
     def present(self, crew: str, day: date) -> tuple[Worker, ...]:
         """Return who is with a crew on a date of the shop: its own people who are not away, and those sent to it.
@@ -108,18 +111,24 @@ class Planned:
         return next((p for p in self.plan.placements if p.key.job == job and task in p.tasks), None)
 
     def waits_from(self, record: JobRecord, task: Task) -> datetime | None:
-        """Return from when the waits count that a task starts: it was done, or its block is planned to end; None if neither.
+        """Return from when the waits count that a task starts: it was done, or is planned to end; None if neither.
 
-        The whole block, as the planner counts and for everybody it is told to: work that waits may not begin before. Once the
-        task is ticked, its own end says it.
+        By the quarter hour after its own last minute: what is laid first in a block sets first. Work that waits is planned by the
+        whole block's end, so that nothing planned begins before. Once the task is ticked, its own end says it.
         """
         if task.done_at is not None:
             return task.done_at
         placed = self.placement(record.job.number, task.number)
-        return None if placed is None else placed.end
+        return None if placed is None else quarter_after(self.task_minutes(record)[task.number][1])
 
     def task_minutes(self, record: JobRecord) -> dict[int, tuple[datetime, datetime]]:
         """Return from when to when (UTC) each planned task of a job is worked, to the minute inside its block."""
+        known = self._minutes.get(id(record))
+        if known is None:  # many ask for the same; the record is kept so that no other one gets its place in memory
+            known = self._minutes[id(record)] = (record, self._task_minutes(record))
+        return dict(known[1])
+
+    def _task_minutes(self, record: JobRecord) -> dict[int, tuple[datetime, datetime]]:
         found: dict[int, tuple[datetime, datetime]] = {}
         for placement in self.plan.placements:
             if placement.key.job != record.job.number:

@@ -139,6 +139,16 @@ def test_a_floor_may_be_walked_on_at_one_instant_in_notice_and_calendar(demo, tm
     assert seen > 10
 
 
+def test_a_floor_that_has_set_is_told_with_the_wet_one_on_its_only_way(demo, tmp_path):
+    """The bath of job 2 sets a night before the back hall one comes through: its event says so, that of the hall does not."""
+    said = {
+        one.summary.partition("(")[2].rstrip(")"): "only through back hall, where the floor sets over night" in one.text
+        for one in write(demo, tmp_path / "out")["job 2"]
+        if "hours over" in one.summary
+    }
+    assert said == {"bath": True, "back hall": False}
+
+
 def test_no_instant_counts_from_work_that_is_late_and_not_ticked(demo_file, tmp_path):
     """Job 2's floor was planned for Tuesday and is not ticked on Wednesday: its cure ends at no hour anybody knows."""
     late = Office(

@@ -14,7 +14,9 @@ from crewjobs.services.clock import DEMO_NOW, FixedClock
 from crewjobs.services.jobs.known import READINGS
 from crewjobs.services.office import Office
 from crewjobs.services.pages.job_record import READ_IN, ROOM_READING
+from crewjobs.services.pages.notice_rooms import ONCE_LOOKED
 from crewjobs.services.pages.notice_work import together
+from crewjobs.services.weeks.untold import DAYS_COUNT
 from crewjobs.storage.database import open_database
 
 ZONE = "America/Chicago"
@@ -158,6 +160,26 @@ def test_every_room_begun_and_not_finished_is_out_of_use(friday: Office) -> None
 def test_a_laying_not_ticked_cures_from_no_day(wednesday: Office) -> None:
     """Job 2's floor was planned for Tuesday; no hour says when a floor that may not lie yet can be walked on."""
     assert {one.walk for one in wednesday.notice(2).out} == {"May be walked on: on a day not planned yet; we tell you."}
+
+
+@pytest.mark.parametrize(("job", "room"), [(1, "living, window half"), (2, "bath")])
+def test_no_floor_is_walked_on_now_while_nobody_said_that_it_is_laid(demo_made, job: int, room: str) -> None:
+    """On the evening of its laying, nothing ticked: what is told hangs on that, and no clock opens it."""
+    noon, evening = (
+        next(one for one in at(demo_made, date(2026, 3, 3), minute).notice(job).out if one.room == room)
+        for minute in (12 * 60, 17 * 60 + 30)
+    )
+    assert "not before" in noon.walk
+    assert noon.found == ""
+    assert evening.found == DAYS_COUNT
+    assert "it may be walked on now" not in evening.walk
+    assert (ONCE_LOOKED if job == 1 else "not before Wed 4 Mar 16:00") in evening.walk
+
+
+def test_a_floor_that_was_ticked_is_walked_on_by_the_clock(demo_made) -> None:
+    """The laundry of job 10 lay on Friday: by the clock it may be walked on, and the crew says so."""
+    (laundry,) = [one for one in at(demo_made, date(2026, 3, 2), 7 * 60).notice(10).out if one.room == "laundry"]
+    assert laundry.walk.startswith("By the clock it may be walked on now; the crew says so.")
 
 
 def test_the_questions_to_a_house_hold_whether_or_not_its_cartons_came(demo_made) -> None:

@@ -6,7 +6,7 @@ from dataclasses import replace
 
 import pytest
 
-from crewjobs.domain.moves import Belongs, StageKind
+from crewjobs.domain.moves import Belongs, MovedPiece, StageKind
 from crewjobs.services.pages.notice_stands import UNTIL_LAID, stage_tasks, stands_meanwhile
 from tests.builders import central
 from tests.services.conftest import Shop, kept, load_den
@@ -58,6 +58,9 @@ supplier = "north yard"
 ordered = 2026-02-16
 due = "2026-03-03 10:00"
 """
+
+
+ROOMS = ("bedroom", "living")
 
 
 def load_rooms(shop: Shop) -> None:
@@ -118,3 +121,22 @@ def test_without_stages_in_force_nothing_is_told(rooms: Shop, state: str) -> Non
     assert {piece.belongs for piece in plan.pieces} >= {Belongs.FURNITURE, Belongs.CARTONS}
     moves = record.moves if state == "stages" else ()
     assert bool([*stands_meanwhile(replace(record, moves=moves), {})]) is (state == "stages")
+
+
+def test_a_room_that_only_keeps_what_others_own_gets_no_furniture_back(rooms: Shop) -> None:
+    """The bedroom has nothing of its own: what the living room's furniture does there is told where it stands."""
+    bedroom, living = (next(one for one in rooms.office.notice(7).out if one.room == name) for name in ROOMS)
+    assert "we put it back" not in bedroom.furnish
+    assert "we put it back" in living.furnish
+
+
+def test_of_two_pieces_of_one_name_it_is_said_whose_they_are(rooms: Shop) -> None:
+    """A desk of each room: which one stands in the bedroom is told; of the sofa, which is one, nothing is added."""
+    record = rooms.record(7)
+    plan = record.moves_in_force
+    assert plan is not None
+    other = MovedPiece(letter="Z", name="desk", belongs=Belongs.FURNITURE, home=("bedroom", ""))
+    two = replace(record, moves=(replace(plan, pieces=(*plan.pieces, other)),))
+    said = [line for one in stands_meanwhile(two, {}) for line in one.lines if "desk" in line]
+    assert len(said) == 1
+    assert said[0].startswith("sofa, desk of living, ")

@@ -3,6 +3,8 @@
 from __future__ import annotations
 
 import shutil
+import sqlite3
+from contextlib import closing
 from dataclasses import replace
 from datetime import UTC, date, datetime, time, timedelta
 from pathlib import Path
@@ -252,12 +254,25 @@ def test_no_drive_is_at_lunch(demo):
                     assert leg.end <= plan.lunch.start or plan.lunch.end <= leg.start, (day, crew, leg)
 
 
-def test_one_wait_that_ends_in_two_rooms_at_once_is_one_line(demo_made):
-    """Job 4's glue sets in the family room and the entry at 13:15 on Wednesday: said once, with both rooms."""
-    office = Office(open_database(demo_made, create=False), FixedClock(DEMO_NOW), who="tester")
+def test_one_wait_that_ends_in_two_rooms_at_once_is_one_line(demo_file):
+    """Job 4's glue, laid in the family room and the entry by 13:15: said once, with both rooms."""
+    office = Office(open_database(demo_file, create=False), FixedClock(DEMO_NOW), who="tester")
+    with closing(sqlite3.connect(demo_file)) as file, file:
+        laid = "update task set done_at = '2026-03-03T19:15:00.000000Z' where job = 4 and template = 'lay-glued-vinyl'"
+        assert file.execute(laid).rowcount == 2
     text = office.day_plan_text(date(2026, 3, 4), "Birch")
     assert text.count("Glue sets for light foot: hours over") == 2  # on the day's list and among the waits
     assert "family room, entry" in text
+
+
+def test_a_wait_of_one_room_ends_on_the_page_of_its_own_day(demo_made):
+    """The bath's glue lies a day before the block of both rooms ends: it is on the crew's page of the day it has set."""
+    office = Office(open_database(demo_made, create=False), FixedClock(DEMO_NOW), who="tester")
+    ends = {
+        day: [(one.place, one.at) for one in plan_of(office, date(2026, 3, day), "Rowan").waits if "Glue" in one.what]
+        for day in (4, 5)
+    }
+    assert ends == {4: [("bath", time(16, 0))], 5: [("back hall", time(8, 0))]}
 
 
 def test_a_page_on_a_plan_that_is_behind_says_so_first_at_the_house(demo_made):
