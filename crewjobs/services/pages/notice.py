@@ -236,8 +236,9 @@ def _no_day(
     why = no_day_why(record, now, {task.number for task in without}, left)
     if not begun and not why and not visited:
         return ""
-    work = "The rest of our work" if listed_days else "What is left of our work"
-    what = work if begun else "Your floor"
+    at_work = work_begun(record, now)  # cartons in the house are none of it
+    rest = listed_days and (at_work or len(without) < len(open_work))
+    what = "The rest of our work" if rest else "What is left of our work" if at_work else "Your floor"
     return f"{what} has no day yet{f': {why}' if why else ''}. We tell you as soon as it has a day."
 
 
