@@ -56,6 +56,11 @@ class DaysDone:
         done = self._kept[day].get(crew, ())
         return tuple(_with_done(crew, stands, sorted(done, key=lambda one: (one[1].start, one[1].people, one[1].task))))
 
+    @property
+    def last(self) -> date:
+        """Return the last of the days, today where they run to it or past it."""
+        return self._last
+
     def _of_shop(self, day: date, minute: int = 0) -> datetime:
         return to_utc(self._found.shop.zone, day, minute)
 
