@@ -265,7 +265,8 @@ class Visit:
     those of the plan in force, can be none. `owed` are sentences on what people
     still owe to it: a house that has not said yes, a plumber who is late. `recorded` are the hours the crew told of the day
     there, with how far it left what is under way; empty before that. Of a house it was at that the plan in force has there no more,
-    `what` is what was ticked, or why it was a dry run. `found` is what is not settled in the house, empty for nothing.
+    `what` is what was ticked or is under way, why it was a dry run, or, with neither hours nor ticks, what the day's plan had.
+    `found` is what is not settled in the house, empty for nothing.
     """
 
     job: int

@@ -153,10 +153,16 @@ def read_on_the_clock(connection: Connection) -> tuple[JobRecord, ...]:
 
 
 def numbers_on_the_clock(connection: Connection, since: datetime, until: datetime) -> tuple[int, ...]:
-    """Return the numbers of the jobs of which hours or a dry run that began within a time (UTC) are recorded, ascending."""
-    found: set[int] = set()
-    for table, at in ((records.crew_hours, records.crew_hours.c.start), (records.dry_run, records.dry_run.c.at)):
-        found |= set(connection.execute(select(table.c.job).where(at >= since, at < until)).scalars())
+    """Return the numbers of the jobs at which a crew was by what is recorded of a time (UTC), ascending.
+
+    By hours or a dry run that began within it, work of a crew begun or done, or a word on how far work is.
+    """
+    task, found = records.task.c, set[int]()
+    for at in (records.crew_hours.c.start, records.dry_run.c.at, records.how_far.c.at):
+        found |= set(connection.execute(select(at.table.c.job).where(at >= since, at < until)).scalars())
+    for at in (task.started_at, task.done_at):
+        query = select(task.job).where(task.crew != "", at >= since, at < until)
+        found |= set(connection.execute(query).scalars())
     return tuple(sorted(found))
 
 

@@ -245,7 +245,7 @@ class UnitOfWork:
         return jobs.read_on_the_clock(self._connection)
 
     def numbers_on_the_clock(self, since: datetime, until: datetime) -> tuple[int, ...]:
-        """Return the numbers of the jobs of which hours or a dry run that began within a time (UTC) are recorded, ascending."""
+        """Return the numbers of the jobs at which a crew was by what is recorded of a time (UTC), ascending."""
         return jobs.numbers_on_the_clock(self._connection, since, until)
 
     @_read

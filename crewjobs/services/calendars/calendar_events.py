@@ -6,28 +6,32 @@ given a phone, mail, entry note or reason of the plan (which may name another cu
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from datetime import UTC, date, datetime, timedelta
 from typing import Final
 
-from crewjobs.domain.calendar import EventKind
+from crewjobs.domain.calendar import EventKind, WrittenEvent
 from crewjobs.domain.job import JobRecord, JobState
 from crewjobs.domain.tasks import Task
 from crewjobs.domain.wall import days_from, to_utc, to_wall
 from crewjobs.domain.wording import listed, upper
+from crewjobs.engines.planning.layout import TaskTime
 from crewjobs.services.calendars.calendar_waits import Dated, deliveries, ready_instants, walked_on
 from crewjobs.services.findings.hanging import ALL_HANGS, PART_HANGS, TO_CREW, hanging, hangs_words
 from crewjobs.services.findings.house_told import as_the_house, in_short
 from crewjobs.services.pages.notice_rooms import shut_words
 from crewjobs.services.pages.notice_work import coming_words, with_words
+from crewjobs.services.weeks.at_house import AtHouse
 from crewjobs.services.weeks.gone_by import still_ahead
+from crewjobs.services.weeks.under_way import from_beginning
 from crewjobs.services.weeks.visits import QUARTER_HOUR, Planned, Stretch, work_words
 
 MOST_LINES = 40
 """So many tasks are listed in an event; the day plan has them all."""
 EPOCH = datetime(1970, 1, 1, tzinfo=UTC)
 CHANGES = "By the plan in force; the shop says when a day changes."
+NOWHERE: Final[Mapping[str, AtHouse]] = {}
 HANGS: Final = frozenset({ALL_HANGS, PART_HANGS})
 
 
@@ -69,13 +73,15 @@ class Visited:
     others: tuple[JobRecord, ...] = ()
 
 
-def planned_events(found: Planned, now: datetime, visited: Sequence[Visited] = ()) -> tuple[PlannedEvent, ...]:
+def planned_events(
+    found: Planned, now: datetime, visited: Sequence[Visited] = (), at: Mapping[str, AtHouse] = NOWHERE
+) -> tuple[PlannedEvent, ...]:
     """Return what is still to come or under way at an instant, by the time it begins.
 
-    Visits are among it to the end of their quarter hour, as their house is told them. Small visits are those of the jobs
-    `visited`, in whatever state.
+    Visits are among it to the end of their quarter hour, as their house is told them; of a crew that is at a house (`at`, by crew)
+    from when it came there. Small visits are those of the jobs `visited`, in whatever state.
     """
-    stretches = tuple(_stretches(found, now))
+    stretches = tuple(_stretches(found, now, at))
     hung = {number: hanging(record, now) for number, record in found.records.items()}
     events = [*(_visit(found, stretch, hung[stretch.record.job.number], now) for stretch in stretches)]
     for record in found.records.values():
@@ -89,14 +95,17 @@ def planned_events(found: Planned, now: datetime, visited: Sequence[Visited] = (
     return tuple(sorted(events, key=lambda event: (event.start, event.job, event.kind, event.what, event.crew)))
 
 
-def _stretches(found: Planned, now: datetime) -> Iterator[Stretch]:
+def _stretches(found: Planned, now: datetime, at: Mapping[str, AtHouse]) -> Iterator[Stretch]:
     zone = found.shop.zone
     today = to_wall(zone, now).date()
     for crew in found.shop.crews:
         ends = [placed.end for placed in found.plan.placements if placed.crew == crew.name]
         days = (to_wall(zone, max(ends)).date() - today).days + 1 if ends else 0
         for day in days_from(today, max(0, days)):
-            yield from (stretch for stretch in found.day(crew.name, day) if outward(stretch)[1] > now)
+            stretches = found.day(crew.name, day)
+            if day == today:
+                stretches = from_beginning(at.get(crew.name), stretches, now)
+            yield from (stretch for stretch in stretches if outward(stretch)[1] > now)
 
 
 def outward(span: Stretch | PlannedEvent) -> tuple[datetime, datetime]:
@@ -168,6 +177,16 @@ def _visit(found: Planned, stretch: Stretch, hung: frozenset[int], now: datetime
         ),
         to_house=Said(summary=f"{found.shop.name} at the house", lines=(upper(coming_words(tasks)), *only, CHANGES)),
     )
+
+
+def cut_short(
+    found: Planned, row: WrittenEvent, crew: str, record: JobRecord, end: datetime, now: datetime
+) -> PlannedEvent:
+    """Return a visit that was written and begun, and of which the plan has nothing more, with the instant (UTC) it ended."""
+    mine = [task for task in record.tasks if task.number in row.tasks]
+    tasks = [task for task in mine if task.started_at is not None or task.done_at is not None] or mine
+    pieces = [TaskTime(job=row.job, task=task.number, start=row.start, end=end, people=(), part=1) for task in tasks]
+    return _visit(found, Stretch(record=record, crew=crew, pieces=tuple(pieces)), frozenset(), now)
 
 
 def _task_lines(tasks: Sequence[Task]) -> Iterator[str]:

@@ -134,7 +134,7 @@ def to_write(
 ) -> tuple[ToWrite, ...]:
     """Return what a calendar's file says now: its events, then those cancelled that it had and that are to come no more.
 
-    What has gone by, or was begun (`been`), stands as it was written and is told no more. What is cancelled is told in every
+    What has gone by, or was begun (`been`), is never cancelled: where it is not among the events it stands as it was written. What is cancelled is told in every
     file until its day is past (`today` is when this one began): nobody knows which file a phone was given.
     """
     own = {row.uid: row for row in written if row.calendar == calendar}

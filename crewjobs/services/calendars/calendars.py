@@ -11,13 +11,13 @@ from typing import TYPE_CHECKING
 from crewjobs.domain.calendar import EventKind, WrittenEvent, crew_calendar, job_calendar
 from crewjobs.domain.crew import Shop
 from crewjobs.domain.errors import Refused
-from crewjobs.domain.job import JobState
+from crewjobs.domain.job import JobRecord, JobState
 from crewjobs.domain.plan import WeekPlan
 from crewjobs.domain.wall import to_utc, to_wall
 from crewjobs.domain.wording import counted, listed
 from crewjobs.engines.planning.roster import with_parts
 from crewjobs.paper.calendar import Calendar, CalendarEvent
-from crewjobs.services.calendars.calendar_events import PlannedEvent, Visited, planned_events, to_house
+from crewjobs.services.calendars.calendar_events import PlannedEvent, Visited, cut_short, planned_events, to_house
 from crewjobs.services.calendars.calendar_files import file_names, places, staged
 from crewjobs.services.calendars.calendar_rows import CalendarRow, CalendarsView
 from crewjobs.services.calendars.calendar_written import Named, ToWrite, named, to_write
@@ -25,6 +25,8 @@ from crewjobs.services.findings.house_told import with_houses
 from crewjobs.services.findings.same_house import found_in_their_houses
 from crewjobs.services.pages.sheets import NO_PLAN
 from crewjobs.services.people.people import LONGEST, find_person
+from crewjobs.services.weeks.days_done import DaysDone
+from crewjobs.services.weeks.under_way import crews_at, left_at
 from crewjobs.services.weeks.visits import QUARTER_HOUR, Planned, planned
 from crewjobs.services.wording import no_crew
 
@@ -106,18 +108,57 @@ def _told(uow: UnitOfWork, now: datetime, crew: str, job: int | None) -> _Told:
     found = _found(uow, now, written, visited)
     if found is None:
         raise Refused(NO_PLAN)
-    events = planned_events(with_houses(uow, found), now, visited)
+    found = with_houses(uow, found)
+    events = planned_events(found, now, visited, crews_at(uow, found, now))
     crews = [event for event in events if event.end > now or not event.kind.takes_time]
     chosen = _chosen(uow, found, written, events, crew, job, now)
     seed = str(uow.first_change_at())
     been = frozenset(_been(uow, found, written, now))
-    known = {
+    coming = {
         True: named(crews, written, seed=seed, to_crews=True, now=now, been=been),
         False: named(to_house(events), written, seed=seed, to_crews=False, now=now, been=been),
     }
     today = _today(found.shop, now)
+    uids = {one.uid for events_of in coming.values() for one in events_of}
+    left = [row for row in written if row.uid not in uids and (row.uid in been or _was_told_there(row, now, today))]
+    cut = tuple(_cut_short(uow, found, left, now))
+    known = {
+        crews: [*events_of, *(one for row, one in cut if row.calendar.startswith("crew ") == crews)]
+        for crews, events_of in coming.items()
+    }
     said = tuple(to_write(one.key, _of(one, known), written, now, been, today=today) for one in chosen)
     return _Told(chosen=tuple(chosen), said=said)
+
+
+def _was_told_there(row: WrittenEvent, now: datetime, today: datetime) -> bool:
+    """Return whether a visit of today is over that was told otherwise while it went on: nobody knows which file a phone was given."""
+    return row.kind is EventKind.VISIT and not row.cancelled and row.start < row.changed_at and today < row.end <= now
+
+
+def _cut_short(
+    uow: UnitOfWork, found: Planned, rows: Sequence[WrittenEvent], now: datetime
+) -> Iterator[tuple[WrittenEvent, Named]]:
+    """Yield visits that were begun and of which the plan has nothing more with their true end, those without one not at all."""
+    day = to_wall(found.shop.zone, now).date()
+    days, numbers = DaysDone(uow, found, day, day, now), frozenset(uow.job_numbers())
+    for row in rows:
+        if row.kind is not EventKind.VISIT or row.cancelled or row.job not in numbers:
+            continue
+        record = found.records.get(row.job) or uow.job(row.job)
+        crews = [
+            one.name for one in found.shop.crews if row.calendar in (crew_calendar(one.name), job_calendar(row.job))
+        ]
+        ends = {crew: end for crew in crews if (end := left_at(days, crew, row.job, now)) is not None}
+        if not ends or not any(task.number in row.tasks for task in record.tasks):
+            continue
+        end = row.end
+        if row.end > now:
+            end = max([*ends.values(), *(mark for mark in _marks(record, row) if mark <= now)])
+        event = cut_short(found, row, next(iter(ends)), record, min(end, row.end), now)
+        if not row.calendar.startswith("crew "):
+            [event] = to_house([event])
+        if event.end > event.start:
+            yield row, Named(event=event, uid=row.uid, what=row.what)
 
 
 def _today(shop: Shop, now: datetime) -> datetime:
@@ -147,21 +188,28 @@ def _found(
 
 
 def _been(uow: UnitOfWork, found: Planned, written: Sequence[WrittenEvent], now: datetime) -> Iterator[str]:
-    """Yield the UIDs of visits in their hours to which somebody went, by what was ticked or begun of their work since."""
+    """Yield the UIDs of visits in their hours to which somebody went, by what was recorded of their work, or found there, since."""
     numbers = frozenset(uow.job_numbers())
     for row in written:
         if not row.kind.takes_time or row.cancelled or not row.start <= now < row.end or row.job not in numbers:
             continue
         record = found.records.get(row.job) or uow.job(row.job)
-        tasks = [task for task in record.tasks if task.number in row.tasks]
-        marks = [mark for task in tasks for mark in (task.started_at, task.done_at) if mark is not None]
         small = [
             visit.done_at
             for visit in record.small_visits
             if timedelta() <= visit.start - row.start < QUARTER_HOUR and visit.done_at is not None
         ]
-        if any(row.start <= mark <= now for mark in marks) or small:
+        found_there = (finding.at for finding in record.findings)
+        if any(row.start <= mark <= now for mark in (*_marks(record, row), *found_there)) or small:
             yield row.uid
+
+
+def _marks(record: JobRecord, row: WrittenEvent) -> Iterator[datetime]:
+    """Yield when something was recorded of a visit's work (UTC): begun, done, or how far it was."""
+    for task in record.tasks:
+        if task.number in row.tasks:
+            yield from (mark for mark in (task.started_at, task.done_at) if mark is not None)
+    yield from (said.at for said in record.how_far if said.task in row.tasks)
 
 
 def _chosen(
@@ -179,7 +227,7 @@ def _chosen(
     """
     shop = found.shop
     today = _today(shop, now)
-    still = [row for row in written if row.end > (today if row.cancelled else now)]
+    still = [row for row in written if row.end > (today if row.cancelled else now) or _was_told_there(row, now, today)]
     crews = [one.name for one in shop.crews if not one.only or max(one.only) >= to_wall(shop.zone, now).date()]
     small = [event for event in events if event.kind is EventKind.SMALL_VISIT]
     people = list(dict.fromkeys(event.crew for event in small))

@@ -8,7 +8,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 from datetime import date, datetime
-from typing import TYPE_CHECKING, NamedTuple
+from typing import TYPE_CHECKING, Final, NamedTuple
 
 from crewjobs.domain.agreed import Told
 from crewjobs.domain.errors import Refused
@@ -34,9 +34,13 @@ if TYPE_CHECKING:
     from crewjobs.storage.unit_of_work import UnitOfWork
 
 
+ON_ITS_WAY: Final = "job called off: stop it or say where it goes"
+"""Said of such an order wherever deliveries are told."""
+
+
 @dataclass(frozen=True, slots=True, kw_only=True)
-class _Open:
-    """What was ordered and has not come: of what, how many of how many, from whom, due when (UTC)."""
+class StillOrdered:
+    """What was ordered for a job called off and has not come: of what, how many of how many, from whom, due when (UTC)."""
 
     of: Material | GoodsLine
     missing: int
@@ -46,6 +50,7 @@ class _Open:
 
     @property
     def whom(self) -> str:
+        """Return whom to call."""
         return listed(list(self.suppliers)) or "the supplier"
 
 
@@ -65,7 +70,7 @@ def if_off(record: JobRecord, others: Sequence[JobRecord], now: datetime) -> Ite
 def off_sentences(record: JobRecord, others: Sequence[JobRecord], now: datetime) -> Iterator[str]:
     """Yield what is left to be stopped, fetched and told of a job that is called off; `others` are the other jobs of its house."""
     job, zone = record.job, record.job.site.zone
-    for one in _still_ordered(record, now):
+    for one in still_ordered(record, now):
         due = f", due {at_site(zone, one.due)}" if one.due else ", with no day"
         yield (
             f"{upper(one.of.counted(one.missing))} of {one.of.name} still on order from {one.whom}{due}: "
@@ -143,7 +148,7 @@ def off_rows(record: JobRecord, others: Sequence[JobRecord], now: datetime) -> I
     several of them that are called off stands with one.
     """
     zone, number = record.job.site.zone, record.job.number
-    for one in _still_ordered(record, now):
+    for one in still_ordered(record, now):
         yield _row(
             record,
             f"{one.of.counted(one.missing)} of {one.of.name} still on order"
@@ -242,7 +247,8 @@ def _counting(record: JobRecord) -> Iterator[_ToTell]:
         yield _ToTell(name, f"{name} was promised {dated_words(promised)}", "tell them that nobody comes", promised)
 
 
-def _still_ordered(record: JobRecord, now: datetime) -> Iterator[_Open]:
+def still_ordered(record: JobRecord, now: datetime) -> Iterator[StillOrdered]:
+    """Yield what is on order still for a job that is called off; nothing of any other."""
     if record.job.state is not JobState.CALLED_OFF:
         return
     for material in record.job.materials:
@@ -252,7 +258,7 @@ def _still_ordered(record: JobRecord, now: datetime) -> Iterator[_Open]:
         if missing > 0:
             word = latest_word(record, material.name, now)
             days = [one.due for one in placed if one.due is not None]
-            yield _Open(
+            yield StillOrdered(
                 of=material,
                 missing=missing,
                 count=count,
@@ -263,7 +269,7 @@ def _still_ordered(record: JobRecord, now: datetime) -> Iterator[_Open]:
         clock = goods_clock(record, line, now)
         if line.ordered is not None and clock.missing:
             whom = (line.supplier,) if line.supplier else ()
-            yield _Open(of=line, missing=clock.missing, count=line.count, suppliers=whom, due=clock.due)
+            yield StillOrdered(of=line, missing=clock.missing, count=line.count, suppliers=whom, due=clock.due)
 
 
 def _here(record: JobRecord, now: datetime) -> Iterator[str]:

@@ -3,11 +3,12 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Iterable
-from datetime import date
+from collections.abc import Iterable, Iterator
+from dataclasses import dataclass
+from datetime import date, datetime
 from typing import Final
 
-from crewjobs.domain.evening import CrewHours, Finding
+from crewjobs.domain.evening import CrewHours, Finding, HowFar
 from crewjobs.domain.job import JobRecord
 from crewjobs.domain.tasks import Catalogue, Phase, Task
 from crewjobs.domain.units import format_hours
@@ -23,6 +24,15 @@ _BRINGS: Final[dict[str, re.Pattern[str]]] = {
     "mold": re.compile(r"\b(?:mold|moldy|mould|mouldy|wet|soaked|damp)\b", re.IGNORECASE),
 }
 """Words of a finding, and the caution of the catalogue each brings."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class UnderWay:
+    """Work a crew had under way on a day and did not tick for it: `words` such as ``begun 10:40, rows 1–9 of 19``, told `at` (UTC)."""
+
+    task: Task
+    at: tuple[datetime, ...]
+    words: str
 
 
 def finding_cautions(findings: Iterable[Finding], catalogue: Catalogue) -> tuple[str, ...]:
@@ -51,13 +61,39 @@ def recorded_on(record: JobRecord, crew: str, day: date) -> str:
     hours = [one for one in record.crew_hours if one.crew == crew and to_wall(zone, one.start).date() == day]
     if not hours:
         return ""
-    far = {
-        one.task: one for one in sorted(record.how_far, key=lambda one: one.at) if to_wall(zone, one.at).date() == day
-    }
-    left = [task for task in record.tasks if task.number in far and task.open and task.crew == crew]
     parts = [times_words(one, zone) for one in sorted(hours, key=lambda one: one.start)]
-    parts += [f"task {task.number} {far_words(far[task.number])}" for task in left]
-    return "; ".join(parts)
+    return "; ".join([*parts, *far_on(record, crew, day)])
+
+
+def far_on(record: JobRecord, crew: str, day: date) -> Iterator[str]:
+    """Yield how far what a crew has under way at a job was said to be on a day, be it without hours."""
+    far = _said_on(record, day)
+    left = [task for task in record.tasks if task.number in far and task.open and task.crew == crew]
+    yield from (f"task {task.number} {far_words(far[task.number])}" for task in left)
+
+
+def under_way_on(record: JobRecord, crew: str, day: date) -> Iterator[UnderWay]:
+    """Yield what a crew began at a job on a day, or said how far it was, and did not tick for that day.
+
+    Who has a task under way began it, as far as the record knows.
+    """
+    zone, far = record.job.site.zone, _said_on(record, day)
+    for task in record.tasks:
+        if task.crew != crew or (task.done_at is not None and to_wall(zone, task.done_at).date() == day):
+            continue
+        said = far.get(task.number)
+        begun = task.started_at if task.started_at and to_wall(zone, task.started_at).date() == day else None
+        if begun is not None or said is not None:
+            words = [f"begun {to_wall(zone, begun):%H:%M}"] if begun else []
+            words += [far_words(said)] if said else []
+            at = tuple(one for one in (begun, said.at if said else None) if one is not None)
+            yield UnderWay(task=task, at=at, words=", ".join(words))
+
+
+def _said_on(record: JobRecord, day: date) -> dict[int, HowFar]:
+    """Return by task how far it was said to be last on a day."""
+    zone, said = record.job.site.zone, sorted(record.how_far, key=lambda one: one.at)
+    return {one.task: one for one in said if to_wall(zone, one.at).date() == day}
 
 
 def ticked_by(record: JobRecord, crew: str, day: date) -> list[Task]:

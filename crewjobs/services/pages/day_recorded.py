@@ -1,4 +1,4 @@
-"""What is recorded of a crew's day gone by: hours at houses, what was ticked there; on its page, what of it was planned."""
+"""What is recorded of a crew's day gone by: hours at houses, what was ticked or under way there, dry runs; on its page, what of it was planned."""
 
 from __future__ import annotations
 
@@ -7,11 +7,12 @@ from datetime import date, datetime, timedelta
 from typing import TYPE_CHECKING, Final
 
 from crewjobs.domain.crew import Crew
+from crewjobs.domain.evening import CrewHours
 from crewjobs.domain.job import JobRecord
 from crewjobs.domain.tasks import Task
 from crewjobs.domain.wall import to_utc, to_wall
 from crewjobs.domain.wording import counted, day_words, listed
-from crewjobs.services.jobs.known_hours import ticked_by, times_words
+from crewjobs.services.jobs.known_hours import ticked_by, times_words, under_way_on
 from crewjobs.services.weeks.visits import Planned
 from crewjobs.services.wording import task_words
 
@@ -30,7 +31,7 @@ def recorded_words(uow: UnitOfWork, crew: str, day: date, today: date, zone: str
     ends = to_utc(zone, day + timedelta(days=1), 0)
     kept = any(plan.made_at < ends for plan in uow.plans_until(ends, back_to=ends, within=(ends, ends)))
     on = day_words(day, today)
-    records = {record.job.number: record for record in (*uow.live_jobs(), *uow.worked_jobs())}
+    records = _records(uow, day, zone)
     known = [words for _, record in sorted(records.items()) for words in _at_job(record, crew, day)]
     others = tuple(_by_nobody([record for _, record in sorted(records.items())], day))
     plan = f"By the plan {crew} had no visit on {on}" if kept else f"No plan of {on} is kept"
@@ -58,18 +59,19 @@ def page_words(
     if day == today:
         others = (record for job, record in sorted(found.records.items()) if job not in of_page)
         return tuple(words for record in others for words in _at_job(record, crew.name, day))
-    records = {record.job.number: record for record in (*uow.live_jobs(), *uow.worked_jobs())} | of_page
-    elsewhere = [
+    records = _records(uow, day, found.shop.zone) | of_page
+    told = [
         words
         for job, record in sorted(records.items())
         for words in _at_job(record, crew.name, day, but=here.get(job, frozenset()), hours=job not in of_page)
     ]
     ticked = sum(task.number in here[job] for job, record in of_page.items() for task in _done(record, day))
-    told = any(one.told for one in houses) or bool(elsewhere)
+    hours = any(_hours(record, crew.name, day) for record in records.values())
     return (
         _as_planned(found, day),
         _ticked_of(ticked, len(planned), crew.name, sorted(here)),
-        *(elsewhere if told or crew.sub is not None else [f"No hours of {crew.name} are recorded for it."]),
+        *told,
+        *([] if hours or crew.sub is not None else [f"No hours of {crew.name} are recorded for it."]),
     )
 
 
@@ -96,13 +98,28 @@ def _ticked_of(ticked: int, planned: int, crew: str, jobs: Sequence[int]) -> str
 
 
 def _at_job(record: JobRecord, crew: str, day: date, but: Container[int] = (), *, hours: bool = True) -> Iterator[str]:
-    """Yield a crew's `hours` at a job on a day, and what was ticked for that day there, `but` tasks told elsewhere."""
-    there = [one for one in record.crew_hours if one.crew == crew and _on(record, one.start) == day]
+    """Yield a crew's `hours` at a job on a day, what was ticked for it there, `but` tasks told elsewhere, what was under way, dry runs."""
+    zone = record.job.site.zone
     done = [task for task in ticked_by(record, crew, day) if task.number not in but]
-    told = [f"{crew} {times_words(one, record.job.site.zone)}" for one in there] if hours else []
+    told = [f"{crew} {times_words(one, zone)}" for one in _hours(record, crew, day)] if hours else []
     told += [f"ticked: {listed([task_words(task) for task in done], most=_NAMED, of='tasks')}"] if done else []
+    told += [f"{task_words(one.task)} {one.words}" for one in under_way_on(record, crew, day)]
+    runs = [one for one in record.dry_runs if one.crew == crew and _on(record, one.at) == day]
+    told += [f"dry run {to_wall(zone, one.at):%H:%M}: {one.because}" for one in runs]
     if told:
         yield f"Job {record.job.number} {record.job.title}: {'; '.join(told)}."
+
+
+def _hours(record: JobRecord, crew: str, day: date) -> list[CrewHours]:
+    return [one for one in record.crew_hours if one.crew == crew and _on(record, one.start) == day]
+
+
+def _records(uow: UnitOfWork, day: date, zone: str) -> dict[int, JobRecord]:
+    """Return by number the jobs of which something can be recorded of a date, those that have ended since among them."""
+    known = {record.job.number: record for record in (*uow.live_jobs(), *uow.worked_jobs())}
+    # A house may keep another clock than the shop: its date of an hour can be another one.
+    since, until = (to_utc(zone, day, 0) + timedelta(days=days) for days in (-1, 2))
+    return known | {one: uow.job(one) for one in uow.numbers_on_the_clock(since, until) if one not in known}
 
 
 def _by_nobody(records: Sequence[JobRecord], day: date) -> Iterator[str]:

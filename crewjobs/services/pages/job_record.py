@@ -246,7 +246,7 @@ def _people(record: JobRecord, shop: Shop) -> Iterator[str]:
     names = dict.fromkeys(
         [
             *(hours.crew for hours in record.crew_hours),
-            *(task.crew for task in record.tasks if task.done_at and task.crew),
+            *(task.crew for task in record.tasks if (task.started_at or task.done_at) and task.crew),
         ]
     )
     known = {crew.name: crew for crew in shop.crews}

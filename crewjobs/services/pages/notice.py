@@ -70,8 +70,10 @@ from crewjobs.services.pages.ready_asked import (
 from crewjobs.services.pages.ready_days import ready_day
 from crewjobs.services.waiting.around_waits import working_days_before
 from crewjobs.services.waiting.licensed_waits import unasked
+from crewjobs.services.weeks.at_house import AtHouse
 from crewjobs.services.weeks.cut_off import cuts
 from crewjobs.services.weeks.gone_by import begins_later, job_behind, still_ahead
+from crewjobs.services.weeks.under_way import crews_at, from_beginning
 from crewjobs.services.weeks.untold import DAYS_COUNT, IF_COUNTED, hang_on, untold
 from crewjobs.services.weeks.usable import Times, floored_stairs
 from crewjobs.services.weeks.visits import Planned, Stretch, planned
@@ -105,7 +107,7 @@ def notice(uow: UnitOfWork, now: datetime, job: int, *, paper: str = "") -> Cust
         raise Refused(
             f"job {job} is {record.job.state}: no day of it is to come, so there is nothing to give notice of."
         )
-    stretches = tuple(stretches_of(found, job, now)) if found else ()
+    stretches = tuple(stretches_of(found, job, now, crews_at(uow, plan, now))) if found and plan else ()
     first, told = first_day(record, stretches, now), last_told(record)
     little = over or (
         bool(visits)
@@ -179,8 +181,11 @@ def _without_open(record: JobRecord) -> JobRecord:
     return replace(record, tasks=tuple(replace(t, not_needed=True) if t.open else t for t in record.tasks))
 
 
-def stretches_of(found: Planned, job: int, now: datetime) -> Iterator[Stretch]:
-    """Yield the stretches of all crews at one job that are still to come or under way, by their start."""
+def stretches_of(found: Planned, job: int, now: datetime, at: Mapping[str, AtHouse] | None = None) -> Iterator[Stretch]:
+    """Yield the stretches of all crews at one job that are still to come or under way, by their start.
+
+    Of a crew that is at a house (`at`, by crew) that is from when it came there.
+    """
     zone = found.shop.zone
     placed = [placement for placement in found.plan.placements if placement.key.job == job]
     if not placed:
@@ -191,7 +196,7 @@ def stretches_of(found: Planned, job: int, now: datetime) -> Iterator[Stretch]:
         stretch
         for day in days_from(today, max(0, (last - today).days + 1))
         for crew in crews
-        for stretch in found.day(crew, day)
+        for stretch in from_beginning(at.get(crew) if at and day == today else None, found.day(crew, day), now)
         if stretch.record.job.number == job and stretch.end > now
     ]
     yield from sorted(stretches, key=lambda stretch: (stretch.start, stretch.crew))
@@ -238,8 +243,9 @@ def _no_day(
     why = no_day_why(record, now, {task.number for task in without}, left)
     if not begun and not why and not visited:
         return ""
-    work = "The rest of our work" if listed_days else "What is left of our work"
-    what = work if begun else "Your floor"
+    at_work = work_begun(record, now)  # cartons in the house are none of it
+    rest = listed_days and (at_work or len(without) < len(open_work))
+    what = "The rest of our work" if rest else "What is left of our work" if at_work else "Your floor"
     return f"{what} has no day yet{f': {why}' if why else ''}. We tell you as soon as it has a day."
 
 

@@ -120,7 +120,7 @@ def build_day_plan(
         shop_phone=shop.phone,
         crew_name=crew.name,
         people=tuple(
-            Person(name=w.name, initials=m, lead=w.lead, note=_lent(found, crew.name, w.name, day))
+            Person(name=w.name, initials=m, lead=w.lead, note=_lent(found, crew.name, w.name, day, gone=gone))
             for w, m in zip(there, marks, strict=True)
         ),
         day=day,
@@ -148,11 +148,11 @@ def build_day_plan(
     )
 
 
-def _lent(found: Planned, crew: str, worker: str, day: date) -> str:
-    """Return from which crew somebody works with this one today, empty for its own people."""
+def _lent(found: Planned, crew: str, worker: str, day: date, *, gone: bool) -> str:
+    """Return from which crew somebody works with this one that day, empty for its own people; of a day `gone` by as it was."""
     origin = next((one.crew for one in found.away if (one.worker, one.to, one.day) == (worker, crew, day)), "")
     whole = any(one.name == crew and not one.only for one in found.shop.crews)
-    return f"lent by {origin} today" if origin and whole else ""
+    return f"lent by {origin} {'that day' if gone else 'today'}" if origin and whole else ""
 
 
 def _wall(found: Planned, instant: datetime) -> time:
@@ -257,9 +257,9 @@ def _day_notes(
     found: Planned, crew: Crew, day: date, houses: Sequence[CrewHouse], lunch: Span | None, *, gone: bool, told: bool
 ) -> Iterator[str]:
     """Yield who is out and what else is to be known of a day; what is to be done about it not of one gone by."""
-    if (words := single_day_words(crew, day)) and day not in found.shop.holidays:
+    if (words := single_day_words(crew, day, gone=gone)) and day not in found.shop.holidays:
         yield words
-    yield from away_words(found.shop, found.away, crew.name, day)
+    yield from away_words(found.shop, found.away, crew.name, day, gone=gone)
     yield from _small_visits(found, crew, day)
     if gone:
         return

@@ -26,6 +26,7 @@ from crewjobs.engines.readiness.goods import goods_clock, serves, waits_for_depo
 from crewjobs.engines.readiness.holds import is_carry_in
 from crewjobs.engines.readiness.house import work_begun
 from crewjobs.paper.shopping_list import NO_BOOKED, NO_JOB, OnItsWay, ShoppingList, ShortByArea, SupplyNeed, ToBuy
+from crewjobs.services.jobs.called_off import ON_ITS_WAY, still_ordered
 from crewjobs.services.jobs.known import PLYWOOD_IN
 from crewjobs.services.laying.layout_rows import SupplyRow
 from crewjobs.services.laying.needed import Needed, needed
@@ -88,7 +89,7 @@ def shopping_list(uow: UnitOfWork, now: datetime, asked: Asked, *, paper: str = 
         buy=tuple(sorted(buy, key=_by_supplier_and_day)),
         stock=tuple(sorted(stock, key=lambda one: (one.by or FAR, one.job, one.what))),
         supplies=tuple(_supplies([record for record in records if record.job.number not in begun], shop)),
-        on_its_way=tuple(way),
+        on_its_way=(*way, *_for_called_off(uow, shop, asked, now)),
         short=tuple(short),
         notes=tuple(_notes(records, begun)),
         without="" if records else NO_JOB if asked.week or asked.crew else NO_BOOKED,
@@ -133,7 +134,7 @@ def _records(uow: UnitOfWork, shop: Shop, found: Planned | None, asked: Asked) -
         at = {placed.key.job for placed in found.plan.placements if placed.crew == name}
         records = [record for record in records if record.job.number in at]
     if found is not None and asked.week:
-        monday = asked.week - timedelta(days=asked.week.weekday())
+        monday = _monday(asked.week)
         start, end = (to_utc(shop.zone, day, 0) for day in (monday, monday + timedelta(days=7)))
         at = {placed.key.job for placed in found.plan.placements if placed.start < end and placed.end > start}
         records = [record for record in records if record.job.number in at]
@@ -156,7 +157,7 @@ def _whose(asked: Asked) -> str:
     if asked.crew:
         said.append(asked.crew.strip())
     if asked.week:
-        said.append(f"week of {day_words(asked.week - timedelta(days=asked.week.weekday()))}")
+        said.append(f"week of {day_words(_monday(asked.week))}")
     return ", ".join(said) or "all booked jobs"
 
 
@@ -167,7 +168,7 @@ def asked_again(whose: str, printed: date) -> Asked | None:
     """
     rest, week = whose, None
     if (told := _WEEK.search(rest)) is not None:
-        monday = printed - timedelta(days=printed.weekday())
+        monday = _monday(printed)
         near = sorted(range(-_WEEKS, _WEEKS), key=abs)
         weeks = (monday + timedelta(days=7 * away) for away in near)
         week, rest = next((day for day in weeks if day_words(day) == told[1]), None), rest[: told.start()]
@@ -295,11 +296,32 @@ def _material_on_its_way(record: JobRecord, material: Material, now: datetime) -
     )  # fmt: skip
 
 
-def _due_words(record: JobRecord, due: datetime | None, now: datetime) -> str:
+def _for_called_off(uow: UnitOfWork, shop: Shop, asked: Asked, now: datetime) -> Iterator[OnItsWay]:
+    """Yield what comes for jobs that are called off, as long as nobody has stopped it; of a week what is due in it."""
+    if asked.jobs or asked.crew:
+        return
+    for record in uow.called_off_jobs():
+        for one in still_ordered(record, now):
+            if asked.week is None or (
+                one.due is not None and _monday(to_wall(shop.zone, one.due).date()) == _monday(asked.week)
+            ):
+                yield OnItsWay(
+                    job=record.job.number, what=one.of.name, amount=one.of.counted(one.missing),
+                    due=f"{_due_words(record, one.due, now, ask=False)}; {ON_ITS_WAY}", supplier=listed(list(one.suppliers)),
+                    late=one.due is not None and one.due < now,
+                )  # fmt: skip
+
+
+def _monday(day: date) -> date:
+    return day - timedelta(days=day.weekday())
+
+
+def _due_words(record: JobRecord, due: datetime | None, now: datetime, *, ask: bool = True) -> str:
+    """Return for when something is promised, and where no day holds that one is to be asked for."""
     if due is None:
-        return "no day promised: ask for one"
+        return f"no day promised{': ask for one' if ask else ''}"
     words = at_site(record.job.site.zone, due)
-    return f"was due {words}: ask for a new day" if due < now else f"promised for {words}"
+    return f"was due {words}{': ask for a new day' if ask else ''}" if due < now else f"promised for {words}"
 
 
 def _goods_lines(record: JobRecord, days: _Days, now: datetime) -> Iterator[ToBuy]:

@@ -117,7 +117,7 @@ def visit_page(
         start_place=drives[0].what.partition(" to ")[0].lower() if drives else "",
         back_by=drives[-1].end if drives else None,
         drives=drives,
-        notes=(*_gone(shop, calls, day, now), *_notes(uow, found, person, calls, day)),
+        notes=(*_gone(shop, calls, day, now), *_notes(uow, found, person, calls, day, now)),
         load=tuple(_load(calls)),
         cautions=_cautions(calls, catalogue, now),
         houses=tuple(_house(shop, call, number, catalogue, now) for number, call in enumerate(calls, start=1)),
@@ -198,13 +198,16 @@ def _gone(shop: Shop, calls: Sequence[Call], day: date, now: datetime) -> tuple[
     return (f"This day has gone by: {is_are} not recorded as made; times are as they were planned.",)
 
 
-def _notes(uow: UnitOfWork, found: Planned | None, person: Somebody, calls: Sequence[Call], day: date) -> Iterator[str]:
+def _notes(
+    uow: UnitOfWork, found: Planned | None, person: Somebody, calls: Sequence[Call], day: date, now: datetime
+) -> Iterator[str]:
     """Yield whether the person is out that day after all, and where their crew works beside the visits."""
+    zone = uow.shop().zone
     for away in uow.away():
         if calls and (away.worker, away.day, away.to) == (person.name, day, ""):
             why = f" ({away.why})" if away.why else ""
-            yield f"{person.name} is out today{why}: these visits need a new time."
-    zone = uow.shop().zone
+            when = "that day" if day < to_wall(zone, now).date() else "today"
+            yield f"{person.name} is out {when}{why}: these visits need a new time."
     for stay in _with_crew(found, person, day):
         span = f"{to_wall(zone, stay.start):%H:%M} to {to_wall(zone, stay.end):%H:%M}"
         yield f"{span} with the crew at job {stay.job}, {whole(stay.address)}: see the crew's page."

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator, Mapping, Sequence
+from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from collections.abc import Set as AbstractSet
 from datetime import date, datetime, timedelta
 from typing import TYPE_CHECKING
@@ -25,6 +25,7 @@ from crewjobs.paper.week_sheet import (
     WeekWait,
 )
 from crewjobs.services.calendars.calendar_waits import deliveries
+from crewjobs.services.jobs.called_off import ON_ITS_WAY
 from crewjobs.services.pages.paper_sheets import paper_of, sheet_of
 from crewjobs.services.pages.plain_words import on_paper
 from crewjobs.services.rows import PromiseRow, SmallVisitRow, Visit, WaitSpan, WeekDay, WeekView
@@ -45,7 +46,7 @@ def week_sheet(uow: UnitOfWork, now: datetime, day: date | None, *, paper: str =
     shop = found.shop if found else with_parts(uow.shop(), uow.away())
     records = found.records if found else {record.job.number: record for record in uow.live_jobs()}
     by_day = {one.day: one for one in view.days}
-    comes = _comes(records, now)
+    comes = _comes((*records.values(), *uow.called_off_jobs()), now)
     shown = [
         day
         for day in days_from(view.monday, 7)
@@ -84,16 +85,17 @@ def _says_something(day: WeekDay) -> bool:
     return bool(day.visits or day.small or day.away or any(span.end.date() == day.day for span in day.waits))
 
 
-def _comes(records: Mapping[int, JobRecord], now: datetime) -> dict[date, list[str]]:
-    """Return the deliveries that are promised, by the site's date."""
+def _comes(records: Iterable[JobRecord], now: datetime) -> dict[date, list[str]]:
+    """Return the deliveries that are promised, by the site's date; for a job called off they come until somebody stops them."""
     comes: dict[date, list[tuple[datetime, str]]] = {}
-    for record in records.values():
-        if record.job.state is JobState.BOOKED:
+    for record in records:
+        if record.job.state in (JobState.BOOKED, JobState.CALLED_OFF):
+            off = f"; {ON_ITS_WAY}" if record.job.state is JobState.CALLED_OFF else ""
             for one in deliveries(record, now):
                 at = to_wall(record.job.site.zone, one.at)
                 when = "" if one.all_day else f"{hour_words(at)} "
                 comes.setdefault(at.date(), []).append(
-                    (at, f"{when}job {record.job.number} {one.summary.removesuffix(' due')}")
+                    (at, f"{when}job {record.job.number} {one.summary.removesuffix(' due')}{off}")
                 )
     return {day: [words for _, words in sorted(found)] for day, found in comes.items()}
 

@@ -153,12 +153,12 @@ def working_crews(uow: UnitOfWork, now: datetime) -> tuple[str, ...]:
     return (*(crew.name for crew in shop.crews), *(part.name for part in parts))
 
 
-def away_words(shop: Shop, entries: Sequence[Away], crew: str, day: date) -> Iterator[str]:
-    """Yield one sentence for everybody who is not with a crew on a day, and for everybody who is sent to it."""
+def away_words(shop: Shop, entries: Sequence[Away], crew: str, day: date, *, gone: bool = False) -> Iterator[str]:
+    """Yield one sentence for everybody who is not with a crew on a day, and for everybody who is sent to it; `gone`: the day is over."""
     for entry in entries:
         if entry.day == day and crew in (entry.crew, entry.to):
             why = f" ({entry.why})" if entry.why else ""
-            yield f"{_words(shop, entry)} today{why}."
+            yield f"{_words(shop, entry)} {'that day' if gone else 'today'}{why}."
 
 
 def away_place(shop: Shop, entry: Away) -> str:

@@ -148,13 +148,13 @@ def day_hours_lines(shop: Shop, entries: Sequence[DayHours], day: date) -> tuple
     )
 
 
-def single_day_words(crew: Crew, day: date) -> str:
-    """Return for a crew's page that its hours are others than usual today, empty where they are not."""
+def single_day_words(crew: Crew, day: date, *, gone: bool = False) -> str:
+    """Return for a crew's page that its hours are others than usual that day, empty where they are not; of a day `gone` by as it was."""
     usual, spans = crew.usual(day), _spans(crew, day)
     if not spans or spans == usual:
         return ""
     instead = f" instead of {spans_words(usual)}" if usual else ""
-    return f"{crew.name} works {spans_words(spans)} today{instead}."
+    return f"{crew.name} works {spans_words(spans)} {'that day' if gone else 'today'}{instead}."
 
 
 def _as_usual(uow: UnitOfWork, now: datetime, shop: Shop, chosen: Crew, day: date, reason: str) -> Done:

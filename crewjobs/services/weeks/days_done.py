@@ -56,6 +56,11 @@ class DaysDone:
         done = self._kept[day].get(crew, ())
         return tuple(_with_done(crew, stands, sorted(done, key=lambda one: (one[1].start, one[1].people, one[1].task))))
 
+    @property
+    def last(self) -> date:
+        """Return the last of the days, today where they run to it or past it."""
+        return self._last
+
     def _of_shop(self, day: date, minute: int = 0) -> datetime:
         return to_utc(self._found.shop.zone, day, minute)
 
@@ -117,6 +122,20 @@ class DaysDone:
                     known.add((piece.job, piece.task))
                     taken.append((self._records[piece.job], piece))
         return tuple(taken)
+
+    def had(self, crew: str, day: date) -> tuple[Stretch, ...]:
+        """Return what a crew had to do on a day by its plans at houses to which no plan in force sends it that day, and it did none of.
+
+        Each stands where the day's plan had it, within the time there is between the houses of the day.
+
+        Raises:
+            Refused: there is no such crew.
+        """
+        stands = self.day(crew, day)
+        known = {one.record.job.number for one in stands}
+        gone = [one for one in self.taken(crew, day) if one[0].job.number not in known]
+        with_them = _with_done(crew, stands, sorted(gone, key=lambda one: (one[1].start, one[1].people, one[1].task)))
+        return tuple(one for one in with_them if one.record.job.number not in known)
 
     def begun(self, crew: str, day: date) -> dict[Done, datetime]:
         """Return since when a crew is at what it has under way on a date: by the plans of that day, or as recorded, the earlier.

@@ -20,7 +20,7 @@ from crewjobs.engines.readiness.goods import goods_clock
 from crewjobs.services.findings.hanging import ONLY_IF, finish_hangs
 from crewjobs.services.findings.house_told import in_short, with_houses
 from crewjobs.services.findings.same_house import found_in_their_houses
-from crewjobs.services.jobs.known_hours import recorded_on
+from crewjobs.services.jobs.known_hours import far_on, recorded_on
 from crewjobs.services.people.away import day_lines
 from crewjobs.services.people.day_hours import day_hours_lines
 from crewjobs.services.rows import LeftOutRow, PromiseRow, SmallVisitRow, Visit, WaitSpan, WeekDay, WeekView
@@ -33,11 +33,14 @@ from crewjobs.services.weeks.job_waits import JobWait, job_waits
 from crewjobs.services.weeks.overnight import stair_warnings, toilet_warnings
 from crewjobs.services.weeks.plan_problem import errands_of
 from crewjobs.services.weeks.recorded import recorded_since
-from crewjobs.services.weeks.recorded_visits import recorded_visits
+from crewjobs.services.weeks.recorded_visits import DRY_RUN, recorded_visits
 from crewjobs.services.weeks.visits import Planned, Stretch, done_words, planned, work_words
 
 if TYPE_CHECKING:
     from crewjobs.storage.unit_of_work import UnitOfWork
+
+ONLY_PLANNED = "no hours, nothing ticked; planned that day: "
+"""How what a visit was about begins that a day gone by had by its plan alone."""
 
 
 class StaleKept:
@@ -221,7 +224,12 @@ def _day(
         _as_recorded(one, told.get(key)) if there.count(key) == 1 else one
         for one, key in zip(visits, there, strict=True)
     ]
-    visits += [one for one in recorded if (one.crew, one.job) not in there]
+    had = {(one.crew, one.record.job.number): one for crew in shop.crews for one in done.had(crew.name, day)}
+    today = to_wall(shop.zone, now).date()
+    at_work = [one for one in recorded if (one.crew, one.job) not in there]
+    visits += [_with_planned(one, had.get((one.crew, one.job)), shop.zone, gone=day < today) for one in at_work]
+    been = {(one.crew, one.job) for one in at_work}
+    visits += [_only_planned(found, one) for key, one in had.items() if key not in been and day < today]
     crews = {crew.name: place for place, crew in enumerate(shop.crews)}
     visits.sort(key=lambda one: (crews.get(one.crew, len(crews)), one.crew, one.start))
     return WeekDay(
@@ -265,7 +273,7 @@ def _visit(found: Planned, stretch: Stretch, day: date, now: datetime) -> Visit:
         begun=not done and any(task.started_at is not None for task in stretch.tasks),
         done=done,
         owed=owed_to(stretch.record, stretch.tasks, now, not_asked=ask_now),
-        recorded=recorded_on(stretch.record, stretch.crew, day),
+        recorded=recorded_on(stretch.record, stretch.crew, day) or "; ".join(far_on(stretch.record, stretch.crew, day)),
         found="" if done else in_short(stretch.record, found.others.get(job.number, ()), now),
     )
 
@@ -273,6 +281,30 @@ def _visit(found: Planned, stretch: Stretch, day: date, now: datetime) -> Visit:
 def _as_recorded(visit: Visit, recorded: Visit | None) -> Visit:
     """Return a visit that is done with the hours of its crew in the place of planned ones."""
     return replace(visit, start=recorded.start, end=recorded.end) if visit.done and recorded is not None else visit
+
+
+def _with_planned(visit: Visit, had: Stretch | None, zone: str, *, gone: bool) -> Visit:
+    """Return a visit of which no hours are recorded with the times the day's plan had for it: the crew was there by that."""
+    if had is None or visit.recorded or visit.what.startswith(DRY_RUN):
+        return visit
+    end = to_wall(zone, had.end) if gone else visit.end
+    return replace(visit, start=min(visit.start, to_wall(zone, had.start)), end=max(visit.end, end))
+
+
+def _only_planned(found: Planned, stretch: Stretch) -> Visit:
+    """Return a visit of a day gone by that its plan had and the plan in force has no more, and of which nothing is recorded."""
+    return Visit(
+        job=stretch.record.job.number,
+        title=stretch.record.job.title,
+        crew=stretch.crew,
+        start=to_wall(found.shop.zone, stretch.start),
+        end=to_wall(found.shop.zone, stretch.end),
+        what=f"{ONLY_PLANNED}{work_words(stretch.tasks)}",
+        tasks=(),
+        reason="",
+        pinned=False,
+        begun=False,
+    )
 
 
 def _still_so(record: JobRecord, reason: str, now: datetime) -> str:

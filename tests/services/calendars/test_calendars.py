@@ -463,7 +463,7 @@ def test_a_visit_of_today_that_is_over_is_told_no_more(den, tmp_path):
 
 
 def test_a_visit_that_is_over_early_is_not_called_off(den, tmp_path):
-    """All of it ticked before its end, and the job handed over: what was begun stays in the phone, what was to come goes."""
+    """All of it ticked before its end, and the job called off: what was begun is told to its true end, what was to come goes."""
     first = write(den.office, tmp_path)["job 4"]
     visit = min(of_visits(first), key=lambda seen: seen.start)
     with den.office._database.reading() as uow:
@@ -479,6 +479,66 @@ def test_a_visit_that_is_over_early_is_not_called_off(den, tmp_path):
     assert visit.uid not in {seen.uid for seen in second if seen.cancelled}
     den.office.edit(4, den.record().version, {"state": "called off"})
     third = write(den.office, tmp_path)["job 4"]
-    assert visit.uid not in {seen.uid for seen in third}
-    assert third
-    assert all(seen.cancelled for seen in third)
+    [there] = [seen for seen in third if not seen.cancelled]
+    assert (there.uid, there.start) == (visit.uid, visit.start)
+    assert there.end == visit.start + timedelta(minutes=15), "the quarter hour in which all was ticked"
+    assert any(seen.cancelled for seen in third)
+
+
+def calendars_at(file: Path, folder: Path, hour: int, minute: int = 0) -> dict[str, list]:
+    """Write all calendars on Tuesday 3 March."""
+    return write(at_hour(file, hour, minute), folder / f"{hour:02}{minute:02}")
+
+
+def at_hour(file: Path, hour: int, minute: int = 0, day: int = 3) -> Office:
+    clock = FixedClock(central(f"2026-03-{day:02}", f"{hour:02}:{minute:02}"))
+    return Office(open_database(file, create=False), clock, who="tester", follows=True)
+
+
+def first_of(events: list, crew: bool = True) -> list:
+    """Return the first visit by its start, and all that overlap with it."""
+    there = sorted((seen for seen in of_visits(events) if not seen.cancelled), key=lambda seen: seen.start)
+    return [seen for seen in there if seen.start < there[0].end]
+
+
+def test_a_visit_begun_and_cut_short_is_told_with_its_end(demo_file, tmp_path):
+    """Six tasks ticked at ten, the job called off at noon: whichever file a phone is given next, Cedar was there until ten, and is at one house at a time."""
+    early = calendars_at(demo_file, tmp_path, 7)
+    at_hour(demo_file, 10).tick(1, [5, 6, 7, 8, 9, 10])
+    at_hour(demo_file, 12).edit(1, at_hour(demo_file, 12).job(1).version, {"state": "called off"})
+    for minute in (5, 40):
+        later = calendars_at(demo_file, tmp_path, 12, minute)
+        for name in ("Cedar", "job 1"):
+            [before], [after] = first_of(early[name]), first_of(later[name])
+            assert (after.uid, after.start, after.sequence) == (before.uid, before.start, before.sequence + 1)
+            assert after.end == central("2026-03-03", "10:00")
+    tomorrow = write(at_hour(demo_file, 6, 0, 4), tmp_path / "next")["job 1"]
+    assert all(seen.cancelled for seen in tomorrow), "its day is past"
+
+
+def test_a_visit_cut_short_by_a_finding_is_told_with_its_end(demo_file, tmp_path):
+    """Found at 10:40, and the plan sends Cedar to another house: it was at this one until then, though nothing was ticked."""
+    early = calendars_at(demo_file, tmp_path, 7)
+    at_hour(demo_file, 10, 40).found(1, "living", "suspect asbestos", by="Maeve")
+    later = calendars_at(demo_file, tmp_path, 11)
+    for name, minute in (("Cedar", 40), ("job 1", 45)):
+        [before], [after] = first_of(early[name]), first_of(later[name])
+        assert (after.uid, after.start, after.sequence) == (before.uid, before.start, 1)
+        assert after.end == central("2026-03-03", f"10:{minute}")
+
+
+def test_a_visit_under_way_is_told_from_its_true_beginning(demo_file, tmp_path):
+    """At eleven the plan has the rest of Hazel's rows from eleven on; it came at half past seven, as the week has it, and so say calendar and notice."""
+    early = write(at_hour(demo_file, 7, 0, 2), tmp_path / "early")
+    at_hour(demo_file, 11, 0, 2).how_far(14, 14, "10/19 rows")
+    office = at_hour(demo_file, 11, 0, 2)
+    [week] = [one for one in office.week().days[0].visits if one.crew == "Hazel"]
+    assert f"{week.start:%H:%M}" == "07:30"
+    later = write(office, tmp_path / "later")
+    for name in ("Hazel", "job 14"):
+        [before], [after] = first_of(early[name]), first_of(later[name])
+        assert (after.uid, after.start, after.end) == (before.uid, week.start, week.end)
+        assert after.sequence == 1
+        assert after.end > before.end
+    [day] = office.notice(14).days
+    assert (day.start, day.end) == (week.start.time(), week.end.time())

@@ -87,3 +87,18 @@ def test_a_visit_of_a_day_gone_by_is_told_as_one_not_made(demo_file: Path) -> No
     page = told(office_at(demo_file), MONDAY, lead)
     assert "This day has gone by: this visit is not recorded as made; times are as they were planned." in page
     assert "Planned back by " in page
+
+
+def test_other_hours_and_who_was_out_are_told_of_that_day_and_not_of_today(demo_file: Path) -> None:
+    """Half a Monday for Cedar, one of Birch sick: on Monday both are so today, on Wednesday they were so that day."""
+    office = office_at(demo_file, DEMO_NOW)
+    office.hours("Cedar", MONDAY, "7:30-12:00")
+    office.away("Tobiah", MONDAY, because="sick")
+    hours, out = (
+        "Cedar works 07:30-12:00 {} instead of 07:30-12:00, 12:30-16:00.",
+        "Tobiah Lund of Birch is out {} (sick).",
+    )
+    for moment, when in ((DEMO_NOW, "today"), (WEDNESDAY, "that day")):
+        then = office_at(demo_file, moment)
+        assert hours.format(when) in told(then, MONDAY, "Cedar")
+        assert out.format(when) in told(then, MONDAY)

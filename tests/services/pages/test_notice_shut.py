@@ -279,13 +279,20 @@ def test_a_room_in_which_something_was_found_says_so_and_takes_no_material(demo_
     assert "mold" not in text
 
 
-@pytest.mark.parametrize(("job", "place"), [(2, "house"), (5, "front room"), (11, "house")])
-def test_work_without_a_day_is_no_rest_where_no_visit_is_listed(demo_file, job, place):
-    """It stands alone under when we come; beside days that are listed it is the rest."""
+@pytest.mark.parametrize(
+    ("job", "place", "what"),
+    [
+        (2, "house", "Your floor"),
+        (5, "front room", "Your floor"),
+        (11, "house", "What is left of our work"),
+    ],
+)
+def test_work_without_a_day_is_no_rest_where_no_visit_is_listed(demo_file, job, place, what):
+    """It stands alone under when we come, and is the floor where only cartons are in the house; beside days that are listed it is the rest."""
     office = at(demo_file)
     office.found(job, place, "live wire")
     assert not office.notice(job).days
-    assert office.notice(job).no_day.startswith("What is left of our work has no day yet")
+    assert office.notice(job).no_day.startswith(f"{what} has no day yet")
     office.found(6, "corner bedroom", "mold", area="40 ft2")
     assert office.notice(6).no_day.startswith("The rest of our work has no day yet")
 

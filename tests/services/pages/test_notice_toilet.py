@@ -179,3 +179,17 @@ def test_stairs_that_are_shut_are_told_from_now(demo_file):
     office.found(5, "house", "live wire")
     (now,) = (one for one in agree(office, 5) if "main stairs" in one)
     assert "main stairs shut for what was found there, from now until it is settled" in now
+
+
+def test_where_only_cartons_are_in_the_house_nothing_is_left_of_our_work(demo_file):
+    """The toilet is not agreed and the floor has no day: cartons lie in the house and nothing of the work was begun, so it is the floor."""
+    with closing(sqlite3.connect(demo_file)) as file, file:
+        assert file.execute("update site set toilet_meanwhile = '' where job = 2").rowcount == 1
+    office = Office(open_database(demo_file, create=False), FixedClock(DEMO_NOW), who="tester", follows=True)
+    office.plan()
+    assert office.notice(2).no_day == (
+        "Your floor has no day yet: a rented toilet or nights away are first to be agreed with you, please call us. "
+        "We tell you as soon as it has a day."
+    )
+    office.tick(2, [5])
+    assert office.notice(2).no_day.startswith("What is left of our work has no day yet: ")

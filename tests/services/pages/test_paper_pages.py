@@ -5,6 +5,7 @@ from __future__ import annotations
 import json
 from dataclasses import replace
 from datetime import date, timedelta
+from pathlib import Path
 
 import pytest
 
@@ -739,3 +740,28 @@ def test_what_came_or_lies_in_a_room_is_not_bought_again(own: Office) -> None:
     assert stock()["base"] == ("2 sticks", "for back hall")
     own.tick(2, [7], because="it came, too")
     assert "plywood underlayment" not in stock()
+
+
+def test_what_was_ordered_for_a_job_called_off_is_on_its_way_until_somebody_stops_it(
+    own: Office, demo_file: Path
+) -> None:
+    """Ten cartons of maple come on the Monday after next, job or no job: the list and the week's sheet say so, and what to do."""
+    own.edit(12, own.job(12).version, {"state": "called off"})
+    words = "job called off: stop it or say where it goes"
+    [maple] = [one for one in own.shopping_list().on_its_way if one.what == "creek maple"]
+    assert (maple.job, maple.amount, maple.late) == (12, "10 cartons", False)
+    assert maple.due == f"promised for Mon 9 Mar 13:00; {words}"
+    sheet = own.week_sheet(date(2026, 3, 9))
+    [comes] = [one for day in sheet.beside for one in day.comes if "creek maple" in one]
+    assert comes == f"13:00 job 12 creek maple, 10 cartons; {words}"
+    in_week = {
+        day: any(one.job == 12 for one in own.shopping_list(week=date(2026, 3, day)).on_its_way) for day in (4, 11)
+    }
+    assert in_week == {4: False, 11: True}
+    assert not [one for one in own.shopping_list(crew="Birch").on_its_way if one.job == 12]
+    later = Office(open_database(demo_file, create=False), FixedClock(DEMO_NOW + timedelta(days=8)), who="tester")
+    [late] = [one for one in later.shopping_list().on_its_way if one.job == 12]
+    assert late.late
+    assert late.due == f"was due Mon 9 Mar 13:00; {words}", "nobody asks for a new day of what is to be stopped"
+    later.arrived(12, "creek maple", 10)
+    assert not [one for one in later.shopping_list().on_its_way if one.job == 12]

@@ -39,7 +39,7 @@ def before(demo_file: Path) -> Office:
 
 
 def test_a_week_gone_by_tells_the_hours_and_dry_runs_recorded_in_it(before: Office) -> None:
-    """Before the first plan four houses were worked at and one was not ready: all five are there, each on its day."""
+    """Before the first plan five houses were worked at, one by a sub without hours, and one was not ready: each is there on its day."""
     found = {(one.day, visit.crew, visit.job): visit for one in before.week(WEEK_BEFORE).days for visit in one.visits}
     thursday, friday = date(2026, 2, 26), date(2026, 2, 27)
     assert found.keys() == {
@@ -48,7 +48,11 @@ def test_a_week_gone_by_tells_the_hours_and_dry_runs_recorded_in_it(before: Offi
         (friday, "Birch", 4),
         (friday, "Birch", 11),
         (friday, "Cedar", 10),
+        (friday, "Hazel", 14),
     }
+    hazel = found[friday, "Hazel", 14]
+    assert (f"{hazel.start:%H:%M}", f"{hazel.end:%H:%M}") == ("10:40", "15:50")
+    assert hazel.what == "task 14 'Lay click vinyl rows' (back bedroom) begun 10:40, rows 1–9 of 19"
     birch = found[friday, "Birch", 11]
     assert (f"{birch.start:%H:%M}", f"{birch.end:%H:%M}", birch.tasks) == ("14:30", "15:30", ())
     assert birch.recorded.startswith("14:30–15:30, 3 people")
@@ -115,3 +119,48 @@ def test_a_phase_that_is_done_in_its_rooms_is_named() -> None:
     assert "demolition" in work_words([done])
     for more in (here, house):
         assert done_words(record([done, more]), [done]) == "work 1 (hall)"
+
+
+def test_how_far_a_sub_came_stands_in_the_week_when_the_plan_moves_the_rest(demo_file: Path) -> None:
+    """Hazel has no hours: its rows of Monday, at the times of that day's plan, stand there when the rest is a fortnight off."""
+    office = office_at(demo_file, timedelta(hours=10))
+    office.evening("Hazel", MONDAY, read_form("House 1, job 14\n[ 14/19 rows ] 14 x\n", "sheet"))
+    rows = "task 14 'Lay click vinyl rows' (back bedroom) rows 1–14 of 19"
+    for later in (office, office_at(demo_file, timedelta(days=1))):
+        assert f"Hazel    07:30-13:00  job 14 Back bedroom: {rows}" in week_text(later.week())
+        assert rows in told(document_text(week_document(later.week_sheet(MONDAY))))
+
+
+def test_a_visit_the_plan_still_has_tells_how_far_it_came(demo_file: Path) -> None:
+    """Nothing is planned anew: the visit stands as planned, with the rows beside it."""
+    office = Office(open_database(demo_file, create=False), FixedClock(DEMO_NOW + timedelta(hours=10)), who="tester")
+    office.how_far(14, 14, "14/19 rows")
+    [hazel] = [one for one in office.week().days[0].visits if one.crew == "Hazel"]
+    assert hazel.tasks
+    assert hazel.recorded == "task 14 rows 1–14 of 19"
+
+
+def test_a_day_gone_by_keeps_in_the_week_what_its_plan_had(demo_file: Path) -> None:
+    """Planned again on Tuesday with nothing ticked: Monday has in the week what the pages of that day have, and says that it was planned."""
+    before, pages = office_at(demo_file, timedelta(days=1)).week(MONDAY).days[0].visits, {}
+    office = office_at(demo_file, timedelta(days=1))
+    office.plan()
+    after = office.week(MONDAY).days[0].visits
+    assert [(one.crew, one.job, one.start, one.end) for one in after] == [
+        (one.crew, one.job, one.start, one.end) for one in before
+    ]
+    assert {one.crew for one in after} == {"Birch", "Cedar", "Hazel"}
+    for one in after:
+        assert one.what.startswith("no hours, nothing ticked; planned that day: ")
+        assert not one.tasks
+        pages[one.crew] = told(office.day_plan_text(MONDAY, one.crew))
+        assert f"{one.start:%H:%M}–{one.end:%H:%M} House 1, job {one.job}" in pages[one.crew]
+    assert "no hours, nothing ticked" in told(document_text(week_document(office.week_sheet(MONDAY))))
+
+
+def test_what_the_plan_took_from_a_day_that_runs_is_no_visit_of_it(demo_file: Path) -> None:
+    """While the day runs the crew's page tells what was taken; in the week the plan in force stands, the day after what the day had."""
+    office_at(demo_file, timedelta(hours=2, minutes=30)).found(11, "front room", "suspect asbestos", by="Ines")
+    for after, crews in ((timedelta(hours=3), set()), (timedelta(days=1), {"Birch"})):
+        day = office_at(demo_file, after).week(MONDAY).days[0]
+        assert {one.crew for one in day.visits if one.what.startswith("no hours, nothing ticked")} == crews
