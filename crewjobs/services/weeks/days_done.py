@@ -8,7 +8,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import replace
 from datetime import date, datetime, timedelta
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING, Any, NamedTuple
 
 from crewjobs.domain.job import JobRecord, JobState
 from crewjobs.domain.plan import Placement, WeekPlan
@@ -24,6 +24,17 @@ Done = tuple[int, int]
 """Job and task."""
 Piece = tuple[JobRecord, TaskTime]
 """A piece of a day with the job it is of."""
+
+
+class Taken(NamedTuple):
+    """A piece that a plan took from a crew's day: of which job, where it was, and when that plan was made (UTC).
+
+    `at` is None where its job ended since: the plan in force holds it as before.
+    """
+
+    record: JobRecord
+    piece: TaskTime
+    at: datetime | None
 
 
 class DaysDone:
@@ -53,8 +64,8 @@ class DaysDone:
             return stands
         if day not in self._kept:
             self._kept[day] = self._done(day)
-        done = self._kept[day].get(crew, ())
-        return tuple(_with_done(crew, stands, sorted(done, key=lambda one: (one[1].start, one[1].people, one[1].task))))
+        done = sorted(self._kept[day].get(crew, ()), key=lambda one: (one[1].start, one[1].people, one[1].task))
+        return tuple(_with_done(crew, stands, [(of, _by_then(piece, of.task(piece.task))) for of, piece in done]))
 
     def _of_shop(self, day: date, minute: int = 0) -> datetime:
         return to_utc(self._found.shop.zone, day, minute)
@@ -90,7 +101,7 @@ class DaysDone:
             known |= new
         return did
 
-    def taken(self, crew: str, day: date) -> tuple[Piece, ...]:
+    def taken(self, crew: str, day: date) -> tuple[Taken, ...]:
         """Return what plans of a day gave a crew on it that is open still and that the plan in force gives it there no more.
 
         Each task once, at the place it had first, in that order: it was on hold since, or another day's or crew's, or its job
@@ -104,19 +115,21 @@ class DaysDone:
         earlier = self._earlier(day)
         first = self._firsts(day, earlier).get(crew)
         known = {(one.record.job.number, task.number) for one in self._found.day(crew, day) for task in one.tasks}
-        taken: list[Piece] = []
-        for plan in (*earlier, self._of_ended(day)):
-            if first is None or plan.number < first:
-                continue
+        pieces: dict[Done, Piece] = {}
+        last: dict[Done, int] = {}
+        plans = [plan for plan in (*earlier, self._of_ended(day)) if first is not None and plan.number >= first]
+        for place, plan in enumerate(plans):
             placed = [one for one in plan.placements if one.crew == crew and self._touches(one, day)]
             wanted = {(one.key.job, task) for one in placed for task in self._open(one)} - known
+            last |= dict.fromkeys(wanted, place)
+            if wanted <= pieces.keys():
+                continue
             mine = [one for one in placed if _among(one, self._records[one.key.job], wanted)]
-            pieces = _pieces(self._found, plan, mine, self._records, crew, day)
-            for piece in (*pieces, *self._ended(mine, day)):
-                if (piece.job, piece.task) in wanted - known:
-                    known.add((piece.job, piece.task))
-                    taken.append((self._records[piece.job], piece))
-        return tuple(taken)
+            for piece in (*_pieces(self._found, plan, mine, self._records, crew, day), *self._ended(mine, day)):
+                if (piece.job, piece.task) in wanted:
+                    pieces.setdefault((piece.job, piece.task), (self._records[piece.job], piece))
+        made = [*(plan.made_at for plan in plans[1:]), None]
+        return tuple(Taken(record, piece, made[last[key]]) for key, (record, piece) in pieces.items())
 
     def begun(self, crew: str, day: date) -> dict[Done, datetime]:
         """Return since when a crew is at what it has under way on a date: by the plans of that day, or as recorded, the earlier.
@@ -253,6 +266,12 @@ def _pieces(
 ) -> tuple[TaskTime, ...]:
     mine = replace(found, plan=replace(plan, placements=tuple(placed)), records=records)
     return tuple(piece for stretch in mine.day(crew, day) for piece in stretch.pieces) if placed else ()
+
+
+def _by_then(piece: TaskTime, task: Task) -> TaskTime:
+    """Return a piece of what is done as it was by when it was done: nothing of that is still to come."""
+    done = task.done_at
+    return piece if done is None else replace(piece, start=min(piece.start, done), end=min(piece.end, done))
 
 
 def _with_done(crew: str, stands: Sequence[Stretch], done: Sequence[Piece]) -> list[Stretch]:
