@@ -129,3 +129,14 @@ def test_hours_told_at_a_house_say_that_the_crew_left_it(mold: Path) -> None:
     assert house.job == 11
     office.evening("Birch", MONDAY, read_form("House 1, job 11\nStarted 07:15 Stopped 10:55\n", "sheet"))
     assert there(mold, "11:00") is None
+
+
+def test_a_pin_that_changes_nothing_says_from_when_the_plan_has_it(demo_file: Path) -> None:
+    """The slab test is Birch's from 09:45 that day; a pin of what is elsewhere says what moves instead."""
+    office = office_at(demo_file, "06:50")
+    stays = office.pin(11, [6], "Birch", MONDAY)
+    assert (
+        "The plan has it there already, Mon 2 Mar 09:45: a pin keeps the crew and the day, not the hour." in stays.then
+    )
+    moved = office.pin(12, [3, 4], "Rowan", date(2026, 3, 3))
+    assert not any(words.startswith("The plan has it there already") for words in moved.then)
