@@ -77,7 +77,8 @@ class Ways:
         stood, start = self.last(crew), self._minutes.of(first.start)
         if self._minutes.day(self.now) != self._minutes.day(start):
             return
-        drive, had = whole_quarters(self.drive(house, first.key.job)), self._minutes.hours(crew, self.now, start)
+        free = self.now if stood is None else max(self.now, self._minutes.of(stood.until))
+        drive, had = whole_quarters(self.drive(house, first.key.job)), self._minutes.hours(crew, free, start)
         when, ahead = self._was_next(crew)
         if ahead == first.key.job and not (stood and stood.turned):
             # The plan before had it leave in time, or it has had so long since.
@@ -108,7 +109,7 @@ class Ways:
             job = record.job.number
             for task in record.tasks:
                 mine = begun(job, task) == crew.name and had.get((job, task.number), crew.name) == crew.name
-                if mine and (stood is None or stood.job == job):
+                if mine and (stood is None or stood.job in (SHOP, job)):
                     return None
         return stood.job if stood is not None else SHOP
 
@@ -133,6 +134,11 @@ class Ways:
             Stood(placed.start, placed.key.job, False, min(placed.end, now))
             for placed in (self._problem.previous.placements if self._problem.previous else ())
             if placed.crew == crew.name and placed.key.job in self._sites
+        ]
+        seen += [
+            Stood(been.at, been.job, False, been.until)
+            for been in self._problem.been
+            if been.crew == crew.name and been.job in (SHOP, *self._sites)
         ]
         today = to_wall(zone, now).date()
         return max((s for s in seen if s.at <= now and to_wall(zone, s.at).date() == today), default=None)

@@ -105,6 +105,19 @@ class BlockLink:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class Been:
+    """A crew was at the house of a job from `at` on, up to `until` as far as is known; job 0: at `at` it left for the shop.
+
+    It is at the shop from `until` on then, which may be to come. Instants are UTC.
+    """
+
+    crew: str
+    job: int
+    at: datetime
+    until: datetime
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class PlanProblem:
     """Everything the planner looks at. Instants are UTC; `now` is where the plan starts.
 
@@ -115,8 +128,9 @@ class PlanProblem:
     not with their crew on which days, `errands` who leaves it for an hour or two: they do not count for work meanwhile.
     `tools` names the shared tools of the shop that tasks (job, task) need; work under way has its own. `stands` are
     places of today in the plan before whose work is taken as done without having been ticked: they stay in every plan.
-    Those that end after `now` go on as they were planned, and keep their crew until then. `paces` are the crews' own
-    beside the book's.
+    Those that end after `now` go on as they were planned, and keep their crew until then. `been` are the houses crews were
+    at today that `previous` may know nothing of: those of the plans before it, and what was recorded there. `paces` are the
+    crews' own beside the book's.
     """
 
     now: datetime
@@ -133,6 +147,7 @@ class PlanProblem:
     errands: tuple[Errand, ...] = ()
     tools: Mapping[tuple[int, int], frozenset[str]] = field(default_factory=dict)
     stands: tuple[Placement, ...] = ()
+    been: tuple[Been, ...] = ()
     paces: Paces = BOOK
 
     @property

@@ -31,7 +31,7 @@ class _Last(NamedTuple):
 def whereabouts(problem: PlanProblem, axis: Axis, calendars: Calendars, roads: Roads) -> Mapping[str, Booking]:
     """Return where each crew stands that is neither at work nor at home, as a booking up to when it can leave there.
 
-    A crew is at the house it worked at last today, by what is recorded or by the plan before, or that turned it away, or
+    A crew is at the house it worked at last today, by what is recorded or by the plans before, or that turned it away, or
     at the shop. Where the plan before has it at another house next it is on its way there, and is there by then if the
     way can be done; work under way elsewhere goes first. Crews whose day has not begun or is over, and those at work,
     have none.
@@ -46,13 +46,14 @@ def whereabouts(problem: PlanProblem, axis: Axis, calendars: Calendars, roads: R
         begun = dict(_begun(problem, crew))
         if not turned and (_goes_on(problem, crew) or any(not begun[job] for job in begun if stood in (SHOP, job))):
             continue
-        until = 1 if turned else 0
+        free = max(0, axis.up(last.until)) if last else 0
+        until = 1 if turned else free
         ahead = None if turned or begun else _next(problem, crew)  # work under way goes on before all else
         if ahead is not None and ahead.key.job in numbers and ahead.key.job != stood:
             drive, start = roads.slots(stood, ahead.key.job), max(0, axis.up(ahead.start))
             in_time = last is None or axis.up(ahead.start) - axis.down(last.until) >= drive
-            stood, until = ahead.key.job, min(start, drive) if in_time else drive
-        if stood == SHOP and calendars.into_its_day(crew) < LOADING_SLOTS:
+            stood, until = ahead.key.job, min(start, free + drive) if in_time else free + drive
+        if last is None and stood == SHOP and calendars.into_its_day(crew) < LOADING_SLOTS:
             continue  # the morning's drive is the calendar's
         found[crew] = Booking(BlockKey(job=stood, task=0), crew, 0, until, 0)
     return found
@@ -94,6 +95,9 @@ def _today(problem: PlanProblem, crew: str) -> Iterator[_Last]:
     for placed in problem.previous.placements if problem.previous else ():
         if placed.crew == crew and placed.key.job in numbers and is_today(placed.start):
             yield _Last(placed.start, placed.key.job, False, min(placed.end, now))
+    for been in problem.been:
+        if been.crew == crew and been.job in (SHOP, *numbers) and is_today(been.at):
+            yield _Last(been.at, been.job, False, been.until)
 
 
 def _ticks(record: JobRecord, crew: str) -> Iterator[datetime]:

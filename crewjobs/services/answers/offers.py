@@ -39,7 +39,7 @@ from crewjobs.engines.readiness.holds import holds
 from crewjobs.services.clock import read_from
 from crewjobs.services.rows import OfferRow
 from crewjobs.services.set_back import plans_from
-from crewjobs.services.weeks.at_house import at_house
+from crewjobs.services.weeks.at_house import at_house, on_its_way_back
 from crewjobs.services.weeks.days_done import DaysDone
 from crewjobs.services.weeks.planning_paces import planning_paces
 from crewjobs.services.weeks.toilets import needed_by_night, resets
@@ -59,7 +59,8 @@ CRUMB_MIN: Final = 60
 class Morning:
     """Who stands where when: the crew with the people it has that day, what is on its truck, and how quick it is.
 
-    `stranded` is the job at whose house it is and cannot work, `house` the one it is at, be it that or another; None at the shop.
+    `stranded` is the job at whose house it is and cannot work, `house` the one it is at, be it that or another; None at the shop,
+    or on its way `back` there: until when (UTC).
     """
 
     shop: Shop
@@ -71,6 +72,7 @@ class Morning:
     found: Planned | None
     truck: frozenset[str]
     paces: Paces = BOOK
+    back: datetime | None = None
 
     @property
     def day(self) -> date:
@@ -169,6 +171,7 @@ def morning_of(uow: UnitOfWork, catalogue: Catalogue, at: datetime, crew: str, n
         found=found,
         truck=frozenset(on_truck),
         paces=planning_paces(uow, uow.shop(), away, uow.live_jobs(), at),
+        back=on_its_way_back(found, chosen.name, at) if found and there is None and stranded is None else None,
     )
 
 
@@ -197,7 +200,7 @@ def _visit(
     way = way_to(record, morning)
     if fetch and not way:
         way = timedelta(minutes=2 * record.job.site.drive_min)  # from the house to the shop and back
-    arrive = morning.at + way + (LOADING if fetch else timedelta())
+    arrive = max(morning.at, morning.back or morning.at) + way + (LOADING if fetch else timedelta())
     calendar, origin = calendar_at(record, morning, arrive)
     fits, whole = fitting(record, found, morning, calendar.total * (SLOT // timedelta(minutes=1)))
     if not fits:
@@ -367,7 +370,9 @@ def _why(visit: _Visit, morning: Morning) -> str:
     blocks = f"{visit.whole} block{'' if visit.whole == 1 else 's'} to the end" if visit.whole else "a part of a block"
     promised = visit.record.job.promised
     words = [blocks, f"promised {day_words(promised)}" if promised else "no day promised"]
-    words.append(f"{hours_words(visit.drive)} drive" if visit.drive else "no drive")
+    drive = f"{hours_words(visit.drive)} drive" if visit.drive else "no drive"
+    back = f", back at the shop {to_wall(morning.shop.zone, morning.back):%H:%M}" if morning.back else ""
+    words.append(f"{drive}{back}")
     if visit.fetch:
         loading = hours_words(LOADING)
         words.append(f"by the shop for {listed(list(visit.fetch), most=5)} ({loading} to load)")

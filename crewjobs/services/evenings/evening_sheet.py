@@ -22,9 +22,11 @@ from crewjobs.paper.model import TaskLine
 from crewjobs.services.evenings.how_far import far_of
 from crewjobs.services.jobs.known_hours import times_words
 from crewjobs.services.jobs.written import words_wanted
+from crewjobs.services.pages.crew_houses import CrewHouse, crew_houses
 from crewjobs.services.pages.page import MEASURED, WORTH_ASKING_MIN
 from crewjobs.services.rows import EveningHouse, EveningLine, EveningSheet
-from crewjobs.services.weeks.visits import Planned, Stretch
+from crewjobs.services.weeks.days_done import DaysDone
+from crewjobs.services.weeks.visits import QUARTER_HOUR, Planned, Stretch, planned
 from crewjobs.services.wording import hours_words, no_crew, quantity_words
 
 if TYPE_CHECKING:
@@ -72,6 +74,7 @@ class CrewDay:
 def crew_day(uow: UnitOfWork, now: datetime, crew: str, day: date) -> CrewDay:
     """Return a crew's day as its printed pages had it; plans made during the day add what they added.
 
+    When it was at each house its page says as it is by now (`crew_houses`): earlier, later, until it was stopped there, or twice.
     What was done before the crew's hours began, which a plan made since then has no more, is of the day as well.
 
     Raises:
@@ -120,18 +123,86 @@ def crew_day(uow: UnitOfWork, now: datetime, crew: str, day: date) -> CrewDay:
         people=people,
         breaks=tuple(Span(start=a.end, end=b.start) for a, b in pairwise(hours) if a.end < b.start),
         revision=plans[-1].number if plans else 0,
-        houses=tuple(one_after_the_other(houses)),
+        houses=tuple(
+            one_after_the_other(
+                as_on_the_page(houses, _by_now(uow, chosen, day, now), [plan.made_at for plan in plans[1:]])
+            )
+        ),
     )
 
 
+def _by_now(uow: UnitOfWork, crew: Crew, day: date, now: datetime) -> tuple[CrewHouse, ...]:
+    """Return the houses of the crew's page of a day as it is by now; none where nothing is planned."""
+    found = planned(uow)
+    if found is None:
+        return ()
+    days = DaysDone(uow, found, day, day, now)
+    return crew_houses(found, days, crew, days.day(crew.name, day), day, now)
+
+
+def as_on_the_page(
+    houses: Sequence[SheetHouse], page: Sequence[CrewHouse], made: Sequence[datetime] = ()
+) -> list[SheetHouse]:
+    """Return the houses with the times the page has of them by now; one the crew comes to twice is two of them.
+
+    Each of the page's is the one of the sheet's with which it shares most work. What the page has no more keeps its times.
+    `made` are when plans were made during the day: such a plan has what goes on from then on, and the crew was there before.
+    """
+    times: dict[int, list[CrewHouse]] = {}
+    for one in page:
+        job, tasks = one.stretch.record.job.number, {task.number for task in one.stretch.tasks}
+        same = [house for house in houses if house.record.job.number == job and tasks & set(house.tasks)]
+        if same and one.start < one.end:
+            mine = max(same, key=lambda house: len(tasks & set(house.tasks)))
+            times.setdefault(mine.number, []).append(one)
+    found: list[SheetHouse] = []
+    again: list[SheetHouse] = []
+    for house in houses:
+        first, *more = times.get(house.number, [None])
+        for other in more:
+            assert other is not None
+            left = [number for number in _tasks(other) if number in house.tasks and number not in _tasks(first)]
+            if left:
+                number = len(houses) + len(again) + 1
+                again.append(_with_times(replace(house, number=number, tasks=tuple(left)), other))
+                house = replace(house, tasks=tuple(number for number in house.tasks if number not in left))
+        if first is not None:
+            goes_on = any(house.start < at <= first.start < at + QUARTER_HOUR for at in made)
+            house = replace(_with_times(house, first), start=house.start) if goes_on else _with_times(house, first)
+        found.append(house)
+    return [*found, *again]
+
+
+def _tasks(house: CrewHouse | None) -> tuple[int, ...]:
+    return tuple(task.number for task in house.stretch.tasks) if house is not None else ()
+
+
+def _with_times(house: SheetHouse, page: CrewHouse) -> SheetHouse:
+    """Return a house with when the page has the crew there; where its hours are told they were recorded, and as planned stays."""
+    stretch = page.stretch
+    start, end = (stretch.start, stretch.end) if page.told else (page.start, page.end)
+    starts, ends = {**house.starts, **_starts(stretch)}, {**house.ends, **_ends(stretch)}
+    return replace(house, start=start, end=end, starts=starts, ends=ends)
+
+
 def one_after_the_other(houses: Sequence[SheetHouse]) -> Iterator[SheetHouse]:
-    """Yield the houses of a day; where a plan made during it sent the crew on earlier, the one it left ends then.
+    """Yield the houses of a day; where a plan made during it sent the crew on earlier, the one it left ends when it had to leave.
 
     A house the crew was sent to in the place of another, at the same time, is left as it is: one of the two was not worked at.
     """
     for house in houses:
-        onward = [other.start for other in houses if house.start < other.start < house.end]
+        onward = [
+            max(house.start, other.start - _drive(house.record, other.record))
+            for other in houses
+            if house.start < other.start < house.end
+        ]
         yield replace(house, end=min(onward)) if onward else house
+
+
+def _drive(one: JobRecord, other: JobRecord) -> timedelta:
+    """Return the drive between two houses: none within one, else by way of the shop, as the page has it."""
+    here, there = one.job.site, other.job.site
+    return timedelta() if here.address == there.address else timedelta(minutes=here.drive_min + there.drive_min)
 
 
 def _done_on(task: Task, of_day: tuple[datetime, datetime]) -> bool:

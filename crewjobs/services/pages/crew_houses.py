@@ -13,7 +13,7 @@ from crewjobs.domain.wording import day_words
 from crewjobs.services.evenings.how_far import far_of
 from crewjobs.services.jobs.known_hours import recorded_on
 from crewjobs.services.weeks.at_house import at_house, since_there
-from crewjobs.services.weeks.days_done import Piece, within
+from crewjobs.services.weeks.days_done import Taken, within
 from crewjobs.services.weeks.visits import Stretch
 
 if TYPE_CHECKING:
@@ -23,6 +23,8 @@ if TYPE_CHECKING:
     from crewjobs.services.weeks.days_done import DaysDone
     from crewjobs.services.weeks.visits import Planned
 
+WAITS: Final = timedelta(minutes=60)
+"""So long a crew that was stopped is taken to stay at the house until it leaves for the next; longer nobody knows where it is."""
 NO_PLACE: Final = "the plan has no place for it now: call the office"
 
 
@@ -33,9 +35,12 @@ class CrewHouse:
     `taken` says by task where that is, and `later` are those pieces of it that have no time of their own on the page any more.
     `goes_on`: by the plan in force there is work to do. `recorded` are the crew's hours there that day, told once for a job.
     `start` and `end` (UTC) are when the crew was there as far as that is known, else as planned. `gone`: the day is over.
+    `stands` is its stretch by the plan in force with what is done, None where that has nothing there. `stopped` (UTC) is when a
+    plan took the last of what it took from the house while the crew was there.
     """
 
     stretch: Stretch
+    stands: Stretch | None
     start: datetime
     end: datetime
     goes_on: bool
@@ -44,6 +49,12 @@ class CrewHouse:
     later: tuple[TaskTime, ...] = ()
     recorded: str = ""
     told: bool = False
+    stopped: datetime | None = None
+
+    @property
+    def left(self) -> bool:
+        """Return whether the crew left the house since its work there was taken."""
+        return self.stopped is not None and not self.goes_on
 
     @property
     def own(self) -> tuple[Task, ...]:
@@ -69,8 +80,8 @@ def crew_houses(
 ) -> tuple[CrewHouse, ...]:
     """Return the houses of a crew's page for a day, in order; `stands` are its stretches by the plan in force (`DaysDone.day`).
 
-    What plans of the day had there and the plan in force has not keeps its time, where the crew is done with the house or the day is
-    over; where it goes on there it has none. Of a day to come nothing was taken.
+    What plans of the day had there and the plan in force has not keeps its time up to when the crew was stopped, where it is done
+    with the house or the day is over; where it goes on there it has none. Of a day to come nothing was taken.
 
     Raises:
         Refused: there is no such crew.
@@ -84,10 +95,11 @@ def crew_houses(
         at = at_house(found, days, crew.name, now)
         since = [since_there(at, stands, place, now) for place in range(len(stands))]
         houses = [replace(one, start=there or one.start) for one, there in zip(houses, since, strict=True)]
-    for record, piece in days.taken(crew.name, day):
-        words = _words(found, record, piece.task, crew.name, day)
-        _add(houses, crew.name, (record, _that_day(found, crew, piece, day)), words, gone=gone)
+    for one in days.taken(crew.name, day):
+        words = _words(found, one.record, one.piece.task, crew.name, day)
+        _add(houses, crew.name, one._replace(piece=_that_day(found, crew, one.piece, day)), words, gone=gone)
     houses.sort(key=lambda one: one.stretch.start)
+    houses = [_as_stopped(one, found.shop.zone, day) for one in houses]
     cut = [_within_day(houses, place) for place in range(len(houses))]
     return tuple(_with_hours(cut, place, crew.name, day) for place in range(len(cut)))
 
@@ -120,7 +132,7 @@ def moved_words(
 def as_planned(stretch: Stretch, *, gone: bool) -> CrewHouse:
     """Return a stretch of the plan in force as a house of the page."""
     goes_on = not gone and any(task.open for task in stretch.tasks)
-    return CrewHouse(stretch=stretch, start=stretch.start, end=stretch.end, goes_on=goes_on, gone=gone)
+    return CrewHouse(stretch=stretch, stands=stretch, start=stretch.start, end=stretch.end, goes_on=goes_on, gone=gone)
 
 
 def _words(found: Planned, record: JobRecord, task: int, crew: str, day: date) -> str:
@@ -137,9 +149,9 @@ def _that_day(found: Planned, crew: Crew, piece: TaskTime, day: date) -> TaskTim
     return replace(piece, start=max(piece.start, min(begins, piece.end)))
 
 
-def _add(houses: list[CrewHouse], crew: str, taken: Piece, words: str, *, gone: bool) -> None:
+def _add(houses: list[CrewHouse], crew: str, taken: Taken, words: str, *, gone: bool) -> None:
     """Add a piece that was taken to its house, the one nearest by its time; else as a house of its own."""
-    record, piece = taken
+    record, piece, at = taken
     same = [place for place, one in enumerate(houses) if one.stretch.record.job.number == record.job.number]
     going = [place for place in same if houses[place].goes_on]
     if going:
@@ -147,39 +159,60 @@ def _add(houses: list[CrewHouse], crew: str, taken: Piece, words: str, *, gone: 
         houses[going[-1]] = replace(house, taken={**house.taken, piece.task: words}, later=(*house.later, piece))
         return
     if not same:
-        stretch = Stretch(record=record, crew=crew, pieces=(piece,))
-        houses.append(replace(as_planned(stretch, gone=gone), goes_on=False, taken={piece.task: words}))
+        house = as_planned(Stretch(record=record, crew=crew, pieces=(piece,)), gone=gone)
+        houses.append(replace(house, stands=None, goes_on=False, taken={piece.task: words}, stopped=at))
         return
     place = min(same, key=lambda at: abs(houses[at].stretch.start - piece.start))
     house = houses[place]
     pieces = sorted((*house.stretch.pieces, piece), key=lambda one: (one.start, one.end > one.start, one.people))
-    stretch = replace(house.stretch, pieces=tuple(pieces))
-    taken_here = {**house.taken, piece.task: words}
-    houses[place] = replace(house, stretch=stretch, start=stretch.start, end=stretch.end, taken=taken_here)
+    houses[place] = replace(
+        house,
+        stretch=(stretch := replace(house.stretch, pieces=tuple(pieces))),
+        start=stretch.start,
+        end=stretch.end,
+        taken={**house.taken, piece.task: words},
+        stopped=max((one for one in (house.stopped, at) if one is not None), default=None),
+    )
+
+
+def _as_stopped(house: CrewHouse, zone: str, day: date) -> CrewHouse:
+    """Return a house with when its crew was stopped: not where its work was taken before it came, or once it was to be over."""
+    at, stretch = house.stopped, house.stretch
+    there = at is not None and to_wall(zone, at).date() == day and stretch.start < at < stretch.end
+    return house if there else replace(house, stopped=None)
 
 
 def _within_day(houses: Sequence[CrewHouse], place: int) -> CrewHouse:
-    """Return a house whose taken work has the time there is beside the other houses: nobody is at two at once."""
+    """Return a house whose taken work has the time there is: until the crew was stopped, and beside the other houses.
+
+    Nobody is at two at once. Who was stopped shortly before it leaves for another house leaves when that needs it.
+    """
     house = houses[place]
     if not house.taken or house.goes_on:
         return house
     drive = house.stretch.record.job.site.drive_min
     before, after = houses[:place], houses[place + 1 :]
     left = max((one.stretch.end for one in before if not one.taken or one.goes_on), default=None)
-    onward = min(
+    until = min(
         (one.stretch.start - timedelta(minutes=drive + one.stretch.record.job.site.drive_min) for one in after),
         default=None,
     )
+    own = [piece.end for piece in house.stretch.pieces if piece.task not in house.taken]
+    if house.stopped is not None and (until is None or until > house.stopped + WAITS):
+        until = max([house.stopped, *own])
     stays = tuple(
         piece
         for piece in house.stretch.pieces
         if piece.task not in house.taken
-        or ((left is None or left < piece.end) and (onward is None or piece.start < onward))
+        or ((left is None or left < piece.end) and (until is None or piece.start < until))
     )
     gone = tuple(piece for piece in house.stretch.pieces if piece not in stays)
-    stretch = within(replace(house.stretch, pieces=stays or gone[:1]), left, onward)
+    stretch = within(replace(house.stretch, pieces=stays or gone[:1]), left, until)
     later = gone if stays else gone[1:]
-    return replace(house, stretch=stretch, start=stretch.start, end=stretch.end, later=later)
+    end = stretch.end
+    if house.stopped is not None and until is not None:  # it was there until then, whatever had begun by then
+        end = max(end, min(until, house.stretch.end))
+    return replace(house, stretch=stretch, start=stretch.start, end=end, later=later)
 
 
 def _with_hours(houses: Sequence[CrewHouse], place: int, crew: str, day: date) -> CrewHouse:
@@ -191,7 +224,7 @@ def _with_hours(houses: Sequence[CrewHouse], place: int, crew: str, day: date) -
     if not words:
         return house
     told = replace(house, told=True, recorded=words if place == same[0] else "")
-    if house.gone or house.goes_on or len(same) > 1:
+    if house.gone or house.goes_on or sum(not houses[one].goes_on for one in same) > 1:
         return told
     zone = record.job.site.zone
     hours = [one for one in record.crew_hours if one.crew == crew and to_wall(zone, one.start).date() == day]

@@ -12,7 +12,6 @@ from crewjobs.domain.evening import latest
 from crewjobs.domain.job import JobRecord, JobState
 from crewjobs.domain.tasks import Catalogue, Task
 from crewjobs.domain.wall import to_wall
-from crewjobs.engines.planning.layout import TaskTime
 from crewjobs.engines.readiness.holds import Hold, holds
 from crewjobs.services.evenings.how_far import far_of
 from crewjobs.services.findings.air import title_told
@@ -27,7 +26,7 @@ from crewjobs.services.pages.day_recorded import recorded_words
 from crewjobs.services.pages.sheets import crew_named, planned_or_refused
 from crewjobs.services.rows import SiteDay, SiteHouse, SiteTask
 from crewjobs.services.ticking import hold_words, said_open
-from crewjobs.services.weeks.days_done import DaysDone
+from crewjobs.services.weeks.days_done import DaysDone, Taken
 from crewjobs.services.weeks.planned_before import not_ticked_of
 from crewjobs.services.weeks.visits import Planned, Stretch
 from crewjobs.services.wording import told_of
@@ -103,20 +102,20 @@ def _with_records(uow: UnitOfWork, found: Planned, house: SiteHouse, crew: str, 
     return replace(house, earlier=before_its_day(found, record, now, day), recorded=recorded_on(record, crew, day))
 
 
-def _taken(found: Planned, crew: str, day: date, pieces: Sequence[tuple[JobRecord, TaskTime]]) -> dict[int, _Taken]:
+def _taken(found: Planned, crew: str, day: date, pieces: Sequence[Taken]) -> dict[int, _Taken]:
     """Return by job what the plan took from a crew's day."""
     taken: dict[int, _Taken] = {}
-    for record, _piece in pieces:
+    for record, *_ in pieces:
         number = record.job.number
         if number not in taken:
             times = found.task_minutes(record)
             taken[number] = _Taken(
                 record=record,
-                was={own.task: own.start for of, own in pieces if of.job.number == number},
-                until={own.task: own.end for of, own in pieces if of.job.number == number},
+                was={own.task: own.start for of, own, _ in pieces if of.job.number == number},
+                until={own.task: own.end for of, own, _ in pieces if of.job.number == number},
                 moved={
                     own.task: words
-                    for of, own in pieces
+                    for of, own, _ in pieces
                     if of.job.number == number and (words := moved_words(found, record, own.task, times, crew, day))
                 },
             )

@@ -2,12 +2,13 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 from datetime import datetime, timedelta
 from typing import TYPE_CHECKING
 
 from crewjobs.domain.wall import to_wall
+from crewjobs.services.weeks.been_today import back_at_shop, recorded_at
 
 if TYPE_CHECKING:
     from crewjobs.domain.job import JobRecord
@@ -47,7 +48,7 @@ def at_house(found: Planned, days: DaysDone, crew: str, now: datetime) -> AtHous
     told = sorted(
         (at, record.job.number)
         for record in found.records.values()
-        for at in _recorded_at(found, record, crew)
+        for at in recorded_at(found.shop, record, crew)
         if at <= now and to_wall(found.shop.zone, at).date() == day
     )
     for at, job in told:
@@ -69,20 +70,6 @@ def since_there(at: AtHouse | None, stretches: Sequence[Stretch], place: int, no
     return None if any(other.end > at.since for other in before) else at.since
 
 
-def _recorded_at(found: Planned, record: JobRecord, crew: str) -> Iterator[datetime]:
-    """Yield when a crew recorded something at the house of a job: begun, done, how far, read, found, or sent there for nothing."""
-    whole = [worker.name for one in found.shop.crews if one.name == crew for worker in one.workers]
-    names = {crew, *whole, *(name.split()[0] for name in whole)}
-    own = {task.number for task in record.tasks if task.crew == crew}
-    for task in record.tasks:
-        if task.number in own:
-            yield from (at for at in (task.started_at, task.done_at) if at is not None)
-    yield from (said.at for said in record.how_far if said.task in own)
-    yield from (reading.at for reading in record.readings if reading.by in names)
-    yield from (finding.at for finding in record.findings if finding.by in names)
-    yield from (run.at for run in record.dry_runs if run.crew == crew)
-
-
 def _there(came: list[AtHouse], job: int, at: datetime) -> None:
     """Take in that a crew was at a house at an instant: it had not left that for the one the plan sent it to by then."""
     been = [place for place, one in enumerate(came) if one.since <= at]
@@ -94,6 +81,19 @@ def _there(came: list[AtHouse], job: int, at: datetime) -> None:
         came[last] = replace(came[last], until=max(came[last].until, at))
     else:
         came.insert(last + 1, AtHouse(job=job, since=at, until=at))
+
+
+def on_its_way_back(found: Planned, crew: str, now: datetime) -> datetime | None:
+    """Return when a crew that told its hours at the house it was at last is back at the shop (UTC); None where it is by now."""
+    day = to_wall(found.shop.zone, now).date()
+    told = (
+        one
+        for record in found.records.values()
+        for one in back_at_shop(record, crew)
+        if one.at <= now and to_wall(found.shop.zone, one.at).date() == day
+    )
+    last = max(told, key=lambda one: one.at, default=None)
+    return last.until if last is not None and last.until > now else None
 
 
 def _left(records: Mapping[int, JobRecord], last: AtHouse, crew: str, now: datetime) -> bool:

@@ -8,7 +8,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import replace
 from datetime import date, datetime, timedelta
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING, Any, NamedTuple
 
 from crewjobs.domain.job import JobRecord, JobState
 from crewjobs.domain.plan import Placement, WeekPlan
@@ -24,6 +24,17 @@ Done = tuple[int, int]
 """Job and task."""
 Piece = tuple[JobRecord, TaskTime]
 """A piece of a day with the job it is of."""
+
+
+class Taken(NamedTuple):
+    """A piece that a plan took from a crew's day: of which job, where it was, and when that plan was made (UTC).
+
+    `at` is None where its job ended since: the plan in force holds it as before.
+    """
+
+    record: JobRecord
+    piece: TaskTime
+    at: datetime | None
 
 
 class DaysDone:
@@ -53,8 +64,8 @@ class DaysDone:
             return stands
         if day not in self._kept:
             self._kept[day] = self._done(day)
-        done = self._kept[day].get(crew, ())
-        return tuple(_with_done(crew, stands, sorted(done, key=lambda one: (one[1].start, one[1].people, one[1].task))))
+        done = sorted(self._kept[day].get(crew, ()), key=lambda one: (one[1].start, one[1].people, one[1].task))
+        return tuple(_with_done(crew, stands, [(of, _by_then(piece, of.task(piece.task))) for of, piece in done]))
 
     @property
     def last(self) -> date:
@@ -95,7 +106,7 @@ class DaysDone:
             known |= new
         return did
 
-    def taken(self, crew: str, day: date) -> tuple[Piece, ...]:
+    def taken(self, crew: str, day: date) -> tuple[Taken, ...]:
         """Return what plans of a day gave a crew on it that is open still and that the plan in force gives it there no more.
 
         Each task once, at the place it had first, in that order: it was on hold since, or another day's or crew's, or its job
@@ -109,19 +120,21 @@ class DaysDone:
         earlier = self._earlier(day)
         first = self._firsts(day, earlier).get(crew)
         known = {(one.record.job.number, task.number) for one in self._found.day(crew, day) for task in one.tasks}
-        taken: list[Piece] = []
-        for plan in (*earlier, self._of_ended(day)):
-            if first is None or plan.number < first:
-                continue
+        pieces: dict[Done, Piece] = {}
+        last: dict[Done, int] = {}
+        plans = [plan for plan in (*earlier, self._of_ended(day)) if first is not None and plan.number >= first]
+        for place, plan in enumerate(plans):
             placed = [one for one in plan.placements if one.crew == crew and self._touches(one, day)]
             wanted = {(one.key.job, task) for one in placed for task in self._open(one)} - known
+            last |= dict.fromkeys(wanted, place)
+            if wanted <= pieces.keys():
+                continue
             mine = [one for one in placed if _among(one, self._records[one.key.job], wanted)]
-            pieces = _pieces(self._found, plan, mine, self._records, crew, day)
-            for piece in (*pieces, *self._ended(mine, day)):
-                if (piece.job, piece.task) in wanted - known:
-                    known.add((piece.job, piece.task))
-                    taken.append((self._records[piece.job], piece))
-        return tuple(taken)
+            for piece in (*_pieces(self._found, plan, mine, self._records, crew, day), *self._ended(mine, day)):
+                if (piece.job, piece.task) in wanted:
+                    pieces.setdefault((piece.job, piece.task), (self._records[piece.job], piece))
+        made = [*(plan.made_at for plan in plans[1:]), None]
+        return tuple(Taken(record, piece, made[last[key]]) for key, (record, piece) in pieces.items())
 
     def had(self, crew: str, day: date) -> tuple[Stretch, ...]:
         """Return what a crew had to do on a day by its plans at houses to which no plan in force sends it that day, and it did none of.
@@ -133,7 +146,7 @@ class DaysDone:
         """
         stands = self.day(crew, day)
         known = {one.record.job.number for one in stands}
-        gone = [one for one in self.taken(crew, day) if one[0].job.number not in known]
+        gone = [(one.record, one.piece) for one in self.taken(crew, day) if one.record.job.number not in known]
         with_them = _with_done(crew, stands, sorted(gone, key=lambda one: (one[1].start, one[1].people, one[1].task)))
         return tuple(one for one in with_them if one.record.job.number not in known)
 
@@ -272,6 +285,12 @@ def _pieces(
 ) -> tuple[TaskTime, ...]:
     mine = replace(found, plan=replace(plan, placements=tuple(placed)), records=records)
     return tuple(piece for stretch in mine.day(crew, day) for piece in stretch.pieces) if placed else ()
+
+
+def _by_then(piece: TaskTime, task: Task) -> TaskTime:
+    """Return a piece of what is done as it was by when it was done: nothing of that is still to come."""
+    done = task.done_at
+    return piece if done is None else replace(piece, start=min(piece.start, done), end=min(piece.end, done))
 
 
 def _with_done(crew: str, stands: Sequence[Stretch], done: Sequence[Piece]) -> list[Stretch]:

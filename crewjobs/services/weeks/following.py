@@ -19,7 +19,7 @@ from crewjobs.services.asked.telling import moved_words
 from crewjobs.services.rows import Done
 from crewjobs.services.weeks.done_ahead import done_words, given_today
 from crewjobs.services.weeks.overtaken import before_overtaken, freed
-from crewjobs.services.weeks.pins import NOT_PLANNED, unkept_words
+from crewjobs.services.weeks.pins import NOT_PLANNED, STANDS, unkept_words
 from crewjobs.services.weeks.plan_problem import problem_of
 from crewjobs.services.weeks.repair import broken, moves_seen, repaired, stays, what_is_left
 from crewjobs.services.weeks.visits import work_words
@@ -138,6 +138,7 @@ def follow(database: Database, who: str, now: datetime, done: Done, anyway: Week
         database.keep_pace(uow.to_keep)
     found = _followed(problem, in_force, known)
     over = PLAN_AGAIN if _left_with_a_pin(found) else (*PLAN_AGAIN, NOT_PLANNED)
+    over = over if found.stays else (*over, STANDS)
     then = tuple(sentence for sentence in done.then if not sentence.startswith(over))
     free = tuple(done_words(found.problem, given, in_force, found.made))
     if found.stays and not found.unkept:

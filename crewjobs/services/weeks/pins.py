@@ -27,6 +27,8 @@ if TYPE_CHECKING:
 
 
 NOT_PLANNED: Final = "Not kept: "
+STANDS: Final = "The plan has it there already, "
+"""How a sentence begins that holds only as long as the plan stays as it is."""
 """How it begins that a pin's work has no place in the plan."""
 
 
@@ -100,7 +102,8 @@ def pin(
     change = uow.commit(found.words, at=now, job=job)
     plan = uow.latest_plan()
     not_planned = unplanned_words(uow.job(job), found.pins, plan) if plan is not None else ()
-    then = (*found.passed_over, *not_planned, "Plan again to use it.")
+    stands = stands_words(uow.job(job), found.pins, plan) if plan is not None else ()
+    then = (*found.passed_over, *not_planned, *stands, "Plan again to use it.")
     return Done(sentence=f"{upper(found.words)}.", change=change, then=then)
 
 
@@ -113,6 +116,19 @@ def unplanned_words(record: JobRecord, pins: Sequence[Pin], plan: WeekPlan) -> t
             named = listed([task_words(record.task(number)) for number in tasks], most=3, of="tasks")
             said.append(f"{NOT_PLANNED}{named} {'is' if len(tasks) == 1 else 'are'} not planned: {left.why}.")
     return tuple(said)
+
+
+def stands_words(record: JobRecord, pins: Sequence[Pin], plan: WeekPlan) -> tuple[str, ...]:
+    """Return that a plan has all that is pinned with its crew on its day already, and from when; none where it has not."""
+    zone = record.job.site.zone
+    at = {
+        (one.crew, task): one.start for one in plan.placements if one.key.job == record.job.number for task in one.tasks
+    }
+    starts = [at.get((pin.crew, pin.task)) for pin in pins]
+    kept = [s for s, pin in zip(starts, pins, strict=True) if s is not None and to_wall(zone, s).date() == pin.day]
+    if not kept or len(kept) < len(pins):
+        return ()
+    return (f"{STANDS}{at_site(zone, min(kept))}: a pin keeps the crew and the day, not the hour.",)
 
 
 class WantedPins(NamedTuple):

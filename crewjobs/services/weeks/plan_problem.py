@@ -13,7 +13,7 @@ from crewjobs.domain.tasks import ThreePoint
 from crewjobs.domain.wall import to_utc, to_wall
 from crewjobs.engines.planning.blocks import begun_tasks
 from crewjobs.engines.planning.paces import Paces
-from crewjobs.engines.planning.problem import Earliest, Errand, PlanProblem
+from crewjobs.engines.planning.problem import Been, Earliest, Errand, PlanProblem
 from crewjobs.engines.readiness.clocks import wait_ends
 from crewjobs.engines.readiness.found import held_by
 from crewjobs.engines.readiness.found_first import after_found_work
@@ -23,6 +23,7 @@ from crewjobs.engines.readiness.lots import is_carry_in
 from crewjobs.engines.readiness.material_holds import laid_without_the_rest
 from crewjobs.services.jobs.known import WOOD_READING
 from crewjobs.services.set_back import plans_from
+from crewjobs.services.weeks.been_today import been_today
 from crewjobs.services.weeks.lead_closed import vents_after_check
 from crewjobs.services.weeks.pins import void
 from crewjobs.services.weeks.plan_faults import HORIZON_DAYS
@@ -69,12 +70,15 @@ def problem_of(
     )
     plan = uow.latest_plan()
     stands: tuple[Placement, ...] = ()
+    been: tuple[Been, ...] = ()
     errands = tuple(errands_of(uow, shop, now))
     pinned = {(pin.job, pin.task): pin for pin in (*uow.pins(), *pins)}
     pins = tuple(pin for _, pin in sorted(pinned.items()) if not void(pin, shop, away, now))
     if plan is not None:
         site = Site(shop=shop, away=away, now=now, errands=errands, pins=pins)
-        records, stands = _by_the_plan(uow, plan, records, site)
+        plans = _of_today(uow, plan, site)
+        records, stands = _by_the_plan(plans, records, site)
+        been = tuple(been_today(stored, plans, site))
     earliest: dict[tuple[int, int], tuple[Earliest, ...]] = {}
     impossible: dict[tuple[int, int], str] = {}
     for record in records:
@@ -108,6 +112,7 @@ def problem_of(
         drive={},
         previous=plan,
         stands=stands,
+        been=been,
         away=away,
         errands=errands,
         same_day=tuple(toilet for record in records for toilet in back_the_same_day(record)),
@@ -116,15 +121,19 @@ def problem_of(
     )
 
 
+def _of_today(uow: UnitOfWork, plan: WeekPlan, site: Site) -> list[WeekPlan]:
+    """Return the plans in force today, oldest first; `plan` is the newest."""
+    midnight = to_utc(site.shop.zone, to_wall(site.shop.zone, site.now).date(), 0)
+    if plan.made_at < midnight:
+        return [plan]
+    return [*(one for one in uow.plans_until(plan.made_at, back_to=midnight) if one.number < plan.number), plan]
+
+
 def _by_the_plan(
-    uow: UnitOfWork, plan: WeekPlan, records: Sequence[JobRecord], site: Site
+    plans: Sequence[WeekPlan], records: Sequence[JobRecord], site: Site
 ) -> tuple[tuple[JobRecord, ...], tuple[Placement, ...]]:
-    """Return the jobs with today's work as far as it is by the plan, and the places of what is done of it by that."""
-    zone, now = site.shop.zone, site.now
-    midnight = to_utc(zone, to_wall(zone, now).date(), 0)
-    plans: list[WeekPlan] = [plan]
-    if plan.made_at >= midnight:
-        plans[:0] = [one for one in uow.plans_until(plan.made_at, back_to=midnight) if one.number < plan.number]
+    """Return the jobs with today's work as far as it is by the plans of today, and the places of what is done of it by them."""
+    now = site.now
     found: list[JobRecord] = []
     stands: list[Placement] = []
     for record in records:

@@ -21,12 +21,12 @@ from crewjobs.services.findings.hanging import ONLY_IF, finish_hangs
 from crewjobs.services.findings.house_told import in_short, with_houses
 from crewjobs.services.findings.same_house import found_in_their_houses
 from crewjobs.services.jobs.known_hours import far_on, recorded_on
+from crewjobs.services.pages.crew_houses import NO_PLACE, CrewHouse, crew_houses
 from crewjobs.services.people.away import day_lines
 from crewjobs.services.people.day_hours import day_hours_lines
 from crewjobs.services.rows import LeftOutRow, PromiseRow, SmallVisitRow, Visit, WaitSpan, WeekDay, WeekView
 from crewjobs.services.waiting.around_waits import working_days_before
 from crewjobs.services.waiting.held_work import owed_to
-from crewjobs.services.weeks.at_house import at_house, since_there
 from crewjobs.services.weeks.days_done import DaysDone
 from crewjobs.services.weeks.gone_by import behind_since
 from crewjobs.services.weeks.job_waits import JobWait, job_waits
@@ -37,6 +37,7 @@ from crewjobs.services.weeks.recorded_visits import DRY_RUN, recorded_visits
 from crewjobs.services.weeks.visits import Planned, Stretch, done_words, planned, work_words
 
 if TYPE_CHECKING:
+    from crewjobs.domain.crew import Crew
     from crewjobs.storage.unit_of_work import UnitOfWork
 
 ONLY_PLANNED = "no hours, nothing ticked; planned that day: "
@@ -217,7 +218,7 @@ def _day(
     regular = [crew for crew in shop.crews if not crew.only and crew.hours.every]
     off = tuple(crew.name for crew in regular if not crew.comes(day) or day in shop.holidays)
     start, end = to_utc(shop.zone, day, 0), to_utc(shop.zone, day + timedelta(days=1), 0)
-    visits = [one for crew in shop.crews for one in _crew_visits(found, done, crew.name, day, now)]
+    visits = [one for crew in shop.crews for one in _crew_visits(found, done, crew, day, now)]
     there = [(one.crew, one.job) for one in visits]
     told = {(one.crew, one.job): one for one in recorded if one.recorded}
     visits = [
@@ -228,7 +229,7 @@ def _day(
     today = to_wall(shop.zone, now).date()
     at_work = [one for one in recorded if (one.crew, one.job) not in there]
     visits += [_with_planned(one, had.get((one.crew, one.job)), shop.zone, gone=day < today) for one in at_work]
-    been = {(one.crew, one.job) for one in at_work}
+    been = {*there, *((one.crew, one.job) for one in at_work)}
     visits += [_only_planned(found, one) for key, one in had.items() if key not in been and day < today]
     crews = {crew.name: place for place, crew in enumerate(shop.crews)}
     visits.sort(key=lambda one: (crews.get(one.crew, len(crews)), one.crew, one.start))
@@ -240,13 +241,50 @@ def _day(
     )
 
 
-def _crew_visits(found: Planned, done: DaysDone, crew: str, day: date, now: datetime) -> Iterator[Visit]:
-    """Yield a crew's visits of a day; the house it is at already since when it came there."""
-    stands = done.day(crew, day)
-    at = at_house(found, done, crew, now) if day == to_wall(found.shop.zone, now).date() else None
-    for place, stretch in enumerate(stands):
-        visit, since = _visit(found, stretch, day, now), since_there(at, stands, place, now)
-        yield visit if since is None else replace(visit, start=to_wall(found.shop.zone, since))
+def _crew_visits(found: Planned, done: DaysDone, crew: Crew, day: date, now: datetime) -> Iterator[Visit]:
+    """Yield a crew's visits of a day, with the times its page has of its houses."""
+    zone = found.shop.zone
+    for house in crew_houses(found, done, crew, done.day(crew.name, day), day, now):
+        if house.stands is not None:
+            visit = _visit(found, house.stands, day, now)
+            if house.start < house.end:
+                visit = replace(visit, start=to_wall(zone, house.start), end=to_wall(zone, house.end))
+            yield replace(visit, reason=_stopped_words(house, zone)) if house.left else visit
+        elif house.left and not house.told and not _sent_for_nothing(house, zone, day):
+            yield _stopped_visit(found, house)
+
+
+def _sent_for_nothing(house: CrewHouse, zone: str, day: date) -> bool:
+    """Return whether a crew had a dry run at a house that day: it did not work there, and `recorded_visits` tells it."""
+    stretch = house.stretch
+    runs = (one.at for one in stretch.record.dry_runs if one.crew == stretch.crew)
+    return any(to_wall(zone, at).date() == day for at in runs)
+
+
+def _stopped_visit(found: Planned, house: CrewHouse) -> Visit:
+    """Return the visit at a house that a plan sent a crew to, of which another took all: the crew was there until then."""
+    stretch, zone = house.stretch, found.shop.zone
+    return Visit(
+        job=stretch.record.job.number,
+        title=stretch.record.job.title,
+        crew=stretch.crew,
+        start=to_wall(zone, house.start),
+        end=to_wall(zone, house.end),
+        what=f"stopped: {work_words(house.waiting or stretch.tasks)}",
+        tasks=(),
+        reason=_stopped_words(house, zone),
+        pinned=False,
+        begun=False,
+        recorded=house.recorded,
+    )
+
+
+def _stopped_words(house: CrewHouse, zone: str) -> str:
+    """Return when a crew was stopped at a house, and where the plan has the rest: of several places the first is told."""
+    where = dict.fromkeys(house.taken.values())
+    rest = f"the rest {next(iter(where))}" if len(where) == 1 and NO_PLACE not in where else "the rest is elsewhere"
+    rest = "the plan has no place for the rest" if set(where) == {NO_PLACE} else rest
+    return f"stopped {to_wall(zone, house.stopped):%H:%M}, {rest}" if house.stopped is not None else ""
 
 
 def _visit(found: Planned, stretch: Stretch, day: date, now: datetime) -> Visit:

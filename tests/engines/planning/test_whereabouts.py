@@ -12,7 +12,7 @@ from crewjobs.domain.plan import WeekPlan
 from crewjobs.domain.tasks import Phase
 from crewjobs.engines.judging.check import check_plan
 from crewjobs.engines.planning.list_schedule import plan_week
-from crewjobs.engines.planning.problem import PlanProblem
+from crewjobs.engines.planning.problem import Been, PlanProblem
 from tests.engines.planning.networks import MONDAY, Network, at, crew, job, problem, shop
 
 
@@ -77,6 +77,40 @@ def test_late_away_it_is_late_at_the_next_house() -> None:
     the_problem = replace(two_houses("10:40", "10:40"), previous=before)
     plan = plan_week(the_problem)
     assert start_of(plan, 2) == at(MONDAY, "11:30")
+    assert check_plan(the_problem, plan) == ()
+
+
+@pytest.mark.parametrize("at_first", [False, True])
+def test_a_house_the_plan_has_no_more_is_where_a_crew_comes_from(*, at_first: bool) -> None:
+    """A plan of the morning sent it to house 1, which the plan before this one has not any more."""
+    first = Network(job=job(1))
+    first.add("Lay rows", Phase.INSTALL, 120, people=1)
+    shut = {(1, 1): "waits for the plumber"}
+    second = two_houses("08:05", None)
+    there = Been(crew="Birch", job=1, at=at(MONDAY, "07:50"), until=at(MONDAY, "08:00"))
+    the_problem = replace(
+        second, jobs=(first.record(), *second.jobs), impossible=shut, been=(there,) if at_first else ()
+    )
+    plan = plan_week(the_problem)
+    assert start_of(plan, 2) == at(MONDAY, "09:00" if at_first else "08:15")
+    assert check_plan(the_problem, plan) == ()
+    early = tuple(
+        replace(placed, start=placed.start - timedelta(minutes=15), end=placed.end - timedelta(minutes=15))
+        for placed in plan.placements
+    )
+    assert (
+        any("to drive from job 1" in fault for fault in check_plan(the_problem, replace(plan, placements=early)))
+        == at_first
+    )
+
+
+@pytest.mark.parametrize(("left", "back", "start"), [("10:00", "10:20", "11:00"), ("09:20", "09:40", "10:45")])
+def test_who_told_its_hours_comes_from_the_shop_once_it_is_back_there(left: str, back: str, start: str) -> None:
+    """At 10:15 it is on its way to the shop until 10:20, or there since 9:40; house 2 is 25 minutes from there."""
+    been = Been(crew="Birch", job=0, at=at(MONDAY, left), until=at(MONDAY, back))
+    the_problem = replace(two_houses("10:15", None), been=(been,))
+    plan = plan_week(the_problem)
+    assert start_of(plan, 2) == at(MONDAY, start)
     assert check_plan(the_problem, plan) == ()
 
 

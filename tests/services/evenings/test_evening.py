@@ -12,11 +12,14 @@ from crewjobs.domain.errors import Refused
 from crewjobs.domain.evening import EveningEntry, Finding, HouseEntry
 from crewjobs.domain.house_ready import ReadyItem
 from crewjobs.domain.wall import to_wall
+from crewjobs.engines.planning.layout import TaskTime
 from crewjobs.engines.readiness.holds import holds
 from crewjobs.files.catalogue import read_catalogue
 from crewjobs.services.asked.house_ready import Answers
-from crewjobs.services.evenings.evening_sheet import crew_day, one_after_the_other
+from crewjobs.services.evenings.evening_sheet import as_on_the_page, crew_day, one_after_the_other
 from crewjobs.services.jobs.known_hours import finding_cautions
+from crewjobs.services.pages.crew_houses import CrewHouse, as_planned
+from crewjobs.services.weeks.visits import Stretch
 from tests.builders import central
 from tests.services.conftest import JOB, SHOP, Shop, kept
 
@@ -254,6 +257,30 @@ def test_a_crew_sent_on_by_a_newer_plan_is_not_at_two_houses_at_once(tuesday):
     ]
     instead = replace(den, number=2)
     assert [house.end for house in one_after_the_other([den, instead])] == [den.end, den.end]
+
+
+def test_a_house_follows_its_page_and_is_two_where_the_crew_comes_twice(tuesday):
+    """The page has the den earlier by now, and its last task once more in the afternoon; what is recorded blank is that."""
+    with tuesday.office._database.reading() as uow:
+        [den] = crew_day(uow, tuesday.clock.at, "Birch", TUESDAY).houses
+    *morning, last = den.tasks
+    assert morning
+    at = {"first": ("07:15", "09:00"), "again": ("13:00", "14:30")}
+    spans = {name: tuple(central("2026-03-03", clock) for clock in clocks) for name, clocks in at.items()}
+
+    def page(name: str, tasks: list[int]) -> CrewHouse:
+        start, end = spans[name]
+        pieces = tuple(TaskTime(job=4, task=one, start=start, end=end, people=(0,), part=1) for one in tasks)
+        return as_planned(Stretch(record=den.record, crew="Birch", pieces=pieces), gone=False)
+
+    once = as_on_the_page([den], [page("first", list(den.tasks))])
+    assert [(one.start, one.end, one.tasks) for one in once] == [(*spans["first"], den.tasks)]
+    twice = as_on_the_page([den], [page("first", morning), page("again", [last])])
+    assert [(one.number, one.start, one.end, one.tasks) for one in twice] == [
+        (1, *spans["first"], tuple(morning)),
+        (2, *spans["again"], (last,)),
+    ]
+    assert as_on_the_page([den], []) == [den]
 
 
 def test_a_house_that_was_not_planned_is_entered_by_its_job(tuesday):

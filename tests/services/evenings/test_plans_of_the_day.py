@@ -1,4 +1,4 @@
-"""The times a sheet has of a house that several plans of one day had: from when the first sent the crew, to when the newest has it."""
+"""The times a sheet has of a house that several plans of one day had: those of the crew's page as it is by now."""
 
 from __future__ import annotations
 
@@ -23,7 +23,7 @@ def test_an_end_that_no_longer_stands_is_not_proposed(demo_file: Path) -> None:
     assert times(demo_file) == [(11, "07:15", "13:09")]
 
 
-def test_a_house_the_newest_plan_has_no_more_keeps_its_end(demo_file: Path) -> None:
-    before = times(demo_file)
+def test_a_house_the_newest_plan_has_no_more_ends_when_that_was_made(demo_file: Path) -> None:
+    """Blank times are recorded as planned: nobody was there for hours after the house was stopped."""
     Office.at(database=demo_file, pretend="2026-03-02 10:40").found(11, "front room", "suspect asbestos")
-    assert times(demo_file) == before
+    assert times(demo_file) == [(11, "07:15", "10:40")]

@@ -11,6 +11,7 @@ from crewjobs.domain.wall import to_utc
 from crewjobs.files.evening_text import read_form
 from crewjobs.services.clock import FixedClock
 from crewjobs.services.office import Office
+from crewjobs.services.rows import Visit
 from crewjobs.storage.database import open_database
 
 MONDAY, TUESDAY = date(2026, 3, 2), date(2026, 3, 3)
@@ -32,6 +33,18 @@ def told(office: Office, day: date = MONDAY, crew: str = "Birch") -> str:
     return " ".join(office.day_plan_text(day, crew).split())
 
 
+def visits(office: Office, day: date = MONDAY, crew: str = "Birch") -> list[Visit]:
+    return [one for of_week in office.week().days if of_week.day == day for one in of_week.visits if one.crew == crew]
+
+
+def in_week(office: Office, day: date = MONDAY, crew: str = "Birch") -> list[tuple[int, str, str]]:
+    return [(one.job, f"{one.start:%H:%M}", f"{one.end:%H:%M}") for one in visits(office, day, crew)]
+
+
+def in_evening(office: Office, day: date = MONDAY, crew: str = "Birch") -> list[tuple[int, str, str]]:
+    return [(house.job, house.start, house.stop) for house in office.evening_sheet(crew, day).houses]
+
+
 @pytest.fixture
 def found(demo_file: Path) -> Path:
     """Birch found something at nine that stops all of job 11: the plan has it on Friday since."""
@@ -43,7 +56,7 @@ def test_a_house_that_was_stopped_stays_on_the_page_of_today(found: Path) -> Non
     """The crew stands in it: the stop, the cautions and the lines for hours are still there, and no task is for today."""
     page = told(office_at(found, MONDAY, "09:05"))
     assert not [words for words in NOTHING if words in page]
-    assert "HOUSE 1 07:15–13:53 Job 11" in page
+    assert "HOUSE 1 07:15–09:00 Job 11" in page
     assert "Found: front room: suspect asbestos, Mon 2 Mar 09:00. Stop there" in page
     assert (
         "House 1: times by the plans of today, no hours are recorded. * No more is planned for this crew today." in page
@@ -52,6 +65,47 @@ def test_a_house_that_was_stopped_stays_on_the_page_of_today(found: Path) -> Non
     assert page.count("NOT TODAY: Moved to ") == 9
     assert "How far" not in page
     assert "[ ] Hammer drill" not in page
+
+
+def test_week_sheet_and_evening_say_one_time_of_a_house_that_was_stopped(found: Path) -> None:
+    """At 09:10 Birch has no more to do: it was at job 11 until nine everywhere, and blank times are recorded so."""
+    office = office_at(found, MONDAY, "09:10")
+    assert "07:15–09:00 House 1, job 11" in told(office)
+    assert in_week(office) == [(11, "07:15", "09:00")]
+    assert in_evening(office) == [(11, "07:15", "09:00")]
+    (visit,) = visits(office)
+    assert visit.what == "stopped: demolition and subfloor prep (front room and back room)"
+    assert visit.reason == "stopped 09:00, the rest moved to Fri 6 Mar"
+    assert visit.tasks == ()
+
+
+def test_what_was_ticked_before_a_stop_does_not_end_the_house(demo_file: Path) -> None:
+    """Half an hour after its one task that is done Rowan was stopped: it was there until then."""
+    office_at(demo_file, TUESDAY, "07:45").tick(2, [5])
+    office = office_at(demo_file, TUESDAY, "08:00")
+    office.found(2, "back hall", "rot")
+    assert "07:15–08:00 House 1, job 2" in told(office, TUESDAY, "Rowan")
+    assert in_week(office, TUESDAY, "Rowan") == in_evening(office, TUESDAY, "Rowan") == [(2, "07:15", "08:00")]
+
+
+def test_a_drive_is_no_work_at_the_house_before_it(found: Path) -> None:
+    """Sent on at 09:05, Birch leaves job 11 when the way to job 4 needs it: nobody has it work in the truck."""
+    office_at(found, MONDAY, "09:05").pin(4, [25], "Birch", MONDAY)
+    office = office_at(found, MONDAY, "09:10")
+    page = told(office)
+    assert "07:15–09:15 House 1, job 11 09:15–10:00 Drive: House 1 to House 2" in page
+    assert in_week(office)[0] == in_evening(office)[0] == (11, "07:15", "09:15")
+    assert in_week(office)[1][:2] == in_evening(office)[1][:2] == (4, "10:00")
+
+
+def test_what_was_done_before_its_time_is_not_to_come(found: Path) -> None:
+    """The last of nine tasks is ticked at 09:02 in a house that was stopped: it is not planned for the afternoon any more."""
+    last = 18
+    office = office_at(found, MONDAY, "09:02")
+    office.tick(11, [last], because="looked at")
+    then = office_at(found, MONDAY, "09:06")
+    assert in_week(then) == [(11, "07:15", "09:02")]
+    assert "07:15–09:02 House 1, job 11" in told(then)
 
 
 def test_a_crew_sent_on_after_a_dry_run_keeps_the_house_it_stood_in(demo_file: Path) -> None:

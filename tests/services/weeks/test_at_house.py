@@ -34,9 +34,10 @@ def mold(demo_file: Path) -> Path:
     return demo_file
 
 
-def visit(file: Path, clock: str, crew: str = "Birch") -> Visit:
+def visit(file: Path, clock: str, crew: str = "Birch", *, job: int | None = None) -> Visit:
     days = office_at(file, clock).week().days
-    (one,) = (one for day in days if day.day == MONDAY for one in day.visits if one.crew == crew)
+    of_day = (one for day in days if day.day == MONDAY for one in day.visits)
+    (one,) = (one for one in of_day if one.crew == crew and job in (None, one.job))
     return one
 
 
@@ -98,9 +99,44 @@ def test_a_plan_made_before_the_crew_came_took_it_nowhere(demo_file: Path) -> No
     assert there(demo_file, "09:00") is None
 
 
+def test_a_second_plan_drives_from_the_house_that_was_shut(demo_file: Path) -> None:
+    """Cedar is at job 10 since 07:45, 10 minutes from the shop; job 12 is 20 from there, and the half hour counts from the next quarter."""
+    office_at(demo_file, "08:00").found(10, "house", "live wire or pipe", by="Cedar")
+    then = office_at(demo_file, "08:06")
+    walk = offer(then.offers("Cedar"), 12)
+    assert "30 min drive" in walk.why
+    then.pin(12, [3, 4], "Cedar", MONDAY)
+    assert f"{visit(demo_file, '08:07', 'Cedar', job=12).start:%H:%M}" == "08:45"
+    page = " ".join(office_at(demo_file, "08:07").day_plan_text(MONDAY, "Cedar").split())
+    assert "08:45–09:30 House 2, job 12" in page
+
+
+def test_offers_wait_until_who_told_its_hours_is_back_at_the_shop(mold: Path) -> None:
+    """Birch left job 11 at 10:55 and is back at 11:10, a quarter of an hour away; job 1 is as far."""
+    evening = read_form("House 1, job 11\nStarted 07:15 Stopped 10:55\n", "sheet")
+    office_at(mold, "11:00").evening("Birch", MONDAY, evening)
+    one = offer(office_at(mold, "11:00").offers("Birch"), 1)
+    assert "15 min drive, back at the shop 11:10" in one.why
+    assert f"{one.arrive:%H:%M}" == "11:45"  # loaded 11:25, driven 11:40
+    later = offer(office_at(mold, "11:15").offers("Birch"), 1)
+    assert "15 min drive, by the shop" in later.why
+    assert f"{later.arrive:%H:%M}" == "11:45"
+
+
 def test_hours_told_at_a_house_say_that_the_crew_left_it(mold: Path) -> None:
     office = office_at(mold, "11:00")
     [house] = office.evening_sheet("Birch", MONDAY).houses
     assert house.job == 11
     office.evening("Birch", MONDAY, read_form("House 1, job 11\nStarted 07:15 Stopped 10:55\n", "sheet"))
     assert there(mold, "11:00") is None
+
+
+def test_a_pin_that_changes_nothing_says_from_when_the_plan_has_it(demo_file: Path) -> None:
+    """The slab test is Birch's from 09:45 that day; a pin of what is elsewhere says what moves instead."""
+    office = office_at(demo_file, "06:50")
+    stays = office.pin(11, [6], "Birch", MONDAY)
+    assert (
+        "The plan has it there already, Mon 2 Mar 09:45: a pin keeps the crew and the day, not the hour." in stays.then
+    )
+    moved = office.pin(12, [3, 4], "Rowan", date(2026, 3, 3))
+    assert not any(words.startswith("The plan has it there already") for words in moved.then)

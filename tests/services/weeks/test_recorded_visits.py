@@ -158,9 +158,11 @@ def test_a_day_gone_by_keeps_in_the_week_what_its_plan_had(demo_file: Path) -> N
     assert "no hours, nothing ticked" in told(document_text(week_document(office.week_sheet(MONDAY))))
 
 
-def test_what_the_plan_took_from_a_day_that_runs_is_no_visit_of_it(demo_file: Path) -> None:
-    """While the day runs the crew's page tells what was taken; in the week the plan in force stands, the day after what the day had."""
+def test_a_house_its_crew_was_stopped_in_stays_in_the_week(demo_file: Path) -> None:
+    """With what was found there, on the day and the day after alike: until then the crew was there, and nothing else is said of it."""
     office_at(demo_file, timedelta(hours=2, minutes=30)).found(11, "front room", "suspect asbestos", by="Ines")
-    for after, crews in ((timedelta(hours=3), set()), (timedelta(days=1), {"Birch"})):
+    for after in (timedelta(hours=3), timedelta(days=1)):
         day = office_at(demo_file, after).week(MONDAY).days[0]
-        assert {one.crew for one in day.visits if one.what.startswith("no hours, nothing ticked")} == crews
+        (birch,) = [one for one in day.visits if (one.crew, one.job) == ("Birch", 11)]
+        assert birch.what.startswith("stopped: ")
+        assert (birch.start.hour, birch.end.hour, birch.tasks) == (7, 9, ())
