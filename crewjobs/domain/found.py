@@ -20,6 +20,14 @@ TURNED_OFF: Final = {
     LIVE: frozenset({ReadyItem.AIR, ReadyItem.POWER}),
 }
 """What of a house is turned off as the first thing said of a kind; without power or gas no heat runs. A test holds them to the catalogue."""
+ASKED_FOR: Final = {
+    SUSPECT: frozenset({"sample of what was found", "answer on what was found"}),
+    LIVE: frozenset({"wire or cable found in the floor", "pipe found in the floor"}),
+    "mold": frozenset({"mold: looked at, and how it is removed"}),
+    "pests": frozenset({"licensed pest control: what lives"}),
+    "shutoff weeps": frozenset({"the shutoff that weeps"}),
+}
+"""What others are asked for because of a kind; of a kind that is missing here nobody is asked. A test holds them to the catalogue."""
 WHOLE_HOUSE: Final = "house"
 """The place of what was found in the whole house."""
 NOTHING_INTO: Final = "nothing into it"

@@ -21,3 +21,5 @@ TAKES_OUT: Final = {
     "plywood-out": Covering.PLYWOOD,
 }
 """By task template, what it takes out. A test holds it to the catalogue."""
+OFF_STAIRS: Final = frozenset({"stairs-carpet-out", "stairs-covering-out"})
+"""Task templates that take what lies on stairs off them. A test holds them to the catalogue."""

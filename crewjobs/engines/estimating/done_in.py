@@ -16,11 +16,13 @@ def done_in(job: Job, catalogue: Catalogue, moves: MovesPlan | None = None) -> d
     What is of the whole house is done in every place of it, unless its template is for some of them (slabs); a stage of moves
     in the rooms it makes free and wherever its pieces are carried from, to and over. Work agreed in words is done where it was agreed.
     """
+    return {instance.key: places_worked(job, instance, moves) for instance in instances_of(job, catalogue, moves)}
+
+
+def places_worked(job: Job, instance: Instance, moves: MovesPlan | None = None) -> frozenset[str]:
+    """Return the names of the rooms and stairs somebody works in on one task, as `done_in` does for all of them."""
     everywhere = frozenset([*(room.name for room in job.rooms), *(flight.name for flight in job.stairs)])
-    return {
-        instance.key: _places(job, instance, moves, everywhere) & everywhere
-        for instance in instances_of(job, catalogue, moves)
-    }
+    return _places(job, instance, moves, everywhere) & everywhere
 
 
 def _places(job: Job, instance: Instance, moves: MovesPlan | None, everywhere: frozenset[str]) -> frozenset[str]:

@@ -13,6 +13,7 @@ from collections.abc import Collection
 from crewjobs.domain.job import Job
 from crewjobs.domain.moves import MovesPlan
 from crewjobs.domain.tasks import Catalogue, Caution, Driver, ScopeKind, Task, TaskKey, TaskTemplate
+from crewjobs.engines.estimating.done_in import places_worked
 from crewjobs.engines.estimating.instances import Instance, instances_of, work_of
 from crewjobs.engines.estimating.links import links_of, working_order
 from crewjobs.engines.estimating.places import Facts, facts_of, fits, place_facts
@@ -36,11 +37,11 @@ def expand(
     amounts = {instance.key: amount for instance, amount in sized if amount > 0}
     instances = [instance for instance, amount in sized if amount > 0]
     links = links_of(job, catalogue, instances)
-    tasks = tuple(_task(job, instance, amounts[instance.key]) for instance in working_order(instances, links))
+    tasks = tuple(_task(job, instance, amounts[instance.key], moves) for instance in working_order(instances, links))
     return Wanted(tasks=tasks, links=links)
 
 
-def _task(job: Job, instance: Instance, amount: float) -> WantedTask:
+def _task(job: Job, instance: Instance, amount: float, moves: MovesPlan | None) -> WantedTask:
     template, least = instance.template, least_people(job, instance)
     return WantedTask(
         key=instance.key,
@@ -58,6 +59,7 @@ def _task(job: Job, instance: Instance, amount: float) -> WantedTask:
         needs_goods=template.needs_goods,
         card=_card(job, instance),
         elevator=template.elevator,
+        places=places_worked(job, instance, moves),
     )
 
 

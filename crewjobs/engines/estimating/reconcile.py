@@ -6,9 +6,11 @@ from collections.abc import Iterator, Set
 from dataclasses import replace
 
 from crewjobs.domain.evening import Finding
+from crewjobs.domain.found import WHOLE_HOUSE
 from crewjobs.domain.job import JobRecord
-from crewjobs.domain.tasks import Link, Task, TaskKey
-from crewjobs.domain.tear_out import TAKES_OUT
+from crewjobs.domain.shut_for_found import cut_off_by
+from crewjobs.domain.tasks import Link, Phase, Task, TaskKey
+from crewjobs.domain.tear_out import OFF_STAIRS, TAKES_OUT
 from crewjobs.domain.work import ExtraWork
 from crewjobs.engines.estimating.wanted import Wanted, WantedTask
 
@@ -88,29 +90,46 @@ def _under(record: JobRecord, wanted: Wanted, numbers: dict[TaskKey, int]) -> It
     """Yield what is taken out of a place before work under its present floor that was not begun: both by their numbers.
 
     What comes out only behind something that waits for this work is not meant: the second half of a room that is laid in halves,
-    a hall behind the room that is reached through it. There whoever does the work lifts what lies over it. What the work comes after
-    anyway, as the protection, waits for none of it, also where it is held until the customer's yes.
+    a hall behind the room that is reached through it. There whoever does the work lifts what lies over it.
     """
     begun = {task.key for task in record.tasks if task.started_at is not None or task.done_at is not None}
     done = {task.key for task in record.tasks if task.done_at is not None}
+    known = {one.key: one for one in wanted.tasks}
     for entry in (one for one in record.job.work if one.under):
         works = [one.key for one in wanted.tasks if one.key.cause == entry.what and one.key.scope.name == entry.place]
         first = set[TaskKey]().union(*(_still_before(key, wanted, done) for key in works))
-        waiting = {number for one in record.findings if _is_about(one, entry) for number in one.holds}
+        found = next((one for one in record.findings if _is_about(one, entry)), None)
+        behind = frozenset[str]() if found is None else cut_off_by(record, found)
         covers = [
             out.key
             for out in wanted.tasks
-            if out.key.template in TAKES_OUT
-            and out.key.scope.name == entry.place
-            and not waiting & {numbers[key] for key in _still_before(out.key, wanted, done) - first}
+            if (out.key.template in TAKES_OUT or out.key.template in OFF_STAIRS)
+            and (out.key.scope.name == entry.place or (found is not None and not entry.place))
+            and (
+                found is None
+                or not any(
+                    _comes_after(known[key], entry.place, behind)
+                    for key in _still_before(out.key, wanted, done) - first
+                )
+            )
         ]
         for work in works:
             if work not in begun:
                 yield from ((numbers[out], numbers[work]) for out in covers)
 
 
+def _comes_after(task: WantedTask, place: str, behind: Set[str]) -> bool:
+    """Return whether a task waits for work on what was found in a place: it lays the floor there, or is done only behind it.
+
+    What else is done there, as moving the furniture or taking off base and doors, may go before; so may it in rooms reached another way.
+    """
+    if not place or place in task.places:
+        return task.phase is Phase.INSTALL
+    return not behind.isdisjoint(task.places)
+
+
 def _is_about(finding: Finding, entry: ExtraWork) -> bool:
-    return finding.work == entry.what and finding.place == entry.place
+    return finding.work == entry.what and finding.place == (entry.place or WHOLE_HOUSE)
 
 
 def _still_before(key: TaskKey, wanted: Wanted, done: Set[TaskKey]) -> set[TaskKey]:

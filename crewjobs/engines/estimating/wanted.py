@@ -11,7 +11,7 @@ from crewjobs.domain.tasks import Driver, Pause, Phase, TaskKey, ThreePoint
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class WantedTask:
-    """A task as the catalogue makes it today; `estimate` is whole labor minutes of one person."""
+    """A task as the catalogue makes it today; `estimate` is whole labor minutes of one person, `places` are where it is done."""
 
     key: TaskKey
     title: str
@@ -28,6 +28,7 @@ class WantedTask:
     needs_goods: Goods | None = None
     card: str = ""
     elevator: bool = False
+    places: frozenset[str] = frozenset()
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -9,8 +9,10 @@ from itertools import pairwise
 from typing import Final
 
 from crewjobs.domain.evening import Finding
-from crewjobs.domain.found import GOES_WITHOUT, NOTHING_INTO, SUSPECT, WayTaken
+from crewjobs.domain.found import ASKED_FOR, GOES_WITHOUT, NOTHING_INTO, SUSPECT, WayTaken
+from crewjobs.domain.house_ready import WaitingOn
 from crewjobs.domain.job import JobRecord
+from crewjobs.domain.shut_for_found import ways_of as ways_of
 from crewjobs.domain.tasks import ScopeKind, Task
 from crewjobs.domain.units import quoted
 from crewjobs.domain.wall import to_wall
@@ -26,22 +28,6 @@ def way_taken(record: JobRecord, finding: Finding, at: datetime) -> WayTaken | N
     """Return the last way on from a finding that was taken by an instant."""
     ways = reversed(ways_of(record, finding))  # of two of the same instant the one that was taken after the other
     return max((way for way in ways if way.at <= at), key=lambda way: way.at, default=None)
-
-
-def ways_of(record: JobRecord, finding: Finding) -> tuple[WayTaken, ...]:
-    """Return the ways on from a finding. Of a kind found again in the same place and minute each has its own, in their order."""
-    ways = tuple(way for way in record.ways_taken if (way.found_at, way.place, way.kind) == _named(finding))
-    same = [one for one in record.findings if _named(one) == _named(finding)] if ways else []
-    if len(same) < 2:
-        return ways
-    # The one meant, not one that is equal to it: a way on from the first must not open what the second holds.
-    nth = next((n for n, one in enumerate(same) if one is finding), len(same) - 1)
-    return ways[nth : nth + 1]
-
-
-def _named(finding: Finding) -> tuple[datetime, str, str]:
-    """Return what a way on names its finding by."""
-    return finding.at, finding.place, finding.kind
 
 
 def held_by(record: JobRecord, finding: Finding, at: datetime) -> tuple[int, ...]:
@@ -121,9 +107,12 @@ def repair_agreed(record: JobRecord, finding: Finding, now: datetime) -> bool:
 def before_its_work(record: JobRecord, finding: Finding) -> frozenset[int]:
     """Return the tasks that the crew's own work about a finding comes after, itself with them."""
     task = work_task(record, finding)
-    if task is None:
-        return frozenset()
-    before, look = {task.number}, [task.number]
+    return frozenset() if task is None else comes_before(record, task.number)
+
+
+def comes_before(record: JobRecord, task: int) -> frozenset[int]:
+    """Return the tasks that one comes after, itself with them."""
+    before, look = {task}, [task]
     while look:
         number = look.pop()
         more = {link.before for link in record.links if link.after == number} - before
@@ -140,6 +129,12 @@ def after_its_work(record: JobRecord, finding: Finding, now: datetime) -> frozen
     if not repair_agreed(record, finding, now):
         return frozenset()
     return frozenset(finding.holds) - before_its_work(record, finding)
+
+
+def waited_for_its_work(record: JobRecord, finding: Finding, task: int, at: datetime) -> bool:
+    """Return whether a task that a finding holds cannot have begun by an instant, since its own work was done only after that."""
+    work = work_task(record, finding)
+    return task in finding.holds and work is not None and work.done_at is not None and work.done_at > at
 
 
 def looked_at(record: JobRecord, finding: Finding) -> datetime | None:
@@ -218,7 +213,7 @@ def only_kept(record: JobRecord, task: Task, now: datetime) -> bool:
 
 
 def found_no_date(record: JobRecord, task: Task, now: datetime) -> str:
-    """Return what was found that keeps a task and of which nobody knows a day; empty where an answer is expected for one, or is there."""
+    """Return what was found that keeps a task and of which nobody knows a day; empty where an answer to it is expected for one, or is there."""
     why = not_agreed(record, task, now)
     if why:
         return why
@@ -229,7 +224,10 @@ def found_no_date(record: JobRecord, task: Task, now: datetime) -> str:
         dry = looked_at(record, finding)
         if planned and (dry is None or dry > now or _same_day(record, dry, now)):
             continue
-        asked = [waits for waits in still_out(record, now) if task.number in waits.holds and waits.promised is not None]
+        asked = any(
+            waits.promised is not None and task.number in waits.holds and _asked_about(finding, waits)
+            for waits in still_out(record, now)
+        )
         taken = way_taken(record, finding, now)
         if taken is not None:
             without = _without(record, finding, task)
@@ -244,13 +242,24 @@ def found_no_date(record: JobRecord, task: Task, now: datetime) -> str:
 
 def _answered(record: JobRecord, finding: Finding, now: datetime) -> bool:
     """Return whether somebody who was asked about a finding has been there by an instant: the way on can be taken now."""
-    named = re.compile(rf" in {re.escape(finding.place)}( \(\d+\))*$")  # asked for again it is numbered
     return any(
         waits.came_at is not None
         and waits.came_at <= now
-        and waits.asked_at is not None
-        and waits.asked_at >= finding.at
-        and named.search(waits.what) is not None
+        and _asked_about(finding, waits)
         and not {*waits.holds}.isdisjoint(finding.holds)
         for waits in record.waiting_on
     )
+
+
+def _asked_about(finding: Finding, waits: WaitingOn) -> bool:
+    """Return whether somebody was asked about a finding since it was there: in its place, and not for what another kind asks for.
+
+    Of two findings that hold the same tasks the answer to one says nothing of the other. What was asked by hand names the place.
+    """
+    named = re.fullmatch(
+        rf"(.+) in {re.escape(finding.place)}( \(\d+\))*", waits.what
+    )  # asked for again it is numbered
+    if named is None or waits.asked_at is None or waits.asked_at < finding.at:
+        return False
+    kinds = [kind for kind, what in ASKED_FOR.items() if named[1] in what]
+    return not kinds or finding.kind in kinds

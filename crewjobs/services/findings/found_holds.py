@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Collection, Iterable, Iterator, Mapping
+from collections.abc import Callable, Collection, Iterable, Iterator, Mapping
 from dataclasses import replace
 
 from crewjobs.domain.evening import Finding
@@ -10,12 +10,16 @@ from crewjobs.domain.found import NOBODY_IN, FoundKind, Way
 from crewjobs.domain.house_ready import WaitingOn
 from crewjobs.domain.job import JobRecord
 from crewjobs.domain.reach import cut_off
+from crewjobs.domain.shut_for_found import cut_off_by, shut_for_found
 from crewjobs.domain.tasks import Catalogue, ScopeKind, Task, TaskKey
 from crewjobs.domain.tear_out import TAKES_OUT
 from crewjobs.domain.wording import listed
 from crewjobs.engines.estimating.done_in import done_in
+from crewjobs.engines.estimating.expand import expand
 from crewjobs.engines.estimating.hauled import hauled_anew
+from crewjobs.engines.estimating.reconcile import reconcile
 from crewjobs.engines.readiness.found import EXTRA_WORK, before_its_work, its_work_agreed, ways_of, work_task
+from crewjobs.engines.readiness.others import by_the_laboratory
 from crewjobs.services.findings.found_asked import because_of, templates_held
 from crewjobs.services.findings.found_kinds import HOUSE
 
@@ -23,40 +27,36 @@ from crewjobs.services.findings.found_kinds import HOUSE
 def held_there(record: JobRecord, catalogue: Catalogue, kind: FoundKind, finding: Finding) -> tuple[int, ...]:
     """Return the open tasks done in a finding's place that it holds by its kind; its own work is what is done about it.
 
-    Nor does it hold what goes before that (`_first_there`). Behind a place nobody goes into, whatever is held where nobody goes is
-    held too, and where no place of the house is left also what is of the house as a whole: but for what its own agreed work comes
-    after in that place.
+    Nor does it hold what goes before that (`_first_there`). Where nobody goes in, and behind that place, all is held that is held
+    where nobody goes, and where no place of the house is left also what is of the house as a whole: but for what its own agreed
+    work comes after in that place.
     """
     held, places = templates_held(kind, finding), places_by_task(record, catalogue)
-    before_it = _first_there(record, catalogue, kind, held)
+    before_it = _first_there(record, kind, finding, catalogue)
     behind, shut = cut_off_by(record, finding), _nobody_in(record, finding)
-    all_of_it, goes_on = where_nobody_goes(catalogue) if behind else (held, frozenset[str]())
+    nobody = kind.key in NOBODY_IN and not ways_of(record, finding)
+    all_of_it, goes_on = where_nobody_goes(catalogue) if nobody else (held, frozenset[str]())
     elsewhere = kind.elsewhere | (goes_on - held)
-    first = _needed_there(record, finding, places) if behind else frozenset[int]()
-    return tuple(
-        task.number
-        for task in record.tasks
-        if task.open
-        and not _its_own(task, finding)
-        and (
-            (
-                task.key.template in held
-                and task.number not in before_it
-                and (finding.place == HOUSE or finding.place in places[task.key])
-            )
-            or (task.key.template in all_of_it and behind & places[task.key] and task.number not in first)
-        )
-        and (finding.place == HOUSE or task.key.template not in elsewhere or places[task.key] <= shut)
-    )
+
+    def holds(task: Task) -> bool:
+        if not task.open or _its_own(task, finding) or task.key.template not in all_of_it:
+            return False
+        there = finding.place == HOUSE or finding.place in places[task.key]
+        if not (there and task.number not in before_it) and not behind & places[task.key]:
+            return False
+        return finding.place == HOUSE or task.key.template not in elsewhere or places[task.key] <= shut
+
+    needed = _needed_there(record, finding, places, holds) if nobody else frozenset[int]()
+    return tuple(task.number for task in record.tasks if holds(task) and task.number not in needed)
 
 
-def _first_there(record: JobRecord, catalogue: Catalogue, kind: FoundKind, held: Collection[str]) -> frozenset[int]:
-    """Return the work of other findings that one of a kind, which holds these templates, does not hold in its place.
+def _first_there(record: JobRecord, kind: FoundKind, finding: Finding, catalogue: Catalogue) -> frozenset[int]:
+    """Return the work of other findings that one of a kind does not hold in its place.
 
     That of its own kind: found in a room and in the whole house, neither could begin else. And, where what lies there comes out all
-    the same, what takes more of it up: only then its own work can be done.
+    the same, what takes more of it up, once its own work is agreed: only then that can be done.
     """
-    comes_out = not TAKES_OUT.keys() & held
+    comes_out = not TAKES_OUT.keys() & templates_held(kind, finding) and its_work_agreed(record, finding)
     lying = {one.key for one in catalogue.findings if one.work is not None and not one.work.under}
     works = ((one.kind, work_task(record, one)) for one in record.findings)
     return frozenset(
@@ -66,7 +66,7 @@ def _first_there(record: JobRecord, catalogue: Catalogue, kind: FoundKind, held:
 
 def _nobody_in(record: JobRecord, finding: Finding) -> frozenset[str]:
     """Return a finding's place, and the places nobody goes into for whatever was found, with what one comes to only through those."""
-    shut = _shut(record)
+    shut = shut_for_found(record)
     if HOUSE in shut:
         rooms, stairs = record.job.rooms, record.job.stairs
         return frozenset({finding.place, *(room.name for room in rooms), *(flight.name for flight in stairs)})
@@ -82,32 +82,27 @@ def where_nobody_goes(catalogue: Catalogue) -> tuple[frozenset[str], frozenset[s
     return held.union(*(kind.holds for kind in kinds)), elsewhere.union(*(kind.elsewhere for kind in kinds))
 
 
-def _needed_there(record: JobRecord, finding: Finding, places: Mapping[TaskKey, frozenset[str]]) -> frozenset[int]:
+def _needed_there(
+    record: JobRecord,
+    finding: Finding,
+    places: Mapping[TaskKey, frozenset[str]],
+    holds: Callable[[Task], bool],
+) -> frozenset[int]:
     """Return what the crew's own work about a finding, agreed with the customer, comes after in its place, itself with that.
 
-    Nobody goes behind it for that work, and before the customer's yes nobody goes in for it either.
+    Nobody goes behind it for that work, and before the customer's yes nobody goes in for it either. What agreed work about
+    something else comes after is not done in vain there, where that work does not wait for this: two rooms may share a door.
     """
     if not its_work_agreed(record, finding):
         return frozenset()
     before = before_its_work(record, finding)
-    return frozenset(number for number in before if finding.place in places[record.task(number).key])
-
-
-def cut_off_by(record: JobRecord, finding: Finding) -> frozenset[str]:
-    """Return the rooms and stairs one comes to only through where something was found for which nobody goes in: they are shut too.
-
-    Once a way on is taken they are open again. Of what it cuts off only together with others, what they cut off without it is theirs.
-    """
-    if finding.kind not in NOBODY_IN or finding.place == HOUSE or ways_of(record, finding):
-        return frozenset()
-    others = _shut(record) - {finding.place}
-    alone = cut_off(record.job, {finding.place})
-    return alone | (cut_off(record.job, others | {finding.place}) - cut_off(record.job, others))
-
-
-def _shut(record: JobRecord) -> set[str]:
-    """Return where something was found for which nobody goes in, and no way on is taken."""
-    return {one.place for one in record.findings if one.kind in NOBODY_IN and not ways_of(record, one)}
+    for other in record.findings:
+        work = work_task(record, other)
+        if other is not finding and work is not None and its_work_agreed(record, other) and not holds(work):
+            before |= before_its_work(record, other)
+    return frozenset(
+        number for number in before if finding.place == HOUSE or finding.place in places[record.task(number).key]
+    )
 
 
 def behind_words(record: JobRecord, finding: Finding) -> Iterator[str]:
@@ -167,6 +162,7 @@ def held_anew(record: JobRecord, catalogue: Catalogue) -> JobRecord:
 
     Where a way on was taken, it keeps and takes off the job what has come up as well, and nothing of that is hauled.
     """
+    record = _in_order(record, catalogue)
     kinds = {kind.key: kind for kind in catalogue.findings}
     found, ways = list(record.findings), list(record.ways_taken)
     for index, finding in enumerate(found):
@@ -194,6 +190,13 @@ def held_anew(record: JobRecord, catalogue: Catalogue) -> JobRecord:
     return hauled_anew(held, catalogue)
 
 
+def _in_order(record: JobRecord, catalogue: Catalogue) -> JobRecord:
+    """Return a job in which work under a floor comes after what can be taken out before it, as its findings shut the ways now."""
+    if not any(one.under for one in record.job.work):
+        return record
+    return by_the_laboratory(reconcile(record, expand(record.job, catalogue, record.moves_in_force)))
+
+
 def _more(record: JobRecord, catalogue: Catalogue, kind: FoundKind, finding: Finding) -> tuple[int, ...]:
     """Return the tasks a finding's kind holds in its place that were not there when it was recorded."""
     return tuple(number for number in held_there(record, catalogue, kind, finding) if number not in finding.holds)
@@ -205,7 +208,10 @@ def _no_longer(record: JobRecord, catalogue: Catalogue, kind: FoundKind, finding
     And those that its own work comes after, and those that go on elsewhere, where a place of theirs is open again.
     """
     there = in_its_place(record, catalogue, finding, _of(record, finding.holds, templates_held(kind, finding)))
-    looked = frozenset(finding.holds) - (frozenset(there) - frozenset(_of(record, there, kind.elsewhere)))
+    stay = frozenset(there) - frozenset(_of(record, there, kind.elsewhere))
+    if its_work_agreed(record, finding):
+        stay = frozenset(number for number in stay if not record.task(number).open)
+    looked = frozenset(finding.holds) - stay
     if not looked or ways_of(record, finding):
         return frozenset()
     return looked - frozenset(held_there(record, catalogue, kind, finding))
@@ -229,4 +235,7 @@ def _with_their_waits(record: JobRecord, found: tuple[Finding, ...]) -> JobRecor
 
 
 def _its_own(task: Task, finding: Finding) -> bool:
-    return bool(finding.work) and task.key.template == EXTRA_WORK and task.key.cause == finding.work
+    own = (
+        task.key.cause == finding.work and task.where == finding.place
+    )  # of the same words in another place it is another's
+    return bool(finding.work) and task.key.template == EXTRA_WORK and own

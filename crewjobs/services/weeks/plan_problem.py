@@ -15,7 +15,7 @@ from crewjobs.engines.planning.blocks import begun_tasks
 from crewjobs.engines.planning.paces import Paces
 from crewjobs.engines.planning.problem import Been, Earliest, Errand, PlanProblem
 from crewjobs.engines.readiness.clocks import wait_ends
-from crewjobs.engines.readiness.found import held_by
+from crewjobs.engines.readiness.found import held_by, waited_for_its_work
 from crewjobs.engines.readiness.found_first import after_found_work
 from crewjobs.engines.readiness.holds import FactKind, Known, cannot_be_planned, known_instants
 from crewjobs.engines.readiness.house import HouseState, house
@@ -142,7 +142,7 @@ def _by_the_plan(
         def held(
             task: int, at: datetime, known: Facts = known, barred: Barred = barred, of: JobRecord = record
         ) -> bool:
-            if any(task in held_by(of, finding, at) for finding in of.findings):
+            if any(task in held_by(of, one, at) or waited_for_its_work(of, one, task, at) for one in of.findings):
                 return True
             return task in barred or any(fact.at > at for fact in known.get(task, ()))
 

@@ -11,7 +11,7 @@ from crewjobs.domain.errors import OnHold, Refused
 from crewjobs.domain.found import NOTHING_INTO
 from crewjobs.domain.plan import Placement
 from crewjobs.domain.wall import to_wall
-from crewjobs.engines.readiness.found import held_by, work_task
+from crewjobs.engines.readiness.found import before_its_work, held_by, work_task
 from crewjobs.engines.readiness.holds import cannot_be_planned
 from crewjobs.engines.readiness.shut import behind_shut, nobody_in
 from crewjobs.files.catalogue import read_catalogue
@@ -163,6 +163,9 @@ def test_a_layer_over_soft_wood_is_taken_up_before_that_is_cut_out(shop: Shop, f
     works = {one.kind: task.number for one in record.findings if (task := work_task(record, one))}
     [holds] = [one.holds for one in record.findings if one.kind == "rot"]
     assert works.keys() == {"rot", "further layer", "dip"}
+    assert {kind for kind, number in works.items() if number in holds} == {"dip", "further layer"}, "nobody steps on it"
+    office.agreed(4, "rot in loft: cut out and replace soft wood", "300", by="Teo Halloran")
+    [holds] = [one.holds for one in shop.record().findings if one.kind == "rot"]
     assert {kind for kind, number in works.items() if number in holds} == {"dip"}
     office.found(4, "loft", SUSPECT)
     assert {*works.values()} <= {*shop.record().findings[-1].holds}
@@ -502,13 +505,16 @@ def test_what_is_behind_soft_wood_comes_after_it_once_that_is_agreed(shop: Shop)
     [finding] = shop.record().findings
     out = shop.number_of("vinyl-tile-out", "loft")
     assert out in finding.holds
-    assert shop.number_of("vinyl-tile-out", "back room") not in finding.holds, "the wood shows once that is out"
+    over = shop.number_of("vinyl-tile-out", "back room")
+    assert over in finding.holds, "nobody steps on it before the yes"
     assert behind_shut(shop.record(), shop.clock.at) == {"loft"}
     assert out in cannot_be_planned(shop.record(), shop.clock.at)
     assert not [place for place in placements(shop) if out in place.tasks]
     office.agreed(4, finding.order, "300", by="Teo Halloran")
     assert nobody_in(shop.record(), shop.clock.at) == {"back room", "loft"}, "a yes repairs nothing yet"
     work = shop.number_of("extra-work")
+    assert over not in shop.record().findings[0].holds
+    assert over in before_its_work(shop.record(), shop.record().findings[0])
     [first] = [place for place in placements(shop) if work in place.tasks]
     [then] = [place for place in placements(shop) if out in place.tasks]
     assert (first.start, first.crew) <= (then.start, then.crew)
