@@ -113,13 +113,35 @@ def test_all_faults_are_named_at_once_and_nothing_is_kept(run, database, listed)
     )
     view = shown(run, database, listed(text.replace(",,more", ",")))
     places = [(fault["line"], fault["column"]) for fault in view["faults"]]
-    assert places == [(2, "Client"), (3, "Address"), (4, "State"), (4, "Promised"), (5, ""), (6, "Client")]
+    assert places == [
+        (2, "Client"),
+        (3, "Address"),
+        (4, "State"),
+        (4, "Promised"),
+        (5, ""),
+        (6, "Client"),
+        (6, "Year built"),
+    ]
     ran = run("--db", database, "import", listed(text.replace(",,more", ",")), "--keep")
     assert ran.code == 1
-    assert ran.err.count("list.csv: line") == 6
+    assert ran.err.count("list.csv: line") == 7
     assert len(Office.at(database=database).jobs(everything=True)) == 1
     beyond = run("--db", database, "import", listed(text), "--keep")
     assert "line 6: it has more cells" in beyond.err
+
+
+def test_a_row_with_too_many_cells_hides_no_fault_of_others(run, database, listed):
+    """Nor does one fault of a row hide its year, which stands at its column."""
+    text = "customer,address,year built,drive minutes\nAda,1 Road,19,x\nBo,2 Road,1990,10,9\nCy,3 Road,2030,5\nDi,4 Road,1980,12\n"
+    view = shown(run, database, listed(text))
+    said = [(one["line"], one["column"], one["sentence"][:26]) for one in view["faults"]]
+    assert said == [
+        (2, "drive minutes", "'x' is not a whole number:"),
+        (2, "year built", "the house was built in 19:"),
+        (3, "", "it has more cells than the"),
+        (4, "year built", "the house was built in 203"),
+    ]
+    assert [row["becomes"] for row in view["rows"]] == ["wrong", "wrong", "wrong", "new job"]
 
 
 def test_days_that_can_be_read_two_ways_are_told(run, database, listed):

@@ -115,7 +115,7 @@ def _look(uow: UnitOfWork, now: datetime, found: ListFile, how: HowRead) -> _Loo
     start = before.taken_as if before is not None else guessed(found.columns)
     taken = mapped(found.columns, start, how.columns)
     faults = [ImportFault(line=0, column="", sentence=sentence) for sentence in missing(taken)]
-    faults += [
+    beyond = [
         ImportFault(
             line=line,
             column="",
@@ -127,7 +127,7 @@ def _look(uow: UnitOfWork, now: datetime, found: ListFile, how: HowRead) -> _Loo
     reader = _Reader(found, taken, state, order, zone, to_wall(zone, now).date())
     if not faults:
         reader.read(_known(uow))
-    faults += reader.faults
+    faults = sorted((*faults, *beyond, *reader.faults), key=lambda fault: fault.line)
     rows = tuple(reader.rows)
     view = ImportView(
         source=found.source,
@@ -233,7 +233,8 @@ class _Reader:
         lines: dict[tuple[str, str, str], int] = {}
         houses = {key[:2]: number for key, number in known.items()}
         for row in self._found.rows:
-            values, over = self._values(row)
+            # Which cell a row with too many means where, nobody knows: nothing else is said of it.
+            values, over = self._values(row) if row.line not in self._found.beyond else (None, "")
             if values is None:
                 self._add(row, "wrong", self._raw(row))
                 continue
@@ -292,17 +293,27 @@ class _Reader:
                 over = said.sentences[0].rstrip(".")
             except Refused as fault:
                 self._wrong(row, name, fault.sentences[0])
+        self._check_year(row, values)
         if len(self.faults) > before:
             return None, ""
         values["title"] = values["title"] or values["customer"]
         return values, over
 
+    def _check_year(self, row: ListRow, values: Mapping[str, Any]) -> None:
+        """Say at its column that no house was built in a year, or none yet."""
+        built = values.get("year_built")
+        if built is None:
+            return
+        if built > self._today.year:
+            self._wrong(row, "year_built", f"the house was built in {built}, which has not come yet.")
+            return
+        try:
+            Site(address="any", zone=self._zone, year_built=built)
+        except Refused as refused:
+            self._wrong(row, "year_built", refused.sentences[0])
+
     def _job(self, row: ListRow, values: Mapping[str, Any]) -> Job | None:
         """Return the job of a row; what its parts say of each other is checked by the job itself."""
-        built = values.get("year_built")
-        if built is not None and built > self._today.year:
-            self._wrong(row, "year_built", f"the house was built in {built}, which has not come yet.")
-            return None
         of_site = {
             name: values[name] for name in ("year_built", "drive_min", "parking", "pets", "key_with") if name in values
         }
