@@ -60,6 +60,7 @@ _THERE: Final = (
 def elsewhere(app: CrewApp, over: Screen[object]) -> Iterator[tuple[SystemCommand, str]]:
     """Yield the commands that the screen in front does not have, each with what people also call it; `over` a dialog none."""
     from crewjobs.screens.edit import ask_edit
+    from crewjobs.screens.printing import ALL_TO_BUY, PAGES, write_page_on
     from crewjobs.screens.record.menu import forms_of_a_job
 
     screen = app.front
@@ -74,6 +75,11 @@ def elsewhere(app: CrewApp, over: Screen[object]) -> Iterator[tuple[SystemComman
     for words, opened in forms_of_a_job(screen) if about.job is None else ():
         call = partial(_of_a_job, screen, about, opened)
         yield SystemCommand(f"Record: {words[:1].lower()}{words[1:]}", f"a form; {asks}", call), ""
+    for kind, words in PAGES if about.job is None else ():
+        call = partial(_of_a_job, screen, about, partial(_write, screen, kind))
+        yield SystemCommand(words, f"PDF, text and HTML; {asks}", call), "page paper print"
+    call = partial(write_page_on, screen, ALL_TO_BUY, 0)
+    yield SystemCommand("Shopping list of all booked jobs", "PDF, text and HTML", call), "page paper print buy order"
     edit: Callable[[About], None] = lambda one: ask_edit(screen, one.number)  # noqa: E731
     call = partial(_of_a_job, screen, about, edit)
     yield SystemCommand("Call off a job", f"a button of its form; {asks}", call), "cancel cancelled"
@@ -82,6 +88,12 @@ def elsewhere(app: CrewApp, over: Screen[object]) -> Iterator[tuple[SystemComman
         SystemCommand("Restore a backup", "a command: crewjobs restore FILE", partial(screen.status.say, restore)),
         "bring back old records",
     )
+
+
+def _write(screen: CrewScreen, kind: str, about: About) -> None:
+    from crewjobs.screens.printing import write_page_on
+
+    write_page_on(screen, kind, about.number)
 
 
 def _go_there(app: CrewApp, about: About, there: _There) -> None:

@@ -27,6 +27,8 @@ PAGES = (
     ("job-record", "Record for the file"),
 )
 """A job's pages by the name of their command."""
+ALL_TO_BUY = "shopping-list"
+"""Of job 0 it is the list of all booked jobs."""
 _CALENDAR = "calendar"
 
 
@@ -86,7 +88,7 @@ async def write_page(screen: CrewScreen, kind: str, number: int) -> None:
     """Write a page of a job as PDF, text and HTML, and say where they are."""
     office, folder = screen.crew_app.office, screen.crew_app.folder
     if office is not None:
-        what = f"{dict(PAGES)[kind]}, job {number}"
+        what = f"{dict(PAGES)[kind]}, job {number}" if number else f"{dict(PAGES)[kind]} of all booked jobs"
         await _written(
             screen,
             what,

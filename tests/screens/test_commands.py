@@ -201,6 +201,8 @@ async def test_commands_are_found_by_what_they_do(word: str, title: str, office:
         ("cancel", "Call off a job"),
         ("restore", "Restore a backup"),
         ("walk through", "Record: walk-through before the work"),
+        ("notice", "Notice for the customer"),
+        ("shopping", "Shopping list of all booked jobs"),
     ],
 )
 async def test_the_week_finds_what_stands_elsewhere_by_peoples_words(
@@ -234,3 +236,21 @@ async def test_what_stands_elsewhere_goes_there_and_asks_of_which_job(office: Fa
             assert told in app.screen.title_text()
             await press(pilot, "escape", "2")
         assert app.current_mode == "week"
+
+
+async def test_pages_of_a_job_are_written_from_where_none_is_in_hand(office: FakeOffice, make_app: MakeApp) -> None:
+    """The job is asked for; the shopping list of all booked jobs needs none."""
+    app = make_app(office)
+    async with app.run_test(size=(80, 24)) as pilot:
+        await press(pilot, "2")
+        hits = {str(hit.text): hit async for hit in Commands(app.screen).search("page")}
+        hits["Shopping list of all booked jobs"].command()
+        await settled(pilot)
+        assert office.calls[-1] == ("job_pages", "shopping-list", 0)
+        assert "Shopping list of all booked jobs" in said(app)
+        hits["Record for the file"].command()
+        await settled(pilot)
+        assert isinstance(app.screen, Choose)
+        await press(pilot, "enter")
+        assert office.calls[-1][:2] == ("job_pages", "job-record")
+        assert office.calls[-1][2]

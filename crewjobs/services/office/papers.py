@@ -114,7 +114,7 @@ class Papers(OfficeBase):
         return printed.not_printed(page)
 
     def job_pages(self, kind: str, job: int, folder: Path) -> tuple[Path, ...]:
-        """Write a page of one job, by the name of its command, into a folder.
+        """Write a page of one job, by the name of its command, into a folder; the shopping list of job 0 is that of all booked ones.
 
         Raises:
             Refused: there is no such page, no such job, or the page says why it has nothing to say.
@@ -134,7 +134,7 @@ class Papers(OfficeBase):
             "notice": self.notice,
             "house-ready": self.ready_questions,
             "job-record": self.job_record,
-            "shopping-list": lambda number: self.shopping_list([number]),
+            "shopping-list": lambda number: self.shopping_list([number] if number else ()),
         }
         if kind not in makers:
             raise Refused(f"{quoted(kind)} is no page of a job: it is one of {listed(PAGES_OF_A_JOB, most=9)}.")
