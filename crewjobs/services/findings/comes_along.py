@@ -18,7 +18,7 @@ from crewjobs.services.findings.asked_together import asked_too
 from crewjobs.services.findings.found_holds import behind_words, held_anew
 from crewjobs.services.findings.found_told import not_settled
 from crewjobs.services.findings.house_told import others_with_findings
-from crewjobs.services.findings.same_house import carried, not_known_there, places_of, same_finding
+from crewjobs.services.findings.same_house import carried, not_known_there, places_of, same_finding, written_there
 from crewjobs.services.wording import task_words
 
 if TYPE_CHECKING:
@@ -49,7 +49,8 @@ def with_its_house(uow: UnitOfWork, record: JobRecord, catalogue: Catalogue, now
             if there is None or any(same_finding(finding, one) for one in (*known, *beside)):
                 continue
             if finding.place not in places:
-                beside += [finding] if finding.kind in NOBODY_IN and not there else []
+                alike = finding.kind in NOBODY_IN or written_there(record.job, finding.place)
+                beside += [finding] if alike and not there else []
                 continue
             known.append(carried(finding))
             found.append(known[-1])
@@ -58,7 +59,7 @@ def with_its_house(uow: UnitOfWork, record: JobRecord, catalogue: Catalogue, now
         holding = held_anew(replace(record, findings=tuple(known), ways_taken=(*record.ways_taken, *ways)), catalogue)
         record = by_the_laboratory(asked_too(holding, others, now))
     told = [f"Job {number}: {words}" for one in found for words in _words(record, one, now)]
-    return ComeAlong(record, (*told, *(not_known_there(number, one) for one in beside)))
+    return ComeAlong(record, (*told, *(not_known_there(record.job, one) for one in beside)))
 
 
 def _there_still(

@@ -12,6 +12,7 @@ from crewjobs.domain.found import NOBODY_IN, WHOLE_HOUSE
 from crewjobs.domain.job import LIVE, Job, JobRecord
 from crewjobs.domain.reach import cut_off
 from crewjobs.domain.tasks import Catalogue
+from crewjobs.domain.units import quoted
 from crewjobs.domain.wording import listed, typed
 from crewjobs.engines.estimating.expand import expand
 from crewjobs.engines.estimating.reconcile import reconcile
@@ -82,8 +83,8 @@ def found_there_too(uow: UnitOfWork, catalogue: Catalogue, job: int, finding: Fi
             continue
         through = _behind_it(uow, before, house, catalogue) if finding.kind in NOBODY_IN else None
         if through is None and finding.place not in places_of(before.job):
-            if finding.kind in NOBODY_IN:
-                yield not_known_there(number, finding)
+            if finding.kind in NOBODY_IN or written_there(before.job, finding.place):
+                yield not_known_there(before.job, finding)
             continue
         known = through or before
         found = [
@@ -101,8 +102,22 @@ def found_there_too(uow: UnitOfWork, catalogue: Catalogue, job: int, finding: Fi
             yield from (f"Job {number}: {words}" for words in behind_words(after, there))
 
 
-def not_known_there(number: int, finding: Finding) -> str:
-    """Return what to do where a job of the house has no such place: whether one comes to its work through there, it does not know."""
+def written_there(job: Job, place: str) -> str:
+    """Return how a job of the house writes a place, where it is told from it by capitals alone; empty where it has none such."""
+    return next((name for name in sorted(places_of(job)) if name.casefold() == place.casefold()), "")
+
+
+def not_known_there(job: Job, finding: Finding) -> str:
+    """Return what to do where a job of the house has no place of that name: written otherwise it may be the same.
+
+    Else whether one comes to its work through there, it does not know.
+    """
+    number = job.number
+    if other := written_there(job, finding.place):
+        return (
+            f"Job {number} goes into the same house and writes {quoted(finding.place)} {quoted(other)}: if that is the same "
+            f"place, record it in that job, too (`crewjobs found {number} {typed(other)} {typed(finding.kind)}`)."
+        )
     return (
         f"Job {number} goes into the same house and knows nothing of {finding.place}: where one comes to its work "
         f"through there, record it in that job for the whole house (`crewjobs found {number} {WHOLE_HOUSE} {typed(finding.kind)}`)."

@@ -30,10 +30,19 @@ def to_end(record: JobRecord) -> str:
     handed_over = any(task.key.template == HAND_OVER for task in record.tasks)
     if handed_over and not any(one.walk is Walk.AFTER for one in record.walks):
         left.append(f"the walk-through after (`crewjobs walk {job} after --with NAME`)")
+    if _last_punch(record):
+        left.append(f"the punch list as made (`crewjobs walk {job} after --with NAME`)")
     if not record.job.is_callback and not any(one.fact is Money.ASKED for one in record.money):
         left.append(f"the balance asked (`crewjobs money {job} asked`)")
     first = f"record {listed(left)}, then set" if left else "set"
     return f"{first} it done (`crewjobs amend {job} --state done`)"
+
+
+def _last_punch(record: JobRecord) -> tuple[str, ...]:
+    """Return what the last walk-through after the work left to be done."""
+    after = [one for one in record.walks if one.walk is Walk.AFTER]
+    last = max(reversed(after), key=lambda one: one.at, default=None)
+    return last.punch if last is not None else ()
 
 
 def all_ticked_rows(record: JobRecord) -> Iterator[WaitRow]:

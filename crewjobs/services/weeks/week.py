@@ -282,8 +282,12 @@ def _stopped_visit(found: Planned, house: CrewHouse) -> Visit:
 def _stopped_words(house: CrewHouse, zone: str) -> str:
     """Return when a crew was stopped at a house, and where the plan has the rest: of several places the first is told."""
     where = dict.fromkeys(house.taken.values())
-    rest = f"the rest {next(iter(where))}" if len(where) == 1 and NO_PLACE not in where else "the rest is elsewhere"
-    rest = "the plan has no place for the rest" if set(where) == {NO_PLACE} else rest
+    if where and all(one.endswith(NO_PLACE) for one in where):
+        rest = "the plan has no place for the rest"
+    elif len(where) == 1:  # of what is done in part it is said already that it is the rest
+        rest = f"the rest {next(iter(where)).rpartition('the rest ')[2]}"
+    else:
+        rest = "the rest is elsewhere"
     return f"stopped {to_wall(zone, house.stopped):%H:%M}, {rest}" if house.stopped is not None else ""
 
 

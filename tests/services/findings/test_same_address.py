@@ -141,3 +141,24 @@ def test_years_of_finished_jobs_of_a_house_are_not_read(shop: Shop) -> None:
     with shop.office._database.reading() as uow:
         assert [one.job.number for one in others_of_its_house(uow, 4)] == [5]
         assert [one.job.number for one in others_with_findings(uow, 20)] == [4, 5]
+
+
+@pytest.mark.parametrize("kind", [PIPE, "mold"])
+def test_a_room_written_in_other_capitals_is_named_as_the_other_job_writes_it(first: Shop, kind: str) -> None:
+    """It may be another room: whoever reads it says so. Found first or loaded first, it is said; recorded there, it holds."""
+    spelled = SPELLED.replace('"front room"', '"FRONT Room"')
+    first.office.found(4, "front room", kind, words="seen", area="6 ft2" if kind == "mold" else "")
+    late = first.office.load([first.file("five.toml", spelled)])
+    first.office.undo()
+    first.office.undo()
+    first.office.load([first.file("five.toml", spelled)])
+    said = first.office.found(4, "front room", kind, words="seen", area="6 ft2" if kind == "mold" else "").then
+    command = (
+        f"`crewjobs found 5 'FRONT Room' {kind}`" if " " not in kind else f"`crewjobs found 5 'FRONT Room' '{kind}'`"
+    )
+    for words in (said, late.then):
+        (line,) = [one for one in words if one.startswith("Job 5 goes into the same house and writes")]
+        assert "'front room' 'FRONT Room'" in line.replace('"', "'")
+        assert command in line.replace('"', "'")
+    first.office.found(5, "FRONT Room", kind, words="seen", area="6 ft2" if kind == "mold" else "")
+    assert held(first, 5)

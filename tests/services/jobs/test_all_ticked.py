@@ -66,3 +66,11 @@ def test_a_callback_asks_for_no_balance(office: Office) -> None:
     office.tick(job, [task.number for task in office.job(job).tasks if task.done_at is None], because="done at once")
     (call,) = (row.call for row in office.waiting() if row.job == job and ALL_TICKED in row.what)
     assert call == "set it done (`crewjobs amend 15 --state done`)"
+
+
+def test_a_punch_list_that_is_open_comes_first(office: Office) -> None:
+    """Set done before it is made, the job would say nothing of it but its own row."""
+    all_but_the_last(office)
+    office.walk_after(DEN, "Ingrid Maldonado", punch=["gap at the door"], carton_left=True, care_sheet=True)
+    made = "record the punch list as made (`crewjobs walk 10 after --with NAME`), then set it done"
+    assert rows(office) == [(WaitState.TO_DECIDE, f"{made} {DONE}")]
