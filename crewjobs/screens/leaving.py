@@ -9,6 +9,7 @@ from __future__ import annotations
 
 import asyncio
 import contextlib
+import math
 import os
 import re
 import signal
@@ -36,6 +37,8 @@ _SINCE: Final = 5
 _PROPOSED: Final = re.compile(r"plan \d+ proposed")
 _CLOSING_SECONDS: Final = 3.0
 """How long the screens may take to close on a terminal that is gone."""
+_GRACE_SECONDS: Final = 5
+"""So much longer than all that is done at the end may take, the process is ended from outside of it."""
 
 
 def note_place(app: CrewApp) -> None:
@@ -161,6 +164,16 @@ def watch_for_the_end(app: CrewApp) -> None:
         if number is not None:
             with contextlib.suppress(NotImplementedError, RuntimeError, ValueError):
                 loop.add_signal_handler(number, partial(_ended, app, int(number)))
+                signal.signal(number, _at_the_latest)
+
+
+def _at_the_latest(_number: int, _frame: object) -> None:
+    """End the process some seconds after it was told to, whatever it waits for.
+
+    Painting on a terminal that is gone may wait for good; then nobody hears that it went, and reading from it takes all of a
+    processor. The loop is told beside this, as before.
+    """
+    signal.alarm(math.ceil(_WRITING_SECONDS + _CLOSING_SECONDS) + _GRACE_SECONDS)
 
 
 def _ended(app: CrewApp, number: int) -> None:

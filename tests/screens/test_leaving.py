@@ -282,3 +282,32 @@ async def test_an_evening_is_not_left_by_name(office: FakeOffice, tmp_path: Path
         app.action_go("jobs")
         await settled(pilot)
         assert app.current_mode == "jobs"
+
+
+BLOCKED = """
+import asyncio, queue, types
+from crewjobs.screens import leaving
+
+leaving._WRITING_SECONDS = leaving._CLOSING_SECONDS = 0
+leaving._GRACE_SECONDS = 1
+
+async def paint_for_good() -> None:
+    leaving.watch_for_the_end(types.SimpleNamespace(is_headless=False))
+    print("ready", flush=True)
+    full = queue.Queue(1)
+    full.put("drawn")
+    full.put("never drawn")
+
+asyncio.run(paint_for_good())
+"""
+
+
+@pytest.mark.skipif(not hasattr(signal, "SIGHUP"), reason="no terminal hangs up here")
+@pytest.mark.parametrize("told", ["SIGHUP", "SIGTERM"])
+def test_a_loop_that_waits_for_a_terminal_that_is_gone_ends(told: str) -> None:
+    """Where painting waits for good, nothing that is asked of the loop is done: the process ends all the same."""
+    with subprocess.Popen([sys.executable, "-c", BLOCKED], stdout=subprocess.PIPE, text=True) as process:
+        assert process.stdout is not None
+        assert process.stdout.readline() == "ready\n"
+        process.send_signal(getattr(signal, told))
+        assert process.wait(timeout=120) == -signal.SIGALRM
