@@ -7,6 +7,7 @@ from hypothesis import strategies as st
 
 from crewjobs.paper.document import Cell, Line
 from crewjobs.paper.shares import LEAST, _height, shares_of
+from tests import thorough
 
 CELL = st.lists(st.integers(0, 120), max_size=4).map(lambda sizes: tuple(Line(text="x" * size) for size in sizes))
 
@@ -16,7 +17,7 @@ def cell(*sizes: int) -> Cell:
     return tuple(Line(text="x" * size) for size in sizes)
 
 
-@settings(max_examples=60, deadline=None)
+@settings(max_examples=thorough.examples(60, 20), deadline=None)
 @given(st.integers(1, 5).flatmap(lambda count: st.lists(st.tuples(*[CELL] * count), min_size=1, max_size=6)))
 def test_columns_share_the_whole_width_and_are_never_worse_than_equal(rows: list[tuple[Cell, ...]]) -> None:
     """Together an equal part each, none too narrow, and no more lines than equal columns take."""
