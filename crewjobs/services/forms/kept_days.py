@@ -20,7 +20,7 @@ _DATE: Final = re.compile(r"\d{4}-\d{2}-\d{2}")
 _WORD: Final = re.compile(r"[A-Za-z]+")
 _ZONE: Final = "UTC"
 """A wall time is read and written in the same zone, whichever it is."""
-_OF_DAYS: Final = (Kind.DAY, Kind.DAYS, Kind.MOMENT)
+_OF_DAYS: Final = (Kind.DAY, Kind.GONE_DAY, Kind.DAYS, Kind.MOMENT)
 
 
 class How(Enum):
@@ -113,7 +113,7 @@ def _lines_of(form: str, kind: str) -> Iterator[tuple[str, DayLine]]:
         if page.kind == kind:
             for entry in page.entries:
                 if entry.kind in _OF_DAYS:
-                    yield entry.key, DayLine(entry.label, How.DAYS)
+                    yield entry.key, DayLine(entry.label, How.GONE_DAY if entry.kind is Kind.GONE_DAY else How.DAYS)
 
 
 def _said_out(text: str, line: DayLine, then: datetime, said: list[str]) -> str:

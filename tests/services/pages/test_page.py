@@ -183,7 +183,9 @@ def test_protection_alone_has_an_evening_too(demo):
     (note,) = _floor_notes(found, as_planned(stretch, gone=False), DEMO_NOW)
     assert note.endswith("plastic off the grille, then fan on")
     # So does one of a task that a finding brought, or a second one that day, where it was laid before.
-    other = next(task for task in record.tasks if task.stage == 0 and task.key.template not in ("protect-house", HAND_OVER))
+    other = next(
+        task for task in record.tasks if task.stage == 0 and task.key.template not in ("protect-house", HAND_OVER)
+    )
     piece = replace(piece, task=other.number)
     for laid, notes in ((start, [note]), (None, [])):
         tasks = tuple(replace(task, done_at=laid) if task == laying else task for task in record.tasks)
