@@ -101,6 +101,7 @@ def _house(house: House, entry_notes: Sequence[str]) -> Iterator[Block]:
     yield Say(text=house.work)
     facts = [
         *(Entry(tag=say.OWED, text=text, strong=True) for text in house.owed),
+        *(Entry(tag=say.FOUND_THERE, text=text, strong=True) for text in house.found),
         *(Entry(lead="Entry", text=note, strong=True) for note in entry_notes),
         Entry(lead="Customer", text=say.customer_line(house)),
         *(Entry(lead=fact.label, text=fact.text) for fact in house.facts),

@@ -237,6 +237,8 @@ class House:
     """Says which are which: "9 h by the clock less 30 min lunch, 3 people: 25.5 people-hours"."""
     owed: tuple[str, ...] = ()
     """What people still owe to the work here, to be asked before anybody leaves: "Waits for the plumber: …"."""
+    found: tuple[str, ...] = ()
+    """What was found in the house and is not settled, with who stays away: told over the whole width, before what is usual."""
     asks_hours: bool = True
     """Whether start, stop and people are asked: not of a crew paid by the foot, nor of a small visit."""
     facts: tuple[HouseFact, ...] = ()

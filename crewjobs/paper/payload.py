@@ -290,8 +290,10 @@ def _house(house: House, entry_notes: Sequence[str], show: Printed, narrow: Prin
         "work": show(say.visible(house.work)),
         "between": say.between(house.arrive, house.leave),
         "hours": show(say.visible(house.hours)),
-        "owed_title": say.OWED.upper(),
-        "owed": _all(house.owed, show),
+        "first": [
+            {"title": title.upper(), "texts": _all(texts, show)}
+            for title, texts in ((say.OWED, house.owed), (say.FOUND_THERE, house.found))
+        ],
         "asks_hours": house.asks_hours,
         "facts": facts,
         "stages": [_stage(stage, show, narrow) for stage in house.stages],

@@ -164,6 +164,7 @@ def _house(page: _Page, house: House, entry_notes: Sequence[str]) -> None:
     page.say(say.visible(house.work))
     page.rule("-")
     page.items(house.owed, f"{say.OWED.upper()}: ")
+    page.items(house.found, f"{say.FOUND_THERE}: ")
     page.say(say.customer_line(house), "Customer: ")
     for fact in house.facts:
         page.say(say.visible(fact.text), f"{say.visible(fact.label)}: ")

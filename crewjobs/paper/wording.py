@@ -64,6 +64,7 @@ HEAVY_EDGE = "heavy edge: carried in this stage"
 LAYOUT = "Cut list"
 NOT_TO_EACH_OTHER = "Each room by itself, all to one scale; in which wall a door is, is not known."
 OWED = "Ask first"
+FOUND_THERE = "Found"
 WITH_ROWS = "with the rows"
 STARTED_STOPPED = f"Started {CLOCK_BLANK}  Stopped {CLOCK_BLANK}  People {BLANK}  Break {BLANK}  Waited {BLANK}"
 

@@ -446,7 +446,8 @@ def owing_day(paper: PaperSize = "letter") -> DayPlan:
     plan = typical_day(paper)
     first, second = plan.houses
     owed = ("Waits for the plumber: supply line moved, late, was promised for Mon 2 Mar 12:00; holds back Base off.",)
-    return replace(plan, houses=(replace(first, owed=owed), replace(second, asks_hours=False, hours="")))
+    found = ("den: rot, 12 ft² seen, Tue 3 Mar 10:40. Nobody steps on it.",)
+    return replace(plan, houses=(replace(first, owed=owed, found=found), replace(second, asks_hours=False, hours="")))
 
 
 def visits_day(paper: PaperSize = "letter") -> DayPlan:

@@ -190,6 +190,35 @@ def test_what_is_told_of_a_house_stands_on_one_page_with_its_first_task(size: Pa
     assert parted == {0, 1}, "some stood at the foot of the first page, some went over"
 
 
+def test_no_caution_is_parted_where_the_load_leaves_the_truck_no_room() -> None:
+    """What page one has no room for goes on across the next, behind it the truck's own; every caution stands in one piece."""
+    day = samples.typical_day(lead=False)
+    load = tuple(replace(day.load[0], what=f"Tool {n}", note="", houses=()) for n in range(38))
+    words = "to be read on site, all of it, by who comes " * 3
+    cautions = tuple(Caution(text=f"First{n} {words} Last{n}.") for n in range(15))
+    plan = replace(day, load=load, cautions=cautions, waits=(), houses=(), truck_list=("notched trowel",) * 9)
+    one, two = (reading.squeezed(page.extract_text()) for page in reading.pages(day_plan_pdf(plan)))
+    for n in range(15):
+        assert (f"First{n}to" in one) == (f"Last{n}." in one) != (f"Last{n}." in two), n
+    assert "Last9." in one
+    assert "Last14." in two
+    assert two.index("Last14.") < two.index("notchedtrowel")
+
+
+def test_no_page_has_only_how_a_house_is_left() -> None:
+    """Four tasks of five lines fill the first page: the last of them comes onto the second with what ends the house."""
+    day = samples.typical_day(lead=False)
+    first = day.houses[0]
+    line = replace(first.tasks[0], notes=("Cut, rolled and tied.",) * 4, how_far=None, initials=())
+    tasks = tuple(replace(line, title=f"Strip {n} of carpet out", at=time(8, n)) for n in range(4))
+    house = replace(first, tasks=tasks, stages=(), layouts=(), moved_anyway=(), floor_notes=("Cords up.",))
+    pages = reading.pages(day_plan_pdf(replace(day, houses=(house,), load=(), waits=(), cautions=())))
+    one, two = (reading.squeezed(page.extract_text()) for page in pages)
+    assert "Strip2" in one
+    assert "Strip3" in two
+    assert "HOWWELEAVEIT" in two
+
+
 def test_what_is_done_with_the_rows_says_so_in_the_place_of_its_hour() -> None:
     """On paper, as text and as HTML; its planned hour stands on none of them."""
     day = samples.typical_day()

@@ -260,9 +260,9 @@ def _house(shop: Shop, call: Call, number: int, catalogue: Catalogue, now: datet
             *why,
             *(HouseFact(label=label, text=text) for label, text in site_facts(call.record, now, visit.start)),
             *(HouseFact(label=WRITTEN, text=text) for text in written_facts(call.record, now)),
-            *(HouseFact(label="Found", text=text) for text in _found(call, catalogue, now, shop.units)),
         ),
         owed=owed_to(call.record, tasks_of(call.record, visit.kind), now),
+        found=tuple(_found(call, catalogue, now, shop.units)),
         tasks=looks(call.record, visit, catalogue, shop.units, now),
         asks_hours=False,
     )
