@@ -194,15 +194,15 @@ def test_no_caution_is_parted_where_the_load_leaves_the_truck_no_room() -> None:
     """What page one has no room for goes on across the next, behind it the truck's own; every caution stands in one piece."""
     day = samples.typical_day(lead=False)
     load = tuple(replace(day.load[0], what=f"Tool {n}", note="", houses=()) for n in range(38))
-    words = "to be read on site, all of it, by who comes " * 3
-    cautions = tuple(Caution(text=f"First{n} {words} Last{n}.") for n in range(15))
+    words = "to be read on site, all of it, by who comes " * 4
+    cautions = tuple(Caution(text=f"First{n} {words} Last{n}.") for n in range(16))
     plan = replace(day, load=load, cautions=cautions, waits=(), houses=(), truck_list=("notched trowel",) * 9)
     one, two = (reading.squeezed(page.extract_text()) for page in reading.pages(day_plan_pdf(plan)))
-    for n in range(15):
+    for n in range(16):
         assert (f"First{n}to" in one) == (f"Last{n}." in one) != (f"Last{n}." in two), n
     assert "Last9." in one
-    assert "Last14." in two
-    assert two.index("Last14.") < two.index("notchedtrowel")
+    assert "Last15." in two
+    assert two.index("Last15.") < two.index("notchedtrowel")
 
 
 def test_no_page_has_only_how_a_house_is_left() -> None:
