@@ -39,7 +39,7 @@ _DASHED: Final = re.compile(rf"\s*(\d{{1,6}})\s*(?:-|(?:'|ft\.?|feet|foot)\s*-?)
 _BEHIND_FEET: Final = re.compile(r"\d+\s*(?:'|ft|feet|foot)\.?\s*-?\s*\d", re.IGNORECASE)
 _COMMA: Final = re.compile(r"(\d),(\d{1,2})(?=\s*[^\d\s,])")
 """A comma between digits where a point is meant: with three digits behind it, it could stand between thousands."""
-WRITE_LENGTHS: Final = "write it with its unit, such as 12' 6 1/2\", 12-6.5, 12.5 ft, 381 cm or 3.81 m"
+WRITE_LENGTHS: Final = "write it with its unit, such as 12' 6 1/2\", 12-6.5, 12.5 ft, 32 in, 381 cm or 3.81 m"
 
 
 def parse_length(text: str) -> int:

@@ -451,6 +451,7 @@ class DraftForm(KeptDialog[T], Generic[T]):
         """Enter goes on to the next field, and from the last one to the next page, once this one is right."""
         answer = next((node for node in field.ancestors if isinstance(node, Answer)), None)
         if isinstance(answer, FindAnswer) and answer.take_first():
+            work(self, self._check_and_tell, "check", exclusive=True)  # what was said of the word typed is over
             return
         if self._turns > 0 and answer is not None:  # other fields come in its place
             self._turn_with(partial(self._go_on_from, answer.key))
