@@ -57,6 +57,8 @@ class ReadyQuestions:
     """On what that day hangs: "if what was found is settled by then"."""
     leave_off: str = ""
     """What is not asked, since it is left off."""
+    lies_there: bool = False
+    """Whether material lies in the rooms already."""
     before: NoticeDay | None = None
     """Who comes before that: to look, to read or to take a sample."""
     late: str = ""
@@ -119,7 +121,8 @@ def _blocks(page: ReadyQuestions) -> Iterator[Block]:
         soon = page.answer_by <= page.sheet.printed_at.date()
         when = f"{'today,' if soon else 'by'} {say.day_text(page.answer_by)}"
         yield Say(text=f"Please answer {when}.", strong=True)
-    yield Say(text="Nothing is carried in and no work begins before every answer is yes.")
+    nothing = "Nothing more" if page.lies_there else "Nothing"
+    yield Say(text=f"{nothing} is carried in and no work begins before every answer is yes.")
     still = [one for one in page.questions if not one.answered]
     yield from section("Please answer", entries(*(_question(one) for one in still)))
     yield from section("Answered already", entries(*done))

@@ -90,7 +90,7 @@ def ready_why(record: JobRecord, item: ReadyItem, units: UnitSystem, now: dateti
     if item is ReadyItem.AIR:
         floors = {room.floor for room in record.job.rooms} | {flight.floor for flight in record.job.stairs}
         ranges = [str(m.asks.temperature) for m in record.job.materials if m.name in floors]
-        lying = [material.name for material in record.job.materials if _lies_there(record, material, now)]
+        lying = lying_there(record, now)
         words = "day and night, until we are done" if ranges else ""
         if len(set(ranges)) == 1:
             words = told_in(f"day and night, {ranges[0]} °F, until we are done", units)
@@ -104,6 +104,11 @@ def ready_why(record: JobRecord, item: ReadyItem, units: UnitSystem, now: dateti
     if item is ReadyItem.KEY:
         return "from the hour we come until we leave"
     return ""
+
+
+def lying_there(record: JobRecord, now: datetime) -> list[str]:
+    """Return the names of what is still to be laid and lies in the rooms already."""
+    return [material.name for material in record.job.materials if _lies_there(record, material, now)]
 
 
 def _lies_there(record: JobRecord, material: Material, now: datetime) -> bool:

@@ -26,7 +26,14 @@ from crewjobs.services.pages.notice import (
 )
 from crewjobs.services.pages.notice_no_day import PAST, coming_visits, gone_by_words
 from crewjobs.services.pages.paper_sheets import paper_of, sheet_of
-from crewjobs.services.pages.ready_asked import LEAVE_OFF, asked_items, asked_words, leave_off_words, ready_why
+from crewjobs.services.pages.ready_asked import (
+    LEAVE_OFF,
+    asked_items,
+    asked_words,
+    leave_off_words,
+    lying_there,
+    ready_why,
+)
 from crewjobs.services.pages.ready_days import ReadyDay, ready_day
 from crewjobs.services.waiting.around_waits import working_days_before
 from crewjobs.services.weeks.gone_by import gone_by
@@ -79,6 +86,7 @@ def ready_questions(uow: UnitOfWork, now: datetime, job: int, *, paper: str = ""
         answer_by=_answer_by(shop, first, to_wall(shop.zone, now).date(), late=bool(late)),
         questions=tuple(_questions(record, now, shop.units, before)),
         leave_off=leave_off_words(record, now),
+        lies_there=bool(lying_there(record, now)),
     )
 
 

@@ -9,6 +9,7 @@ import pytest
 from crewjobs.domain.errors import Refused
 from crewjobs.domain.wall import to_utc
 from crewjobs.paper.document_text import document_text
+from crewjobs.paper.house_ready import questions_document
 from crewjobs.paper.notice import NoticeDay, notice_document
 from crewjobs.services.clock import DEMO_NOW, FixedClock
 from crewjobs.services.jobs.known import READINGS
@@ -95,6 +96,8 @@ def test_the_air_is_asked_for_now_where_material_lies(demo_made) -> None:
     office = Office(open_database(demo_made, create=False), FixedClock(DEMO_NOW), who="tester")
     assert "now already, since mill oak lies in your house" in office.notice(5).ready[0]
     assert "now already" in office.ready_questions(5).questions[0].why
+    assert "Nothing more is carried in" in document_text(questions_document(office.ready_questions(5)))
+    assert "Nothing is carried in" in document_text(questions_document(office.ready_questions(12)))
     assert "now already" not in office.notice(12).ready[0]
 
 
