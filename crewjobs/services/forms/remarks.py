@@ -28,6 +28,10 @@ _FAR_MORE: Final = 1.5
 """So many times what the rooms take are far more: common practice, no source."""
 _DIGITS: Final = 7
 """So many digits are no count of cartons; said as a fault."""
+NOWHERE: Final = (
+    "No other room is listed where it could stand meanwhile: add one without a new floor, such as a garage, or agree where "
+    "with the customer."
+)
 _IN_WORDS: Final = re.compile(r"[A-Za-z]+")
 
 
@@ -177,7 +181,7 @@ def _no_day(draft: Draft) -> Iterator[Said]:
 
 
 def _furniture(draft: Draft) -> Iterator[Said]:
-    """Yield, beside the furniture, of which piece no size is known, and as what it is taken.
+    """Yield, beside the furniture, of which piece no size is known, and as what it is taken; and that it has nowhere to stand.
 
     Each room's by itself: while it is typed, much of the job is still to be written, and would have to be read for it.
     """
@@ -193,6 +197,9 @@ def _furniture(draft: Draft) -> Iterator[Said]:
             continue
         for words in taken_as(pieces, draft.measured_in):
             yield Said(part=place, key="furniture", words=words)
+        alone = len(draft.of("room")) == 1 and part.texts["floor"] and not part.texts["sections"].strip()
+        if alone and not all(isinstance(piece, dict) and piece.get("stays") for piece in pieces):
+            yield Said(part=place, key="furniture", words=NOWHERE)
 
 
 def _ways(draft: Draft, raw: Tables) -> Iterator[Said]:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from typing import Final
 
+FURNITURE_OUT: Final = "move-furniture-out"
 TOILET_OUT: Final = "toilet-out"
 TOILET_BACK: Final = "toilet-back"
 WOOD_READING: Final = "wood-reading"

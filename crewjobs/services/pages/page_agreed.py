@@ -15,6 +15,7 @@ from crewjobs.domain.tasks import Driver, Task
 from crewjobs.domain.units import UnitSystem
 from crewjobs.domain.wording import listed
 from crewjobs.paper.model import HouseFact
+from crewjobs.services.jobs.known import FURNITURE_OUT
 from crewjobs.services.materials.returns import RETURNS, day_lines
 from crewjobs.services.wording import amount_words
 
@@ -25,6 +26,10 @@ _AGREED = (("rows", "direction"), ("color", "color"), ("lot", "lot"))
 def agreed_facts(record: JobRecord, tasks: Sequence[Task], units: UnitSystem, now: datetime) -> Iterator[HouseFact]:
     """Yield what was agreed before the work, change orders, and for the day's tasks the weight out and the returns."""
     yield from _walked(record, tasks)
+    if len(record.job.rooms) == 1 and any(task.key.template == FURNITURE_OUT and task.open for task in tasks):
+        room = record.job.rooms[0].name
+        words = f"no room but {room} is listed: ask where it stands meanwhile before it is moved"
+        yield HouseFact(label="Furniture", text=words)
     extras = [order.what for order in record.change_orders if order.agreed is not None]
     if extras:
         yield HouseFact(label="Agreed extra", text="; ".join(extras))

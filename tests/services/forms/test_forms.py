@@ -21,6 +21,7 @@ from crewjobs.services.forms.draft import Draft, draft_of, fresh
 from crewjobs.services.forms.fields import JOB_PAGES, ROOM, SHOP_PAGES, From
 from crewjobs.services.forms.kept import KeptForm, pages_of, stood, take_up
 from crewjobs.services.forms.making import new_job
+from crewjobs.services.forms.remarks import NOWHERE
 from crewjobs.services.forms.texts import Kind, Reading, value_of
 from crewjobs.services.forms.words import fitting
 from crewjobs.services.resources import seed_folder
@@ -159,6 +160,7 @@ def test_what_few_jobs_have_is_remarked_and_bars_nothing():
     draft.write(draft.add("material"), {"name": "oak", "plank": "7 in x 48 in", "carton": "23.8 ft2"})
     told = remarks(draft)
     assert "is past" in told["terms", "promised"]
+    assert told["room", "furniture"] == NOWHERE
     assert told["terms", "wished"] == "Mon 2 Mar 2026, today; a week later is Mon 9 Mar 2026."
     assert told["order", "ordered"] == "Fri 27 Feb 2026."  # what was ordered has been: the last Friday
     raw, _ = draft.tables(TODAY)
@@ -687,9 +689,11 @@ def test_a_piece_of_no_known_size_is_told_beside_the_furniture():
     fill(draft, "room", furniture="sofa, loom, kayak 9' x 2' 6")
     place = draft.parts.index(draft.of("room")[0])
     told = [one.words for one in check_job(draft, TODAY).remarks if (one.part, one.key) == (place, "furniture")]
-    assert len(told) == 1
+    assert len(told) == 2
     assert "'loom'" in told[0]
+    assert told[1] == NOWHERE  # in a job of one room
     fill(draft, "room", furniture="sofa, kayak 9' x 2' 6")
+    draft.write(draft.add("room"), {"name": "garage", "length": "20'", "width": "12'", "floor": ""})
     assert not [one for one in check_job(draft, TODAY).remarks if one.key == "furniture"]
 
 
