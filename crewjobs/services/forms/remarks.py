@@ -28,10 +28,7 @@ _FAR_MORE: Final = 1.5
 """So many times what the rooms take are far more: common practice, no source."""
 _DIGITS: Final = 7
 """So many digits are no count of cartons; said as a fault."""
-NOWHERE: Final = (
-    "No other room is listed where it could stand meanwhile: add one without a new floor, such as a garage, or agree where "
-    "with the customer."
-)
+NOWHERE: Final = "No other room is listed for it to stand in meanwhile: add one (New floor: none), or agree where."
 _IN_WORDS: Final = re.compile(r"[A-Za-z]+")
 
 
