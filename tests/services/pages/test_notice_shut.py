@@ -416,6 +416,7 @@ def test_an_agreed_repair_that_is_planned_leaves_no_if_on_any_page(demo_file):
         in week
     )
     assert [row.what for row in office.waiting() if row.job == 2 and row.state is WaitState.TO_DECIDE]
+    assert 2 not in {row.job for row in office.offers("Birch", at="2026-03-02 08:00")}, "the plan leaves it shut"
     with office._database.reading() as uow:
         order = next(one.order for one in uow.job(2).findings if one.kind == "rot")
     office.agreed(2, order, "300", by="the customer")
@@ -432,6 +433,12 @@ def test_an_agreed_repair_that_is_planned_leaves_no_if_on_any_page(demo_file):
         events = [one for one in planned_events(planned(uow), DEMO_NOW) if one.job == 2]
     assert not any("settled" in line for one in events for line in (*one.to_house.lines, *one.to_crew.lines))
     assert any("Repair agreed: rot in back hall" in one.to_crew.lines for one in events)
+    visits = [one for day in office.week(DAY).days for one in day.visits if one.job == 2]
+    said = [(one.found, "cut out and replace" in one.what) for one in visits]
+    there = [repair for _, repair in said].index(True)
+    assert {found for found, _ in said[: there + 1]} == {"repair agreed: rot in back hall"}
+    assert {found for found, _ in said[there + 1 :]} == {"repair planned before: rot in back hall"}
+    assert any("Repair planned before: rot in back hall" in one.to_crew.lines for one in events)
     assert any(
         "walk" in one.what or "over (bath)" in one.to_house.summary for one in events if one.kind is EventKind.READY
     )
