@@ -58,11 +58,11 @@ def repaired_at(record: JobRecord, finding: Finding, ahead: Times, now: datetime
     return looked_at(record, finding) or planned
 
 
-def repaired_before(found: Planned, at: datetime, now: datetime) -> Callable[[JobRecord, Finding], bool]:
-    """Return what says whether something found in a job is repaired and dry by the plan when somebody comes at an instant."""
+def repaired_before(found: Planned | None, at: datetime, now: datetime) -> Callable[[JobRecord, Finding], bool]:
+    """Return what says whether something found in a job is repaired and dry by the plan, if any, when somebody comes at an instant."""
 
     def before(record: JobRecord, finding: Finding) -> bool:
-        ahead = still_ahead(found.task_minutes(record), record, now)
+        ahead = still_ahead(found.task_minutes(record), record, now) if found is not None else {}
         end = repaired_at(record, finding, ahead, now)
         return end is not None and end <= at
 
