@@ -207,10 +207,14 @@ def _out(
     hung = any(task.number in times.ahead for task in works if task.number in hanging(record, now))
     presumed = counts_as_laid(times.ahead, record, laying, now)
     counts = presumed or any(task.number in counted and task.number in times.ahead for task in works)
+    furnished = (
+        stands_on(record, times.ahead, name, bringing),
+        _furnish_words(zone, times.ahead, bringing, walk, furnish, now),
+    )
     yield OutOfUse(
         room=name,
         out=LAID
-        if walk is not None and walk <= now and not presumed and not stairs
+        if walk is not None and walk <= now and not presumed
         else _since(record, works, start, gone_by=start is not None and times.plan != times.ahead and start <= now),
         walk=_walk_words(
             zone,
@@ -220,17 +224,7 @@ def _out(
             now,
             presumed=presumed,
         ),
-        furnish=""
-        if stairs
-        else " ".join(
-            filter(
-                None,
-                (
-                    stands_on(record, times.ahead, name, bringing),
-                    _furnish_words(zone, times.ahead, bringing, walk, furnish, now),
-                ),
-            )
-        ),
+        furnish="" if stairs else " ".join(filter(None, furnished)),
         found=" ".join(filter(None, (waits, DAYS_HANG if hung else "", DAYS_COUNT if counts else ""))),
     )
 
@@ -290,14 +284,12 @@ def _furnish_words(
     furnish: datetime | None,
     now: datetime,
 ) -> str:
-    if furnish is None:
-        return ""
     back = [end_of(times, task) for task in bringing if task.open]
     known = [end for end in back if end is not None]
-    if known:
+    if known and furnish is not None:
         return f"Furniture: we put it back, planned for {moment_words(to_wall(zone, max(*known, furnish)))}."
     if back:
         return f"Furniture: we put it back {NOT_KNOWN}."
-    if furnish <= now or walk == furnish:
+    if furnish is None or furnish <= now or walk == furnish:
         return ""
     return f"Furniture: not before {moment_words(to_wall(zone, furnish))}."

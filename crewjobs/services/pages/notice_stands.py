@@ -86,7 +86,7 @@ def stage_tasks(record: JobRecord, plan: MovesPlan) -> Mapping[int, tuple[Task, 
 
 
 def stands_on(record: JobRecord, times: Times, name: str, bringing: Sequence[Task]) -> str:
-    """Return that furniture is put on a section of a room that is laid in parts, while another part of it is worked; empty where none is.
+    """Return that furniture is put on a section of a room that is laid in parts, while another part of it is worked; empty where none is, or nobody knows when.
 
     It stands there until this section's own turn comes, else until it is put back by the tasks `bringing`. With stages in force
     `stands_meanwhile` tells it, piece by piece.
@@ -104,10 +104,12 @@ def stands_on(record: JobRecord, times: Times, name: str, bringing: Sequence[Tas
         return ""
     put = min(before or after, key=lambda one: _turn(times, one))
     start, end = start_of(times, [put]), start_of(times, [own]) if before and own is not None else None
+    if put.open and start is None:
+        return ""
     zone, stands = record.job.site.zone, "stands" if len(over) == 1 else "may stand"
-    since = f"from about {moment_words(to_wall(zone, start))}" if start else NO_DAY
+    since = f"from about {moment_words(to_wall(zone, start))}" if put.open and start else "now"
     until = f" to about {moment_words(to_wall(zone, end))}" if end else ""
-    return f"The room's furniture {stands} on it {since if put.open else 'now'}{until}."
+    return f"The room's furniture {stands} on it {since}{until}."
 
 
 def _turn(times: Times, task: Task) -> tuple[bool, bool, float, int]:

@@ -191,12 +191,16 @@ def test_of_three_parts_it_is_not_known_on_which_the_furniture_stands(demo_made)
     middle = replace(first, number=first.number + 1, key=replace(first.key, scope=part))
     rest = [one for one in record.tasks if one.key.template == "furniture-back" and one.where == "living"]
 
-    def said(done: int, times=None) -> str:
-        over = [replace(one, done_at=central("2026-03-03", "8:00")) for one in (first, middle, last)[:done]]
-        tasks = (*over, *(first, middle, last)[done:], *rest)
-        return stands_on(replace(record, tasks=tasks), times or {}, "living, middle", rest)
+    starts = [central("2026-03-03", "8:00"), central("2026-03-03", "12:00"), central("2026-03-04", "9:00")]
+    parts = (first, middle, last)
+    times = {one.number: (start, start) for one, start in zip(parts, starts, strict=True)}
 
-    assert said(0) == "The room's furniture may stand on it on a day not planned yet."
-    assert said(1) == "The room's furniture may stand on it now."
-    assert said(2) == "The room's furniture may stand on it on a day not planned yet."
-    assert said(3) == "The room's furniture may stand on it now."
+    def said(done: int) -> str:
+        over = [replace(one, done_at=start) for one, start in zip(parts[:done], starts, strict=False)]
+        return stands_on(replace(record, tasks=(*over, *parts[done:], *rest)), times, "living, middle", rest)
+
+    stands = "The room's furniture may stand on it"
+    assert said(0) == f"{stands} from about Tue 3 Mar 08:00 to about Tue 3 Mar 12:00."
+    assert said(1) == f"{stands} now to about Tue 3 Mar 12:00."
+    assert said(2) == f"{stands} from about Wed 4 Mar 09:00."
+    assert said(3) == f"{stands} now."
