@@ -257,8 +257,8 @@ def _asked_about(finding: Finding, waits: WaitingOn) -> bool:
     Of two findings that hold the same tasks the answer to one says nothing of the other. What was asked by hand names the place.
     """
     named = re.fullmatch(
-        rf"(.+) in {re.escape(finding.place)}( \(\d+\))*", waits.what
-    )  # asked for again it is numbered
+        rf"(.+) in {re.escape(finding.place)}( \(\d+\))*", waits.what, re.IGNORECASE
+    )  # asked for again it is numbered; another job of the house may write the place in other capitals
     if named is None or waits.asked_at is None or waits.asked_at < finding.at:
         return False
     kinds = [kind for kind, what in ASKED_FOR.items() if named[1] in what]

@@ -26,7 +26,7 @@ from crewjobs.services.findings.found_holds import held_anew, in_its_place, kept
 from crewjobs.services.findings.found_kinds import area_said, place_named, read_found
 from crewjobs.services.findings.found_told import kind_cautions, proof_words
 from crewjobs.services.findings.found_work import check_its_work, without_other_work
-from crewjobs.services.findings.same_house import same_house
+from crewjobs.services.findings.same_house import same_finding, same_house
 from crewjobs.services.jobs.heights import height_rows
 from crewjobs.services.rows import Done
 from crewjobs.services.wording import at_site, dated, read_line, task_words
@@ -148,8 +148,7 @@ def _elsewhere(
     told: list[str] = []
     for number in () if way.after else same_house(uow, job):
         before = uow.job(number)
-        named = (finding.at, finding.place, finding.kind)
-        other = next((one for one in before.findings if (one.at, one.place, one.kind) == named), None)
+        other = next((one for one in before.findings if same_finding(one, finding)), None)
         if other is None or way_taken(before, other, said.at) is not None:
             continue
         try:
@@ -159,7 +158,7 @@ def _elsewhere(
             why = " ".join(refused.sentences)
             told.append(f"Job {number}: {kind.key} in {other.place} is the same, and not settled there: {why}")
             continue
-        after = _with_way(before, catalogue, kind, other, way, said)
+        after = _with_way(before, catalogue, kind, other, way, replace(said, place=other.place))
         uow.save_job(before, after)
         told.append(f"Job {number}: the same is settled there too.")
         told += [f"Job {number}: {words}" for words in _opened(before, after, other, after.ways_taken[-1])]
