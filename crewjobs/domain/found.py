@@ -133,6 +133,15 @@ class FoundKind:
         """Return a way on by its name, None if there is none of it."""
         return next((way for way in self.ways if way.key == key), None)
 
+    def decided_anew(self, way: Way, taken: str) -> bool:
+        """Return whether a way on can be taken after another one, `taken` by its name: what that left there is gone then.
+
+        Not one that is made by work of the crew, which the first one took off the job.
+        """
+        before = self.way(taken)
+        made = self.work is not None and way.key == self.work.way
+        return before is not None and before.leaves and not way.leaves and not way.after and not made
+
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Photo:

@@ -177,8 +177,14 @@ def found_words(record: JobRecord, finding: Finding, task: Task, at: datetime) -
 
 
 def _without(record: JobRecord, finding: Finding, task: Task) -> str:
-    """Return how a task that can be done without going into what is left there goes on; empty for others."""
-    if finding.kind != SUSPECT or task.key.template not in GOES_WITHOUT or of_a_finding(record, task):
+    """Return how a task that can be done without going into what is left there goes on; empty for others.
+
+    Work on something else that was found goes into it: soft wood under it is not laid over because that work is not done.
+    """
+    if of_a_finding(record, task):
+        command = f"crewjobs found {record.job.number} {typed(finding.place)} {typed(finding.kind)}"
+        return f"; that waits for a way on by which it is gone (`{command} --way …`), or for another from what that work is about"
+    if finding.kind != SUSPECT or task.key.template not in GOES_WITHOUT:
         return ""
     command = (
         f"crewjobs found {record.job.number} {typed(finding.place)} {typed(finding.kind)} --way {typed(NOTHING_INTO)} …"
@@ -187,12 +193,9 @@ def _without(record: JobRecord, finding: Finding, task: Task) -> str:
 
 
 def _off(record: JobRecord, task: Task) -> str:
-    """Return what takes a task off that is not done into what was found.
-
-    No change of the job's file takes off a task of the house, nor work that was added for a finding.
-    """
+    """Return what takes a task off that is not done into what was found; no change of the job's file does so for one of the house."""
     number = record.job.number
-    if task.key.scope.kind is ScopeKind.JOB or of_a_finding(record, task):
+    if task.key.scope.kind is ScopeKind.JOB:
         return f"tick it with why it is not done (`crewjobs tick {number} {task.number} --because …`)"
     return f"change the job (`crewjobs dump {number}`, then `load --replace`)"
 
@@ -231,9 +234,10 @@ def found_no_date(record: JobRecord, task: Task, now: datetime) -> str:
         taken = way_taken(record, finding, now)
         if taken is not None:
             without = _without(record, finding, task)
+            off = "" if of_a_finding(record, task) else f"; {'else ' if without else ''}{_off(record, task)}"
             return (
                 f"{finding.kind} in {finding.place}: {taken.way} was taken, and '{task.title}' is not done into it"
-                f"{without}; {'else ' if without else ''}{_off(record, task)}"
+                f"{without}{off}"
             )
         if not asked and not _answered(record, finding, now):
             return f"{finding.kind} found in {finding.place}: no way on is taken"

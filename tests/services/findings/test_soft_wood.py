@@ -99,6 +99,32 @@ def test_a_room_behind_does_not_work_on_its_own_soft_wood_first(office):
     assert room.number not in comes_before(now, landing.number)
 
 
+def test_soft_wood_under_what_is_floated_over_is_not_ticked_away(office):
+    """Its repair goes into what is left there: it waits for a way on by which that is gone, and nobody is told to tick it undone."""
+    office.found(1, "living", "rot", area="6 ft2")
+    office.found(1, "living", "suspect asbestos")
+    office.agreed(1, SOFT.format("living"), by="Odalys")
+    done = office.way_on(1, "living", "suspect asbestos", "float over", by="Maeve", because="heights, told in writing")
+    now = record(office, 1)
+    work = work_task(now, now.findings[0])
+    assert any("--way 'licensed removal'" in words.replace('"', "'") for words in done.then)
+    why = cannot_be_planned(now, DEMO_NOW)[work.number]
+    assert "waits for a way on by which it is gone" in why
+    assert "crewjobs tick" not in why
+    dropped = now.ways_taken[0].drops
+    off = {now.task(number).key.template for number in dropped}
+    assert {"screw-down", "scrape-and-look"} <= off
+    said = {"by": "a firm", "because": "clearance in writing", "sampled": "2026-03-02"}
+    gone = office.way_on(1, "living", "suspect asbestos", "licensed removal", **said).then
+    assert any(words.startswith("On the job again: ") and "Screw the subfloor down" in words for words in gone)
+    now = record(office, 1)
+    assert cannot_be_planned(now, DEMO_NOW) == {}
+    assert not any(now.task(number).not_needed for number in dropped)
+    assert all(now.task(number).not_needed for number in now.ways_taken[-1].drops)
+    office.undo()
+    assert record(office, 1).ways_taken[0].drops == dropped
+
+
 @pytest.mark.parametrize("rot_first", [True, False])
 def test_the_day_of_a_laboratory_says_nothing_of_soft_wood(office, rot_first):
     """The bath is reached through the back hall alone: without a yes to that repair it has no day, whoever answers for the bath."""
