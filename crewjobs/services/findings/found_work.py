@@ -13,7 +13,7 @@ from crewjobs.domain.crew import Shop
 from crewjobs.domain.errors import Refused
 from crewjobs.domain.evening import Finding
 from crewjobs.domain.found import FoundKind, FoundWork, Way
-from crewjobs.domain.job import JobRecord
+from crewjobs.domain.job import JobRecord, JobState
 from crewjobs.domain.tasks import Catalogue, Task
 from crewjobs.domain.units import exact_wait, quoted
 from crewjobs.domain.wall import QUARTER, to_wall
@@ -117,17 +117,19 @@ def drafted_words(record: JobRecord, finding: Finding) -> Iterator[str]:
 def check_its_work(record: JobRecord, kind: FoundKind, finding: Finding, way: Way, at: datetime) -> None:
     """Refuse the way on that a finding's own work makes while that work is not ticked, or still dries at that instant.
 
+    Nothing is ticked on a job that is not booked: others do that work there, and whoever takes the way on says so.
+
     Raises:
         Refused: it is not ticked, or dries.
     """
-    task, work = work_task(record, finding), kind.work
+    task, work, booked = work_task(record, finding), kind.work, record.job.state is JobState.BOOKED
     dry = looked_at(record, finding)
     if work is not None and way.key == work.way and dry is not None and dry > at:
         raise Refused(
             f"{quoted(way.key)}: it dries until {at_site(record.job.site.zone, dry)} ({exact_wait(finding.dry_min)}, common practice, no "
             "source); then the meter is read, and the way on recorded."
         )
-    if task is not None and work is not None and way.key == work.way and task.open:
+    if task is not None and work is not None and way.key == work.way and task.open and booked:
         raise Refused(
             f"{quoted(way.key)} stands on {task_words(task)}, which is not ticked: tick it first "
             f"(`crewjobs tick {record.job.number} {task.number}`). Where it is held and somebody else did it, that is the reason of the tick."

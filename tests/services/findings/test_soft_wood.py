@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import pytest
 
-from crewjobs.domain.errors import OnHold
+from crewjobs.domain.errors import OnHold, Refused
 from crewjobs.domain.found import ASKED_FOR, NOBODY_IN
 from crewjobs.domain.tear_out import OFF_STAIRS
 from crewjobs.engines.estimating.done_in import done_in
@@ -97,6 +97,26 @@ def test_a_room_behind_does_not_work_on_its_own_soft_wood_first(office):
     assert landing.number in comes_before(now, room.number)
     assert room.number in now.findings[1].holds
     assert room.number not in comes_before(now, landing.number)
+
+
+def test_the_tick_of_a_repair_says_what_it_still_holds_and_how_it_is_settled(office):
+    """The repair alone opens nothing; mold dries first. On a job that nobody ticks any more the way on is recorded all the same."""
+    office.found(14, "back bedroom", "rot", area="4 ft2")
+    office.agreed(14, SOFT.format("back bedroom"), by="Rosalind")
+    said = office.tick(14, [23]).then
+    assert said[0].startswith("Rot in back bedroom still holds task 14 ")
+    assert said[0].endswith(": now it is looked at and read, and the way on recorded.")
+    assert '`crewjobs found 14 "back bedroom" rot --way replaced`' in said[1]
+    office.found(4, "family room", "mold", area="4 ft2")
+    office.agreed(4, "clean, cut out what is soft and dry", by="Hollis")
+    (dries,) = (words for words in office.tick(4, [41]).then if words.startswith("Mold in family room still holds"))
+    assert "it dries until Wed 4 Mar" in dries
+    office.found(1, "living", "rot", area="4 ft2")
+    with pytest.raises(Refused, match="which is not ticked"):
+        office.way_on(1, "living", "rot", "replaced", by="Odalys", because="9 %")
+    office.edit(1, office.job(1).version, {"state": "called off"})
+    office.way_on(1, "living", "rot", "replaced", by="Odalys", because="her carpenter, 9 %")
+    assert [way.way for way in record(office, 1).ways_taken] == ["replaced"]
 
 
 def test_soft_wood_under_what_is_floated_over_is_not_ticked_away(office):
