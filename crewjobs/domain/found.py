@@ -28,6 +28,8 @@ ASKED_FOR: Final = {
     "shutoff weeps": frozenset({"the shutoff that weeps"}),
 }
 """What others are asked for because of a kind; of a kind that is missing here nobody is asked. A test holds them to the catalogue."""
+NOT_LAID_OVER: Final = frozenset({"rot", "mold"})
+"""Kinds over which no floor is laid as they are: nobody is told to tick work on them that is not done."""
 WHOLE_HOUSE: Final = "house"
 """The place of what was found in the whole house."""
 NOTHING_INTO: Final = "nothing into it"
