@@ -13,7 +13,9 @@ SUSPECT: Final = "suspect asbestos"
 """The kind of what may hold asbestos."""
 LIVE: Final = "live wire or pipe"
 """The kind of what carries current, water or gas."""
-NOBODY_IN: Final = frozenset({SUSPECT, "rot", LIVE})
+ROT: Final = "rot"
+"""The kind of soft wood."""
+NOBODY_IN: Final = frozenset({SUSPECT, ROT, LIVE})
 """Kinds of which the first thing said is that nobody goes where they are, so nobody goes through there; a test holds them to the catalogue."""
 TURNED_OFF: Final = {
     SUSPECT: frozenset({ReadyItem.AIR}),
@@ -28,7 +30,7 @@ ASKED_FOR: Final = {
     "shutoff weeps": frozenset({"the shutoff that weeps"}),
 }
 """What others are asked for because of a kind; of a kind that is missing here nobody is asked. A test holds them to the catalogue."""
-NOT_LAID_OVER: Final = frozenset({"rot", "mold"})
+NOT_LAID_OVER: Final = frozenset({ROT, "mold"})
 """Kinds over which no floor is laid as they are: nobody is told to tick work on them that is not done."""
 WHOLE_HOUSE: Final = "house"
 """The place of what was found in the whole house."""

@@ -14,7 +14,7 @@ from crewjobs.engines.readiness.holds import cannot_be_planned
 from crewjobs.files.catalogue import read_catalogue
 from crewjobs.services.clock import DEMO_NOW, FixedClock
 from crewjobs.services.findings.found_holds import where_nobody_goes
-from crewjobs.services.findings.lifted_first import LIFTED_FIRST
+from crewjobs.services.findings.lifted_first import LIFTED_FIRST, NOTHING_ON_IT
 from crewjobs.services.office import Office
 from crewjobs.services.weeks.plan_problem import problem_of
 from crewjobs.storage.database import open_database
@@ -124,6 +124,10 @@ def test_soft_wood_under_what_is_floated_over_is_not_ticked_away(office):
     office.found(1, "living", "rot", area="6 ft2")
     office.found(1, "living", "suspect asbestos")
     office.agreed(1, SOFT.format("living"), by="Odalys")
+    over = next(row for row in office.job(1).tasks if row.number == 6)
+    assert NOTHING_ON_IT.format("living") in over.notes, (
+        "the furniture goes onto the other half first, and the rot may be there"
+    )
     done = office.way_on(1, "living", "suspect asbestos", "float over", by="Maeve", because="heights, told in writing")
     now = record(office, 1)
     work = work_task(now, now.findings[0])
