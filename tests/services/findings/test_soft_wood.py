@@ -14,7 +14,7 @@ from crewjobs.engines.readiness.holds import cannot_be_planned
 from crewjobs.files.catalogue import read_catalogue
 from crewjobs.services.clock import DEMO_NOW, FixedClock
 from crewjobs.services.findings.found_holds import where_nobody_goes
-from crewjobs.services.findings.lifted_first import LIFTED_FIRST, NOTHING_ON_IT
+from crewjobs.services.findings.lifted_first import LAID_OVER, LIFTED_FIRST, NOTHING_ON_IT
 from crewjobs.services.office import Office
 from crewjobs.services.weeks.plan_problem import problem_of
 from crewjobs.storage.database import open_database
@@ -103,6 +103,7 @@ def test_the_tick_of_a_repair_says_what_it_still_holds_and_how_it_is_settled(off
     """The repair alone opens nothing; mold dries first. On a job that nobody ticks any more the way on is recorded all the same."""
     office.found(14, "back bedroom", "rot", area="4 ft2")
     office.agreed(14, SOFT.format("back bedroom"), by="Rosalind")
+    assert LAID_OVER in next(row for row in office.job(14).tasks if row.number == 23).notes, "half its rows lie"
     said = office.tick(14, [23]).then
     assert said[0].startswith("Rot in back bedroom still holds task 14 ")
     assert said[0].endswith(": now it is looked at and read, and the way on recorded.")
