@@ -36,6 +36,8 @@ WHOLE_HOUSE: Final = "house"
 """The place of what was found in the whole house."""
 NOTHING_INTO: Final = "nothing into it"
 """The way after one that floats over it: the rest glued or laid on top. A test holds both to the catalogue."""
+TAKEN_OUT: Final = frozenset({"licensed removal"})
+"""Ways by which others take out what the crew does not: its tear-out is off the job, and nothing is left. A test holds them to the catalogue."""
 GOES_WITHOUT: Final = frozenset(
     {"lay-glued-vinyl", "lay-glued-wood", "lay-sheet-glued", "set-strip", "set-threshold", "extra-work"}
 )

@@ -8,6 +8,7 @@ from crewjobs.domain.errors import OnHold, Refused
 from crewjobs.domain.found import ASKED_FOR, NOBODY_IN
 from crewjobs.domain.tear_out import OFF_STAIRS
 from crewjobs.engines.estimating.done_in import done_in
+from crewjobs.engines.heights.left import left_under
 from crewjobs.engines.readiness.found import comes_before, held_by, work_task
 from crewjobs.engines.readiness.found_first import after_found_work
 from crewjobs.engines.readiness.holds import cannot_be_planned
@@ -145,6 +146,7 @@ def test_soft_wood_under_what_is_floated_over_is_not_ticked_away(office):
     now = record(office, 1)
     assert cannot_be_planned(now, DEMO_NOW) == {}
     assert not any(now.task(number).not_needed for number in dropped)
+    assert left_under(now) == {}, "the firm has it out: heights count nothing of it"
     assert all(now.task(number).not_needed for number in now.ways_taken[-1].drops)
     office.undo()
     assert record(office, 1).ways_taken[0].drops == dropped
