@@ -117,6 +117,8 @@ def test_the_tick_of_a_repair_says_what_it_still_holds_and_how_it_is_settled(off
     with pytest.raises(Refused, match="which is not ticked"):
         office.way_on(1, "living", "rot", "replaced", by="Odalys", because="9 %")
     office.edit(1, office.job(1).version, {"state": "called off"})
+    (telling,) = (row.call for row in office.waiting() if row.job == 1 and "nobody comes" in row.call)
+    assert "and that rot in living is not settled; when everybody is told" in telling
     office.way_on(1, "living", "rot", "replaced", by="Odalys", because="her carpenter, 9 %")
     assert [way.way for way in record(office, 1).ways_taken] == ["replaced"]
 
