@@ -15,7 +15,13 @@ from crewjobs.domain.wording import listed, upper
 from crewjobs.engines.readiness.found import repair_agreed, way_taken, work_task
 from crewjobs.services.findings.air import cautions_told
 from crewjobs.services.findings.found_told import finding_cautions_told, not_settled, site_found, unsettled
-from crewjobs.services.findings.same_house import carried, found_in_their_houses, same_finding, same_house
+from crewjobs.services.findings.same_house import (
+    carried,
+    found_in_their_houses,
+    same_finding,
+    same_house,
+    written_there,
+)
 from crewjobs.services.wording import at_site
 
 if TYPE_CHECKING:
@@ -75,7 +81,7 @@ def open_elsewhere(
 
 def as_the_house(record: JobRecord, others: Sequence[JobRecord], now: datetime) -> JobRecord:
     """Return a job with what is not settled in its house and it does not know of: what that holds is other jobs' work, none of its own."""
-    more = [carried(finding) for _, finding in open_elsewhere(record, others, now)]
+    more = [carried(one, written_there(record.job, one.place)) for _, one in open_elsewhere(record, others, now)]
     return replace(record, findings=(*record.findings, *more)) if more else record
 
 
