@@ -127,9 +127,10 @@ def not_opened(app: CrewApp, kept: KeptForm, why: tuple[str, ...], anyway: tuple
 
 
 def _typed(kept: KeptForm) -> str:
-    """Say what was typed, behind another sentence; empty where that is nothing."""
+    """Say what was typed, and which days were meant, behind another sentence; empty where that is nothing."""
     typed = typed_in(kept)
-    return f" Typed in it: {listed(typed, most=20)}." if typed else ""
+    meant = f" Meant then: {'; '.join(kept.meant)}." if kept.meant else ""
+    return f" Typed in it: {listed(typed, most=20)}.{meant}" if typed else ""
 
 
 def _recorded(kept: KeptForm) -> tuple[str, ...]:
