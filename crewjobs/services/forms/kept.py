@@ -130,7 +130,7 @@ def typed_in(kept: KeptForm) -> list[str]:
         for entry in pages[one.kind].entries if one.kind in pages else ():
             text = " ".join(one.texts.get(entry.key, "").split())
             by_hand = entry.key in one.typed if one.typed is not None else bool(text) and not kept.stood
-            if by_hand and (one.origin != _NEW or text not in (entry.fresh, entry.usual)):
+            if by_hand and (one.typed is not None or text not in (entry.fresh, entry.usual)):
                 said.append(f"{_titled(page_part(kept.form, one))}, {entry.label}: {_quoted(text)}")
     return said
 

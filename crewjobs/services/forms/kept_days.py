@@ -105,7 +105,7 @@ def _page(form: str, page: KeptPage, then: datetime, said: list[str]) -> KeptPag
     texts = dict(page.texts)
     for entry in _days_of(form, page.kind):
         text = texts.get(entry.key, "")
-        stood = page.origin < 0 and text == entry.fresh
+        stood = text == entry.fresh and (page.typed is None or entry.key not in page.typed)
         if not text or (stood and not page_part(form, page).filled):
             continue  # of a page in which nothing is typed, the day it begins with is still to come
         texts[entry.key] = _said_out(text, DayLine(entry.label, How.DAYS), then, said, stood=stood)

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
 from datetime import datetime
 
 import pytest
@@ -68,10 +67,12 @@ def test_only_lines_of_days_are_written_out_and_it_is_told() -> None:
 def test_what_a_new_page_begins_with_is_not_told_as_typed() -> None:
     """Nobody typed its 'today': it is the day it is opened again, or of a page that is begun the day it was, told so."""
     texts = {"material": "new floor", "cartons": "", "ordered": "today", "due": ""}
-    untouched = KeptPage(kind="order", origin=-1, texts=texts)
-    begun = replace(untouched, texts=texts | {"cartons": "9", "due": "mon 8am"})
-    kept = KeptForm(form="job", title="New job", pages=(untouched, begun), moment="2026-03-02T15:30:00-06:00")
-    found = written_out(kept, {})
-    assert [page.texts["ordered"] for page in found.pages] == ["today", "2026-03-02"]
-    assert found.meant == ("Ordered 2026-03-02 ('today', as it stood there)", "Comes 2026-03-02 8am ('mon 8am')")
-    assert typed_in(found) == ["Order new floor, Cartons: '9'", "Order new floor, Comes: 'mon 8am'"]
+    untouched = KeptPage(kind="order", origin=0, texts=texts, typed=())
+    more = {"cartons": "9", "due": "mon 8am"}
+    for typed in (tuple(more), None):
+        begun = KeptPage(kind="order", origin=1, texts=texts | more, typed=typed)
+        kept = KeptForm(form="job", title="New job", pages=(untouched, begun), moment="2026-03-02T15:30:00-06:00")
+        found = written_out(kept, {})
+        assert [page.texts["ordered"] for page in found.pages] == ["today", "2026-03-02"]
+        assert found.meant == ("Ordered 2026-03-02 ('today', as it stood there)", "Comes 2026-03-02 8am ('mon 8am')")
+        assert typed_in(found)[-2:] == ["Order new floor, Cartons: '9'", "Order new floor, Comes: 'mon 8am'"]
