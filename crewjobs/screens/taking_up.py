@@ -90,6 +90,8 @@ def _day_of(kept: KeptForm) -> date | None:
 
 def _as_meant(kept: KeptForm) -> KeptForm:
     """Write out its days and hours, where it was typed on another day; a form that records something does so itself."""
+    if kept.form == "arrived":  # its lines are kept where something is typed; when it came is left empty for now
+        kept = replace(kept, texts={"at": "", **kept.texts})
     kept = written_out(kept, _DAY_LINES.get(kept.form, {}))
     if kept.form != "how far" or not kept.moment:
         return kept

@@ -219,4 +219,6 @@ async def test_of_a_visit_that_has_another_place_it_is_said(office: FakeOffice, 
     async with again.run_test(size=(80, 24)) as pilot:
         await settled(pilot)
         assert isinstance(again.screen, Choose)
-        assert "The plan has another place for this work" in " ".join(again.screen.query_one(Sheet).text.split())
+        told = " ".join(again.screen.query_one(Sheet).text.split())
+        assert "The plan has another place for this work" in told
+        assert "It stood with " in told
