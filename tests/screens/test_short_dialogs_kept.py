@@ -167,6 +167,9 @@ async def test_the_reason_that_a_held_task_asks_for_is_kept(office: FakeOffice, 
         await settled(pilot)
         assert contents(again) == held_texts
         assert again.screen.query_one("#field-because", Field).display
+        assert "job 101?" in again.screen.title_text()
+        await press(pilot, "ctrl+s")
+        assert "patch is curing" in fault(again), "what holds it may be something else by now"
         await press(pilot, "ctrl+s")
         assert again.front is again.screen
         assert [call[3:] for call in office.calls if call[0] == "how_far"] == [("9/19", "", "seen dry")]
