@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import asyncio
+import re
 from pathlib import Path
 
 import pytest
@@ -118,7 +119,7 @@ async def test_of_a_task_that_is_gone_it_is_said(office: FakeOffice, tmp_path: P
         await opened(pilot, app, "how far")
         await press(pilot, *"9/19")
         app.screen.keep_now()
-        (task,) = [word for word in app.screen.title_text().rstrip("?").split() if word.isdecimal()]
+        task, _job = re.findall(r"\d+", app.screen.title_text())
     gone(app)
     office.task_rows = tuple(row for row in office.task_rows if str(row.number) != task)
     again = remembering(office, tmp_path)
