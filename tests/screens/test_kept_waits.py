@@ -8,6 +8,7 @@ from datetime import date
 from pathlib import Path
 
 import pytest
+from textual.widgets import Input
 
 from crewjobs.domain.errors import Refused
 from crewjobs.screens.app import CrewApp
@@ -156,18 +157,25 @@ async def test_what_finds_no_line_stays_kept_and_is_not_let_go_unasked(
         await press(pilot, "escape")
         assert str(app.screen.query_one("#asked").content) == NOT_WRITTEN
         await press(pilot, *"6:30")
+        line = next(line for line in house.lines if line.state != "done")
+        app.screen.query_one(f"#field-h1-task-{line.task} Input", Input).value = "x"
+        await settled(pilot)
         app.screen.keep_now()
     gone(app)
+    house = replace(house, house=2, told=("07:00–12:00, 2 people",), lines=(replace(line, state="done"),))
     monkeypatch.setattr(
         office,
         "evening_sheet",
-        lambda crew, day=None: replace(seen(crew, day), houses=(replace(second, house=1), replace(house, house=2))),
+        lambda crew, day=None: replace(seen(crew, day), houses=(replace(second, house=1), house)),
     )
     app = remembering(office, tmp_path)
     async with app.run_test(size=(80, 24)) as pilot:
         await settled(pilot)
         lines = {field.key: field.value for field in app.screen.query(Field) if field.value}
         assert lines == {"h1-start": "7:20", "h1-found-1": "entry: crack in slab", "h2-start": "6:30"}
+        assert "Recorded already of house 2, job 101: 07:00–12:00, 2 people." in fault(app)
+        assert f"Ticked meanwhile: task {line.task}." in fault(app)  # that is no line that is lost
+        assert "no line for it" not in fault(app)
         await press(pilot, "escape", "escape")
     assert kept(tmp_path) == []
 
