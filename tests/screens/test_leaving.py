@@ -24,7 +24,7 @@ from crewjobs.screens.widgets.sheet import Sheet
 from crewjobs.services.clock import DEMO_NOW
 from crewjobs.services.forms.kept_files import KeptForms
 from crewjobs.services.office import Office
-from crewjobs.services.screen_memory import ScreenMemory
+from crewjobs.services.screen_memory import ScreenMemory, name_of
 from tests.screens.conftest import front, press, said, settled
 from tests.screens.fake_office import FakeOffice
 
@@ -247,7 +247,7 @@ def test_a_terminal_that_goes_away_loses_nothing(demo_file: Path, tmp_path: Path
     finally:
         terminal.process.kill()
     assert Office.at(database=demo_file).last_change() > before
-    place = ScreenMemory(tmp_path / "crewjobs" / "screens.json", str(demo_file)).place(DEMO_NOW)
+    place = ScreenMemory(tmp_path / "crewjobs" / "screens.json", name_of(demo_file)).place(DEMO_NOW)
     assert place is not None
     assert place.screen == "on_site"
 

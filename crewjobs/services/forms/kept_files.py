@@ -22,6 +22,7 @@ from typing import TYPE_CHECKING, Any, Final
 
 from crewjobs.domain.wording import moment_words
 from crewjobs.services.forms.kept import NOT_SENT, KeptForm, KeptPage
+from crewjobs.services.screen_memory import name_of
 
 if TYPE_CHECKING:
     from filelock import FileLock
@@ -55,7 +56,7 @@ class KeptForms:
         import platformdirs
 
         folder = platformdirs.user_state_path("crewjobs", appauthor=False)
-        return cls(folder / "open-forms", str(database.absolute()) if database is not None else "")
+        return cls(folder / "open-forms", name_of(database))
 
     def keep(self, form: Callable[[], KeptForm | None], still: Callable[[], bool] = lambda: True) -> str:
         """Keep what is typed in the form that is open, whole, in the place of what was kept before; of nothing typed, nothing.
