@@ -109,11 +109,11 @@ async def left_form(app: CrewApp, only: str = "") -> KeptForm | None:
 def _as_seen_now(office: OfficeFace, kept: KeptForm) -> KeptForm:
     """Return it with what is known of it by now: what is another's, what was recorded since, whether it is of another day."""
     from crewjobs.services.forms.kept import NOT_SENT
-    from crewjobs.services.forms.kept_whose import SHOP, another, jobs_of
+    from crewjobs.services.forms.kept_whose import SHOP, another, by_its_clock, jobs_of
 
     now, there = office.now(), cleaned(office.whose(jobs_of(kept)))
     of_today = kept.moment[:10] == now.date().isoformat()
-    kept = replace(kept, others=another(kept, there), moment="" if of_today else kept.moment)
+    kept = by_its_clock(replace(kept, others=another(kept, there), moment="" if of_today else kept.moment))
     if kept.sent_after == NOT_SENT or kept.whose.get(SHOP, there[SHOP]) != there[SHOP]:
         return kept  # the changes of another shop's records are no word on it
     since = _recorded_since(office, kept.sent_after)
