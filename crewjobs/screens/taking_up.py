@@ -7,9 +7,9 @@ from datetime import date
 from functools import partial
 from typing import TYPE_CHECKING, Final
 
-from crewjobs.domain.wording import listed
+from crewjobs.domain.wording import listed, upper
 from crewjobs.screens.outcome import Outcome, outcome_of, work
-from crewjobs.services.forms.kept import typed_in
+from crewjobs.services.forms.kept import OTHERWISE, typed_in
 from crewjobs.services.forms.kept_days import DayLine, How, written_out
 
 if TYPE_CHECKING:
@@ -124,7 +124,8 @@ def not_opened(app: CrewApp, kept: KeptForm, why: tuple[str, ...], anyway: tuple
         ("keep", "Keep it: it is tried again when the screens are next opened"),
         ("go", "Let it go"),
     ]
-    told = (f"{kept.title}, kept{since}, cannot be opened now.{_typed(kept)}", *why, *_recorded(kept))
+    typed = "" if any(one.startswith(OTHERWISE) for one in why) else _typed(kept)
+    told = (f"{kept.title}, kept{since}, cannot be opened now.{typed}", *map(upper, why), *_recorded(kept))
     app.push_screen(Choose("Not taken up, and still kept", options, "keep", told=told), said)
 
 

@@ -20,7 +20,7 @@ from crewjobs.screens.evening import EveningDialog
 from crewjobs.screens.widgets.field import Field
 from crewjobs.screens.widgets.sheet import Sheet
 from crewjobs.services.forms.checking import Checked
-from crewjobs.services.forms.kept import KeptForm
+from crewjobs.services.forms.kept import KeptForm, KeptPage
 from crewjobs.services.forms.kept_files import KeptForms
 from crewjobs.services.rows import EveningSheet
 from tests.screens import fake_rows
@@ -89,12 +89,15 @@ async def test_a_form_that_cannot_be_opened_stands_before_no_other(
     office: FakeOffice, tmp_path: Path, answer: str
 ) -> None:
     """It is named, and stays kept unless it is let go; the sheet that waits behind it is opened in the same start."""
-    job = KeptForm(form="job", title="Job 101", about={"job": "101"}, stood="as it was")
+    days = KeptPage(kind="terms", origin=0, texts={"title": "Den anew", "weight": "3"}, typed=("title",))
+    job = KeptForm(form="job", title="Job 101", about={"job": "101"}, stood="as it was", pages=(days,))
     waiting(tmp_path, BIRCH, job)
     app = remembering(office, tmp_path)
     async with app.run_test(size=(80, 24)) as pilot:
         await settled(pilot)
         assert "Job 101 was changed since the screens ended" in told(app)
+        assert told(app).count("Days, Title: 'Den anew'") == 1, "once, and no line that only stood there"
+        assert "'3'" not in told(app)
         if answer == "let go":
             app.screen.query_one(Sheet).select("go")
             await press(pilot, "enter")

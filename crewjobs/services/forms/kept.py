@@ -15,6 +15,8 @@ from crewjobs.services.forms.fields import JOB_PAGES, SHOP_PAGES
 PAGES_OF: Final = {"job": JOB_PAGES, "shop": SHOP_PAGES, "set-up": SHOP_PAGES}
 """What a form of pages is made of."""
 _NEW: Final = -1
+OTHERWISE: Final = "In its form stood, other than it is now"
+"""How the sentence begins that tells what was typed in a form whose job or shop is another now."""
 NOT_SENT: Final = -1
 """Stands for the change of a form whose recording was not begun."""
 
@@ -102,7 +104,7 @@ def take_up(draft: Draft, kept: KeptForm) -> None:
             [
                 f"{kept.title} was changed since the screens ended: what was typed in its form then is not taken up; "
                 "look at it, and repeat what you want changed.",
-                *([f"In its form stood, other than it is now: {listed(typed, most=20)}."] if typed else []),
+                *([f"{OTHERWISE}: {listed(typed, most=20)}."] if typed else []),
             ]
         )
     pages = {page.kind: page for page in draft.pages}
