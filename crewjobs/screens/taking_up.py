@@ -23,7 +23,7 @@ _SMALL: Final = ("record", "furniture", "row lies", "arrived", "edit", "how far"
 """Forms of few lines about a house, a crew or a day."""
 _WHEN: Final = DayLine("When", How.MOMENT, "now")
 _DAY_LINES: Final = {
-    "arrived": {"at": _WHEN, "back": DayLine("The rest is promised for", How.PROMISED)},
+    "arrived": {"at": _WHEN, "back": DayLine("Rest promised", How.PROMISED)},
     "edit": {
         "promised": DayLine("Promised", How.DAY),
         "wished": DayLine("Wished start", How.DAY),
