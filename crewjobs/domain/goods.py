@@ -13,6 +13,9 @@ from crewjobs.domain.material import unit_of, whole_count
 from crewjobs.domain.units import quoted
 from crewjobs.domain.wall import to_wall
 
+ORDERED_IN_THE_FILE: Final = "into its order in the job file (ordered) and load it with --replace"
+"""Where a job file says on which day an order was placed; a form has a field for it."""
+
 
 class Goods(StrEnum):
     """What is ordered beside the planks."""

@@ -10,6 +10,7 @@ from types import MappingProxyType
 from typing import Final
 
 from crewjobs.domain.furniture import ANOTHER_PLACE
+from crewjobs.domain.goods import ORDERED_IN_THE_FILE
 from crewjobs.domain.house import MEANWHILE_IN_THE_FILE
 from crewjobs.domain.wording import listed
 from crewjobs.services.findings.found_form import in_the_forms_words
@@ -74,6 +75,7 @@ OF_THE_FORM: Final = (
     (MEANWHILE_IN_THE_FILE, _MEANWHILE),
     ("(toilet_meanwhile)", _MEANWHILE),
     ("with `--by NAME` in the place of --asked when they agree", "with Answered by and Agreed when they agree"),
+    (ORDERED_IN_THE_FILE, "into its order (e on the job, Whole job: page Order, Ordered)"),
     ("(beds = 0, toilet_meanwhile)", f"{_MEANWHILE[:-1]}, and Beds a night: 0)"),
 )
 """What a job file is told to hold, or a command to say, and where a form has it."""

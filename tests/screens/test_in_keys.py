@@ -6,6 +6,7 @@ import pytest
 
 from crewjobs.cli.commands import COMMANDS
 from crewjobs.domain.furniture import ANOTHER_PLACE
+from crewjobs.domain.goods import ORDERED_IN_THE_FILE
 from crewjobs.screens.import_list import DATES, HOW_DAYS
 from crewjobs.screens.in_keys import KEYS, OF_THE_FORM, in_keys
 from crewjobs.screens.keys import MEANINGS
@@ -64,6 +65,10 @@ from crewjobs.services.weeks.toilets import NO_TOILET
         ),
         ("give the reason with --because", "give the reason with --because"),
         (f"add a garage {ANOTHER_PLACE}.", f"add a garage {OF_THE_FORM[0][1]}."),
+        (
+            f"write that day {ORDERED_IN_THE_FILE}, then",
+            "write that day into its order (e on the job, Whole job: page Order, Ordered), then",
+        ),
         (NO_TOILET.format(other=""), f"{NO_TOILET.format(other='').partition(' (')[0]} {OF_THE_FORM[2][1]}"),
     ],
 )
@@ -97,6 +102,9 @@ def test_the_form_has_what_sentences_say_it_has() -> None:
     assert room.title in words
     for key in ("floor", "keeps"):
         assert room.entry(key).label in words
+    order = next(page for page in JOB_PAGES if page.kind == "order")
+    (words,) = (form for file, form in OF_THE_FORM if file == ORDERED_IN_THE_FILE)
+    assert f"page {order.title}, {order.entry('ordered').label})" in words
     assert "serial" in {value: name for name, value in DATES}
     assert "how days" in HOW_DAYS.casefold()
     assert {value: name for name, value in DATES}["serial"] in OF_THE_FORM[1][1]

@@ -306,7 +306,9 @@ STAIRS: Final = Page(
     ),
 )
 _SUPPLY: Final = (
-    Entry(key="ordered", label="Ordered", kind=Kind.DAY, hint="today, mon, 2026-02-23; empty: not yet", fresh="today"),
+    Entry(
+        key="ordered", label="Ordered", kind=Kind.GONE_DAY, hint="today, mon, 2026-02-23; empty: not yet", fresh="today"
+    ),
     Entry(key="due", label="Comes", kind=Kind.MOMENT, hint="tue 8:00, 2026-03-03 10:00"),
     Entry(key="supplier", label="Supplier", more=True),
     Entry(key="special", label="Not placed before the deposit is in", kind=Kind.FLAG, usual=_NO, more=True),
@@ -316,8 +318,8 @@ ORDER: Final = Page(
     kind="order",
     title="Order",
     about=(
-        "Nothing is planned before it is known when the floor comes. Where it is in the house already, leave that empty "
-        "and record its arrival when the job is made."
+        "Nothing is planned before it is known when the floor comes. Where it is in the house already, write the day it "
+        "was ordered, leave empty when it comes, and record its arrival when the job is made."
     ),
     table="order",
     many="another order",

@@ -21,7 +21,7 @@ _DATE: Final = re.compile(r"\d{4}-\d{2}-\d{2}")
 _WORD: Final = re.compile(r"[A-Za-z]+")
 _ZONE: Final = "UTC"
 """A wall time is read and written in the same zone, whichever it is."""
-_OF_DAYS: Final = (Kind.DAY, Kind.DAYS, Kind.MOMENT)
+_OF_DAYS: Final = (Kind.DAY, Kind.GONE_DAY, Kind.DAYS, Kind.MOMENT)
 
 
 class How(Enum):
@@ -108,7 +108,8 @@ def _page(form: str, page: KeptPage, then: datetime, said: list[str]) -> KeptPag
         stood = text == entry.fresh and (page.typed is None or entry.key not in page.typed)
         if not text or (stood and not page_part(form, page).filled):
             continue  # of a page in which nothing is typed, the day it begins with is still to come
-        texts[entry.key] = _said_out(text, DayLine(entry.label, How.DAYS), then, said, stood=stood)
+        how = How.GONE_DAY if entry.kind is Kind.GONE_DAY else How.DAYS
+        texts[entry.key] = _said_out(text, DayLine(entry.label, how), then, said, stood=stood)
     return replace(page, texts=texts)
 
 

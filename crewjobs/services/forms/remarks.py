@@ -14,7 +14,7 @@ from crewjobs.domain.job import LIVE
 from crewjobs.domain.reach import supposed_steps, unreached
 from crewjobs.domain.units import FOOT, INCH, MILLIMETRE, UnitSystem, format_length, parse_length
 from crewjobs.domain.wording import dated_words
-from crewjobs.services.clock import read_day
+from crewjobs.services.clock import read_day, read_gone_day
 from crewjobs.services.forms.cards import LEAD_CARD, old_house
 from crewjobs.services.forms.draft import Draft, Part, Said, Tables, sections_of
 from crewjobs.services.forms.reading import job_of
@@ -67,19 +67,26 @@ def _holidays(draft: Draft, raw: Tables, today: date) -> Iterator[Said]:
 
 
 def _days_meant(draft: Draft, today: date) -> Iterator[Said]:
-    """Yield which day a weekday is, where one was typed: the next one that comes, perhaps today."""
+    """Yield which day a weekday is, where one was typed: the next one that comes, perhaps today; of what has come, the last one."""
     for place, part in enumerate(draft.parts):
         for entry in part.shown():
             words = part.texts[entry.key].strip()
             if entry.kind is Kind.MOMENT:
                 words = words.rpartition(" ")[0].strip()
-            if entry.kind not in (Kind.DAY, Kind.MOMENT) or not _IN_WORDS.fullmatch(words) or words.lower() == "today":
+            gone = entry.kind is Kind.GONE_DAY
+            if (
+                not (gone or entry.kind in (Kind.DAY, Kind.MOMENT))
+                or not _IN_WORDS.fullmatch(words)
+                or words.lower() == "today"
+            ):
                 continue
             try:
-                day = read_day(words, today)
+                day = read_gone_day(words, today) if gone else read_day(words, today)
             except Refused:  # said as a fault
                 continue
-            later = f"today; a week later is {dated_words(day + timedelta(days=7))}" if day == today else ""
+            later = (
+                f"today; a week later is {dated_words(day + timedelta(days=7))}" if day == today and not gone else ""
+            )
             yield Said(part=place, key=entry.key, words=f"{dated_words(day)}{f', {later}' if later else ''}.")
 
 

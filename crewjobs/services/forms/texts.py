@@ -13,7 +13,7 @@ from typing import Any, Final
 from crewjobs.domain.errors import Refused
 from crewjobs.domain.units import quoted, with_point
 from crewjobs.files.toml_text import assignments
-from crewjobs.services.clock import read_day
+from crewjobs.services.clock import read_day, read_gone_day
 from crewjobs.services.rates.rate_units import POUND_KG
 
 
@@ -29,6 +29,7 @@ class Kind(StrEnum):
     TICKS = "some of several"
     ZONE = "time zone"
     DAY = "day"
+    GONE_DAY = "day that has come"
     MOMENT = "moment"
     DAYS = "days"
     HOURS = "hours by weekday"
@@ -116,6 +117,10 @@ def _names(text: str, _: Reading) -> object:
 
 def _day(text: str, reading: Reading) -> object:
     return read_day(text, reading.today)
+
+
+def _gone_day(text: str, reading: Reading) -> object:
+    return read_gone_day(text, reading.today)
 
 
 _RUN: Final = re.compile(r"(.+?)\s+(?:to|-|–)\s+(.+)")
@@ -360,6 +365,7 @@ _READ: Final[dict[Kind, Callable[[str, Reading], object]]] = {
     Kind.FLAG: lambda text, _: text == "yes" if text in ("yes", "no") else text,
     Kind.TICKS: _names,
     Kind.DAY: _day,
+    Kind.GONE_DAY: _gone_day,
     Kind.DAYS: _days,
     Kind.MOMENT: _moment,
     Kind.HOURS: _hours,

@@ -8,7 +8,7 @@ from datetime import date, datetime
 from typing import TYPE_CHECKING
 
 from crewjobs.domain.errors import Refused
-from crewjobs.domain.goods import GoodsLine, NewDate
+from crewjobs.domain.goods import ORDERED_IN_THE_FILE, GoodsLine, NewDate
 from crewjobs.domain.job import JobRecord
 from crewjobs.domain.material import Material
 from crewjobs.domain.tasks import Task
@@ -117,11 +117,16 @@ def check_delivery(record: JobRecord, ordered: Ordered, count: int, moment: date
     if moment > now:
         raise Refused(f"{dated(zone, moment)} has not come yet: only what has happened is recorded.")
     if ordered.on is None:
-        missing = "its order says no day (`ordered`)" if ordered.count else "it is not ordered"
-        raise Refused(f"job {number}: {name}: {missing}; put that into the job file and load it with --replace.")
+        missing = (
+            f"its order says no day: write it {ORDERED_IN_THE_FILE}, then say what came."
+            if ordered.count
+            else "it is not ordered: put its order into the job file and load it with --replace."
+        )
+        raise Refused(f"job {number}: {name}: {missing}")
     if to_wall(zone, moment).date() < ordered.on:
         raise Refused(
-            f"job {number}: a delivery {dated(zone, moment)} comes before its order of {dated_words(ordered.on)}."
+            f"job {number}: a delivery {dated(zone, moment)} comes before its order of {dated_words(ordered.on)}: "
+            f"where it was ordered earlier, write that day {ORDERED_IN_THE_FILE}, then say what came."
         )
     come = _ever_come(record, ordered)
     if come + count > ordered.count:

@@ -661,7 +661,7 @@ def _floor_notes(found: Planned, house: CrewHouse, now: datetime) -> Iterator[st
             yield "One full carton stays in the house, its lot written on it"
         if any(material.is_sheet for material in laid):
             yield "The largest offcuts stay in the house, rolled, their run number on them"
-    elif any(task.stage > 0 or task.key.template == PROTECTION_DOWN for task in stretch.tasks):
+    elif any(task.stage > 0 or task.key.template == PROTECTION_DOWN for task in stretch.tasks) or _protected(stretch):
         shut = shut_places(stretch.record, now)
         lead = closed_at(stretch.record, found.task_minutes(stretch.record), stretch.end)
         if shut:
@@ -670,6 +670,14 @@ def _floor_notes(found: Planned, house: CrewHouse, now: datetime) -> Iterator[st
             yield f"Tonight: vacuumed, cords up, blades away, way clear; {tonight_words(lead)}"
         else:
             yield "Tonight: vacuumed, cords up, blades away, way clear; plastic off the grille, then fan on"
+
+
+def _protected(stretch: Stretch) -> bool:
+    """Return whether the protection of a house was down, as ticked, before a crew leaves it: the night finds it so."""
+    return any(
+        task.key.template == PROTECTION_DOWN and task.done_at is not None and task.done_at <= stretch.end
+        for task in stretch.record.tasks
+    )
 
 
 def _lead_only(stretches: Iterable[Stretch]) -> LeadOnly:

@@ -144,7 +144,7 @@ def _house_layout(record: JobRecord, view: LayoutView, spots: dict[Spot, list[Ta
         sentences=tuple(one for one in (f"{upper(view.direction)}.", view.first, *view.lines, *begun) if one),
         drawing=view.drawing,
         drawn_rows=tuple(one for one in view.drawn_rows if int(one.label) in numbers),
-        rows=tuple(_cut_row(row) for row in rows if row.row in numbers and not row.told),  # boards come as they come
+        rows=_cut_rows([row for row in rows if row.row in numbers and not row.told]),  # boards come as they come
         notes=view.notes,
     )
 
@@ -158,7 +158,13 @@ def _lying(record: JobRecord, rows: Sequence[LayoutRow], spots: dict[Spot, list[
     return max(0, min(int(done), there - 1))
 
 
-def _cut_row(row: LayoutRow) -> CutRow:
+def _cut_rows(rows: Sequence[LayoutRow]) -> tuple[CutRow, ...]:
+    """Return the cut list of some rows; a row laid in several goes is there once for each, so that each says where it lies."""
+    several = len({row.place for row in rows}) > 1
+    return tuple(_cut_row(row, row.place if several else "") for row in rows)
+
+
+def _cut_row(row: LayoutRow, place: str = "") -> CutRow:
     now = LayoutRow(
         row=row.row,
         width=row.width,
@@ -168,6 +174,6 @@ def _cut_row(row: LayoutRow) -> CutRow:
     )
     return CutRow(
         label=f"Row {row.row}",
-        pieces=now.line,
+        pieces=f"{place}: {now.line}" if place else now.line,
         cut_outs=tuple(f"{piece.named}: {words}" for piece in now.pieces for words in piece.cut_outs),
     )

@@ -155,10 +155,14 @@ def test_what_few_jobs_have_is_remarked_and_bars_nothing():
     fill(draft, "terms", promised="2026-02-02", wished=f"{TODAY:%a}")
     fill(draft, "opening", width="14 in")
     fill(draft, "room", length="101'")
+    fill(draft, "order", ordered="fri")
     draft.write(draft.add("material"), {"name": "oak", "plank": "7 in x 48 in", "carton": "23.8 ft2"})
     told = remarks(draft)
     assert "is past" in told["terms", "promised"]
     assert told["terms", "wished"] == "Mon 2 Mar 2026, today; a week later is Mon 9 Mar 2026."
+    assert told["order", "ordered"] == "Fri 27 Feb 2026."  # what was ordered has been: the last Friday
+    raw, _ = draft.tables(TODAY)
+    assert raw["order"][0]["ordered"] == date(2026, 2, 27)
     assert told["opening", "width"].startswith("Less than 1' 4\"")
     assert told["room", "length"].startswith("More than 100'")
     assert told["material", "name"].startswith("No room and no stairs")

@@ -47,19 +47,21 @@ def test_an_empty_line_is_the_moment_it_was_left_empty() -> None:
 def test_only_lines_of_days_are_written_out_and_it_is_told() -> None:
     """Words elsewhere stay as they are; of today nothing is written out."""
     page = KeptPage(kind="terms", origin=0, texts={"promised": "fri", "title": "fri"})
+    order = KeptPage(kind="order", origin=0, texts={"ordered": "fri", "due": "fri 8:00"})
     kept = KeptForm(
         form="job",
         title="Job 4",
         texts={"day": "today", "because": "today"},
-        pages=(page,),
+        pages=(page, order),
         moment="2026-03-02T15:30:00-06:00",
     )
     lines = {"day": DayLine("Day", How.DAY)}
     found = written_out(kept, lines)
     assert found.texts == {"day": "2026-03-02", "because": "today"}
     assert found.pages[0].texts == {"promised": "2026-03-06", "title": "fri"}
-    assert found.meant == ("Day 2026-03-02 ('today')", "Promised 2026-03-06 ('fri')")
-    assert typed_in(found) == ["today", "today", "Days, Title: 'fri'", "Days, Promised: 'fri'"]  # as it was typed
+    assert found.pages[1].texts == {"ordered": "2026-02-27", "due": "2026-03-06 8:00"}
+    assert found.meant[:3] == ("Day 2026-03-02 ('today')", "Promised 2026-03-06 ('fri')", "Ordered 2026-02-27 ('fri')")
+    assert typed_in(found)[:4] == ["today", "today", "Days, Title: 'fri'", "Days, Promised: 'fri'"]  # as it was typed
     of_today = KeptForm(form="job", title="Job 4", texts=kept.texts, pages=(page,))
     assert written_out(of_today, lines) is of_today
 

@@ -52,7 +52,11 @@ def test_a_lot_has_its_own_name(shop):
     [
         (0, "", "0 cartons is not a delivery"),
         (10, "", "10 cartons of gray plank would have come, 9 are ordered"),
-        (9, "2026-02-10 09:00", "comes before its order of Mon 16 Feb"),
+        (
+            9,
+            "2026-02-10 09:00",
+            "comes before its order of Mon 16 Feb 2026: where it was ordered earlier, write that day into its order",
+        ),
         (9, "2026-03-09 09:00", "has not come yet"),
     ],
 )

@@ -19,7 +19,7 @@ from crewjobs.paper.model import TaskLine
 from crewjobs.services.clock import DEMO_NOW, FixedClock
 from crewjobs.services.demonstration.demo import demo_office
 from crewjobs.services.findings.air import notes_told
-from crewjobs.services.jobs.known import VENTS_BACK
+from crewjobs.services.jobs.known import HAND_OVER, VENTS_BACK
 from crewjobs.services.office import Office
 from crewjobs.services.pages.crew_houses import as_planned
 from crewjobs.services.pages.page import _due, _floor_notes
@@ -182,6 +182,15 @@ def test_protection_alone_has_an_evening_too(demo):
     stretch = Stretch(record=record, crew="Cedar", pieces=(piece,))
     (note,) = _floor_notes(found, as_planned(stretch, gone=False), DEMO_NOW)
     assert note.endswith("plastic off the grille, then fan on")
+    # So does one of a task that a finding brought, or a second one that day, where it was laid before.
+    other = next(
+        task for task in record.tasks if task.stage == 0 and task.key.template not in ("protect-house", HAND_OVER)
+    )
+    piece = replace(piece, task=other.number)
+    for laid, notes in ((start, [note]), (None, [])):
+        tasks = tuple(replace(task, done_at=laid) if task == laying else task for task in record.tasks)
+        stretch = Stretch(record=replace(record, tasks=tasks), crew="Cedar", pieces=(piece,))
+        assert [*_floor_notes(found, as_planned(stretch, gone=False), DEMO_NOW)] == notes
 
 
 def test_tools_are_listed_without_a_count(demo):

@@ -64,6 +64,14 @@ def test_the_second_half_has_the_first_one_laid(record: JobRecord) -> None:
     assert Fill.LATER not in drawn
 
 
+def test_a_row_laid_in_two_parts_on_a_day_says_in_which(record: JobRecord) -> None:
+    """It is on the list once for each part, under the same number."""
+    halves = ("living, window half", "living, door half")
+    (both,) = layouts_on(record, [task for half in halves for task in laying(record, half)], "us")
+    assert {row.pieces.split(": ")[0] for row in both.rows} == {*halves}
+    assert len({row.label for row in both.rows}) < len(both.rows)
+
+
 def test_a_plank_is_opened_by_what_is_laid_first(record: JobRecord) -> None:
     """The door half laid before the window half, whatever the stages say: nothing there is kept from what lies later."""
     (first,) = layouts_on(record, laying(record, "living, door half"), "us")
