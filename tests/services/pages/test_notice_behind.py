@@ -18,6 +18,8 @@ from crewjobs.services.clock import DEMO_NOW, FixedClock
 from crewjobs.services.jobs.known import READINGS
 from crewjobs.services.office import Office
 from crewjobs.services.pages.job_record import READ_IN, ROOM_READING
+from crewjobs.services.pages.notice_fixtures import fixtures_out
+from crewjobs.services.pages.notice_no_day import NOT_KNOWN
 from crewjobs.services.pages.notice_rooms import LAID, ONCE_LOOKED
 from crewjobs.services.pages.notice_work import together
 from crewjobs.services.weeks.gone_by import unsure
@@ -182,6 +184,16 @@ def test_what_comes_after_work_not_ticked_has_no_hour(demo_made, job: int) -> No
         events = planned_events(planned(uow), office.now())
     assert not [one.what for one in events if one.job == job and one.kind is EventKind.READY]
     assert not [one.what for day in office.week().days for one in day.waits if one.job == job]
+
+
+def test_what_is_still_to_be_taken_out_is_not_said_to_be_out(demo_made) -> None:
+    """Job 3's range and its neighbors go out on a day to come, whatever before it is not ticked; nobody knows when they are back."""
+    with open_database(demo_made, create=False).reading() as uow:
+        found = planned(uow)
+    fixtures = list(fixtures_out(found, found.records[3], {}, DEMO_NOW))
+    assert fixtures
+    assert all(one.out.startswith("about ") for one in fixtures)
+    assert all(one.back == NOT_KNOWN for one in fixtures)
 
 
 def test_what_has_begun_is_reckoned_from_there_whatever_before_it_was_not_ticked(demo_made) -> None:
