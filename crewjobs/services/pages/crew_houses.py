@@ -23,8 +23,6 @@ if TYPE_CHECKING:
     from crewjobs.services.weeks.days_done import DaysDone
     from crewjobs.services.weeks.visits import Planned
 
-WAITS: Final = timedelta(minutes=60)
-"""So long a crew that was stopped is taken to stay at the house until it leaves for the next; longer nobody knows where it is."""
 NO_PLACE: Final = "the plan has no place for it now: call the office"
 
 
@@ -35,8 +33,8 @@ class CrewHouse:
     `taken` says by task where that is, and `later` are those pieces of it that have no time of their own on the page any more.
     `goes_on`: by the plan in force there is work to do. `recorded` are the crew's hours there that day, told once for a job.
     `start` and `end` (UTC) are when the crew was there as far as that is known, else as planned. `gone`: the day is over.
-    `stands` is its stretch by the plan in force with what is done, None where that has nothing there. `stopped` (UTC) is when a
-    plan took the last of what it took from the house while the crew was there.
+    `stands` is its stretch by the plan in force with what is done, None where that has nothing there. `stopped` (UTC) is when the
+    last of what plans took from the house was stopped (`Taken`) while the crew was there: the house ends then.
     """
 
     stretch: Stretch
@@ -88,7 +86,7 @@ def crew_houses(
     """
     today = to_wall(found.shop.zone, now).date()
     gone = day < today
-    houses = [as_planned(one, gone=gone) for one in stands]
+    houses = [as_planned(one, gone=gone, since=found.plan.made_at) for one in stands]
     if day > today:
         return tuple(houses)
     if day == today:
@@ -129,9 +127,12 @@ def moved_words(
     return f"moved to {', '.join(to)}" if to else ""
 
 
-def as_planned(stretch: Stretch, *, gone: bool) -> CrewHouse:
-    """Return a stretch of the plan in force as a house of the page."""
-    goes_on = not gone and any(task.open for task in stretch.tasks)
+def as_planned(stretch: Stretch, *, gone: bool, since: datetime) -> CrewHouse:
+    """Return a stretch of the plan in force, made at an instant (`since`), as a house of the page.
+
+    It goes on where that plan has open work there: not where it took all that was to come when it was made.
+    """
+    goes_on = not gone and any(piece.end > since and stretch.record.task(piece.task).open for piece in stretch.pieces)
     return CrewHouse(stretch=stretch, stands=stretch, start=stretch.start, end=stretch.end, goes_on=goes_on, gone=gone)
 
 
@@ -159,8 +160,9 @@ def _add(houses: list[CrewHouse], crew: str, taken: Taken, words: str, *, gone: 
         houses[going[-1]] = replace(house, taken={**house.taken, piece.task: words}, later=(*house.later, piece))
         return
     if not same:
-        house = as_planned(Stretch(record=record, crew=crew, pieces=(piece,)), gone=gone)
-        houses.append(replace(house, stands=None, goes_on=False, taken={piece.task: words}, stopped=at))
+        stretch = Stretch(record=record, crew=crew, pieces=(piece,))
+        house = CrewHouse(stretch=stretch, stands=None, start=stretch.start, end=stretch.end, goes_on=False, gone=gone)
+        houses.append(replace(house, taken={piece.task: words}, stopped=at))
         return
     place = min(same, key=lambda at: abs(houses[at].stretch.start - piece.start))
     house = houses[place]
@@ -185,7 +187,7 @@ def _as_stopped(house: CrewHouse, zone: str, day: date) -> CrewHouse:
 def _within_day(houses: Sequence[CrewHouse], place: int) -> CrewHouse:
     """Return a house whose taken work has the time there is: until the crew was stopped, and beside the other houses.
 
-    Nobody is at two at once. Who was stopped shortly before it leaves for another house leaves when that needs it.
+    Nobody is at two at once. Where it was stopped the house ends at that hour, be it some time before it leaves for another.
     """
     house = houses[place]
     if not house.taken or house.goes_on:
@@ -198,7 +200,7 @@ def _within_day(houses: Sequence[CrewHouse], place: int) -> CrewHouse:
         default=None,
     )
     own = [piece.end for piece in house.stretch.pieces if piece.task not in house.taken]
-    if house.stopped is not None and (until is None or until > house.stopped + WAITS):
+    if house.stopped is not None:
         until = max([house.stopped, *own])
     stays = tuple(
         piece

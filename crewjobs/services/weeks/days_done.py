@@ -5,7 +5,7 @@ What a plan made anew took from a day that had begun is told, too: the crew hold
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Iterator, Mapping, Sequence, Set
 from dataclasses import replace
 from datetime import date, datetime, timedelta
 from typing import TYPE_CHECKING, Any, NamedTuple
@@ -15,6 +15,7 @@ from crewjobs.domain.plan import Placement, WeekPlan
 from crewjobs.domain.tasks import Task
 from crewjobs.domain.wall import to_utc, to_wall
 from crewjobs.engines.planning.layout import TaskTime
+from crewjobs.engines.readiness.found import held_by
 from crewjobs.services.weeks.visits import Planned, Stretch
 
 if TYPE_CHECKING:
@@ -27,9 +28,10 @@ Piece = tuple[JobRecord, TaskTime]
 
 
 class Taken(NamedTuple):
-    """A piece that a plan took from a crew's day: of which job, where it was, and when that plan was made (UTC).
+    """A piece that a plan took from a crew's day: of which job, where it was, and when the crew was stopped there (UTC).
 
-    `at` is None where its job ended since: the plan in force holds it as before.
+    That is when what stopped it happened, as recorded (`stopped_by`), else when that plan was made. `at` is None where its job
+    ended since: the plan in force holds it as before.
     """
 
     record: JobRecord
@@ -71,6 +73,11 @@ class DaysDone:
     def last(self) -> date:
         """Return the last of the days, today where they run to it or past it."""
         return self._last
+
+    @property
+    def zone(self) -> str:
+        """Return the zone of the shop, by whose dates the days are."""
+        return self._found.shop.zone
 
     def _of_shop(self, day: date, minute: int = 0) -> datetime:
         return to_utc(self._found.shop.zone, day, minute)
@@ -134,7 +141,15 @@ class DaysDone:
                 if (piece.job, piece.task) in wanted:
                     pieces.setdefault((piece.job, piece.task), (self._records[piece.job], piece))
         made = [*(plan.made_at for plan in plans[1:]), None]
-        return tuple(Taken(record, piece, made[last[key]]) for key, (record, piece) in pieces.items())
+        took: dict[tuple[int, int], set[int]] = {}
+        for (job, task), place in last.items():
+            took.setdefault((job, place), set()).add(task)
+
+        def stopped(record: JobRecord, place: int) -> datetime | None:
+            at, tasks = made[place], took[record.job.number, place]
+            return None if at is None else stopped_by(record, self.zone, tasks, crew, (plans[place].made_at, at))
+
+        return tuple(Taken(record, piece, stopped(record, last[key])) for key, (record, piece) in pieces.items())
 
     def had(self, crew: str, day: date) -> tuple[Stretch, ...]:
         """Return what a crew had to do on a day by its plans at houses to which no plan in force sends it that day, and it did none of.
@@ -254,6 +269,19 @@ class DaysDone:
             for task in self._records[job].tasks
             if task.done_at is not None and to_wall(zone, task.done_at).date() == day
         }
+
+
+def stopped_by(record: JobRecord, zone: str, took: Set[int], crew: str, made: tuple[datetime, datetime]) -> datetime:
+    """Return when (UTC) a crew was stopped at a job whose tasks `took` the second of two plans took, by when both were `made`.
+
+    What was found there, or that the house turned the crew away, may be told a while later: the plan follows then, but the crew
+    was stopped when it happened. Where nothing of the kind is recorded of that day, the plan itself stopped it.
+    """
+    before, now = made
+    found = (one.at for one in record.findings if not took.isdisjoint(held_by(record, one, now)))
+    turned = (run.at for run in record.dry_runs if run.crew == crew and before < run.at)
+    day = to_wall(zone, now).date()
+    return min((at for at in (*found, *turned) if at <= now and to_wall(zone, at).date() == day), default=now)
 
 
 def _has_ended(before: Mapping[str, Any], after: Mapping[str, Any]) -> bool:

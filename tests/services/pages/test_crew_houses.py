@@ -12,6 +12,9 @@ from crewjobs.files.evening_text import read_form
 from crewjobs.services.clock import FixedClock
 from crewjobs.services.office import Office
 from crewjobs.services.rows import Visit
+from crewjobs.services.weeks.days_done import DaysDone
+from crewjobs.services.weeks.under_way import left_at
+from crewjobs.services.weeks.visits import planned
 from crewjobs.storage.database import open_database
 
 MONDAY, TUESDAY = date(2026, 3, 2), date(2026, 3, 3)
@@ -89,13 +92,32 @@ def test_what_was_ticked_before_a_stop_does_not_end_the_house(demo_file: Path) -
 
 
 def test_a_drive_is_no_work_at_the_house_before_it(found: Path) -> None:
-    """Sent on at 09:05, Birch leaves job 11 when the way to job 4 needs it: nobody has it work in the truck."""
+    """Sent on at 09:05, Birch drives to job 4: the house it was stopped in ended at nine, nobody has it work in the truck."""
     office_at(found, MONDAY, "09:05").pin(4, [25], "Birch", MONDAY)
     office = office_at(found, MONDAY, "09:10")
     page = told(office)
-    assert "07:15–09:15 House 1, job 11 09:15–10:00 Drive: House 1 to House 2" in page
-    assert in_week(office)[0] == in_evening(office)[0] == (11, "07:15", "09:15")
+    assert "07:15–09:00 House 1, job 11 09:00–09:45 Drive: House 1 to House 2 10:00–" in page
+    assert in_week(office)[0] == in_evening(office)[0] == (11, "07:15", "09:00")
     assert in_week(office)[1][:2] == in_evening(office)[1][:2] == (4, "10:00")
+
+
+@pytest.mark.parametrize(("told_at", "at"), [("10:40", ""), ("11:00", "10:40")])
+def test_a_stop_where_nothing_was_ticked_has_one_hour_everywhere(demo_file: Path, told_at: str, at: str) -> None:
+    """Cedar's first task is not ticked when a live wire stops it at 10:40: the house ends then, that day and after, told late too."""
+    office = office_at(demo_file, TUESDAY, told_at)
+    office.found(1, "living", "live wire or pipe", at=at and f"2026-03-03 {at}")
+    the_next_day = office_at(demo_file, date(2026, 3, 4), "07:00")
+    for then in (office, the_next_day):
+        assert "07:45–10:40 House 1, job 1" in told(then, TUESDAY, "Cedar")
+        assert in_week(then, TUESDAY, "Cedar")[0] == in_evening(then, TUESDAY, "Cedar")[0] == (1, "07:45", "10:40")
+        assert visits(then, TUESDAY, "Cedar")[0].reason == "stopped 10:40, the plan has no place for the rest"
+    with open_database(demo_file, create=False).reading() as uow:
+        plan = planned(uow)
+        assert plan is not None
+        now = to_utc("America/Chicago", TUESDAY, 11 * 60 + 5)
+        assert left_at(DaysDone(uow, plan, TUESDAY, TUESDAY, now), "Cedar", 1, now) == to_utc(
+            "America/Chicago", TUESDAY, 10 * 60 + 40
+        )
 
 
 def test_what_was_done_before_its_time_is_not_to_come(found: Path) -> None:
@@ -109,11 +131,11 @@ def test_what_was_done_before_its_time_is_not_to_come(found: Path) -> None:
 
 
 def test_a_crew_sent_on_after_a_dry_run_keeps_the_house_it_stood_in(demo_file: Path) -> None:
-    """No power at job 11, so Birch goes on to job 4: both are on its page, the first until it had to leave, with what stopped it."""
+    """No power at job 11, so Birch goes on to job 4: both are on its page, the first until it was turned away, with what stopped it."""
     office_at(demo_file, MONDAY, "07:30").dry_run(11, "Birch", "no power in the house")
     office_at(demo_file, MONDAY, "07:40").pin(4, [25], "Birch", MONDAY)
     page = told(office_at(demo_file, MONDAY, "07:45"))
-    assert "07:15–08:00 House 1, job 11 08:00–08:45 Drive: House 1 to House 2 08:45–09:05 House 2, job 4" in page
+    assert "07:15–07:30 House 1, job 11 07:30–08:15 Drive: House 1 to House 2 08:45–09:05 House 2, job 4" in page
     assert "Start 07:00 shop Back by 09:35" in page
     first, _, second = page.partition("HOUSE 2")
     assert first.count("NOT TODAY: The plan has no place for it now: call the office.") == 9
