@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, field, replace
 from datetime import date, datetime, timedelta
 from typing import TYPE_CHECKING, Final
@@ -13,6 +13,7 @@ from crewjobs.domain.wording import day_words
 from crewjobs.services.evenings.how_far import far_of
 from crewjobs.services.jobs.known_hours import recorded_on
 from crewjobs.services.weeks.at_house import at_house, since_there
+from crewjobs.services.weeks.been_today import Seen
 from crewjobs.services.weeks.days_done import Taken, within
 from crewjobs.services.weeks.visits import Stretch
 
@@ -34,7 +35,8 @@ class CrewHouse:
     `goes_on`: by the plan in force there is work to do. `recorded` are the crew's hours there that day, told once for a job.
     `start` and `end` (UTC) are when the crew was there as far as that is known, else as planned. `gone`: the day is over.
     `stands` is its stretch by the plan in force with what is done, None where that has nothing there. `stopped` (UTC) is when the
-    last of what plans took from the house was stopped (`Taken`) while the crew was there: the house ends then.
+    last of what plans took from the house was stopped (`Taken`) while the crew was there: the house ends then. `elsewhere` (UTC) is
+    until when the crew was seen in the house before, where it had not come to this one by its planned start: that stays as planned.
     """
 
     stretch: Stretch
@@ -48,6 +50,7 @@ class CrewHouse:
     recorded: str = ""
     told: bool = False
     stopped: datetime | None = None
+    elsewhere: datetime | None = None
 
     @property
     def left(self) -> bool:
@@ -97,7 +100,7 @@ def crew_houses(
         words = _words(found, one.record, one.piece.task, crew.name, day)
         _add(houses, crew.name, one._replace(piece=_that_day(found, crew, one.piece, day)), words, gone=gone)
     houses.sort(key=lambda one: one.stretch.start)
-    houses = [_as_stopped(one, found.shop.zone, day) for one in houses]
+    houses = [_as_stopped(one, found.shop.zone, day) for one in _as_seen(houses, days.seen(day), crew.name, day)]
     cut = [_within_day(houses, place) for place in range(len(houses))]
     return tuple(_with_hours(cut, place, crew.name, day) for place in range(len(cut)))
 
@@ -177,11 +180,28 @@ def _add(houses: list[CrewHouse], crew: str, taken: Taken, words: str, *, gone: 
     )
 
 
+def _as_seen(houses: Sequence[CrewHouse], seen: Seen, crew: str, day: date) -> Iterator[CrewHouse]:
+    """Yield the houses with what is recorded beside their plans: to which the crew had not come, and until when it was in another."""
+    jobs = [one.stretch.record.job.number for one in houses]
+    away = [seen.elsewhere(job, crew, one.stretch.start) for job, one in zip(jobs, houses, strict=True)]
+    for place, one in enumerate(houses):
+        last, ends = seen.last(jobs[place], crew), min(one.end, one.stopped or one.end)
+        if away[place] is not None:
+            yield replace(one, elsewhere=away[place])
+        elif last is None or not one.start < last or last <= ends or recorded_on(one.stretch.record, crew, day):
+            yield one
+        elif any(away[at] is None and houses[at].start <= last for at in range(place + 1, len(houses))):
+            yield one  # it was at another house since, and came back
+        else:
+            stopped = max(one.stopped, last) if one.stopped is not None else None
+            yield replace(one, end=max(one.end, last), stopped=stopped)
+
+
 def _as_stopped(house: CrewHouse, zone: str, day: date) -> CrewHouse:
     """Return a house with when its crew was stopped: not where its work was taken before it came, or once it was to be over."""
     at, stretch = house.stopped, house.stretch
-    there = at is not None and to_wall(zone, at).date() == day and stretch.start < at < stretch.end
-    return house if there else replace(house, stopped=None)
+    there = at is not None and to_wall(zone, at).date() == day and stretch.start < at and house.elsewhere is None
+    return house if there and at is not None and (at < stretch.end or at == house.end) else replace(house, stopped=None)
 
 
 def _within_day(houses: Sequence[CrewHouse], place: int) -> CrewHouse:
@@ -190,11 +210,11 @@ def _within_day(houses: Sequence[CrewHouse], place: int) -> CrewHouse:
     Nobody is at two at once. Where it was stopped the house ends at that hour, be it some time before it leaves for another.
     """
     house = houses[place]
-    if not house.taken or house.goes_on:
+    if not house.taken or house.goes_on or house.elsewhere is not None:
         return house
     drive = house.stretch.record.job.site.drive_min
-    before, after = houses[:place], houses[place + 1 :]
-    left = max((one.stretch.end for one in before if not one.taken or one.goes_on), default=None)
+    before, after = ([one for one in some if one.elsewhere is None] for some in (houses[:place], houses[place + 1 :]))
+    left = max((one.end for one in before if not one.taken or one.goes_on), default=None)
     until = min(
         (one.stretch.start - timedelta(minutes=drive + one.stretch.record.job.site.drive_min) for one in after),
         default=None,
@@ -213,7 +233,7 @@ def _within_day(houses: Sequence[CrewHouse], place: int) -> CrewHouse:
     later = gone if stays else gone[1:]
     end = stretch.end
     if house.stopped is not None and until is not None:  # it was there until then, whatever had begun by then
-        end = max(end, min(until, house.stretch.end))
+        end = max(end, min(until, house.end))
     return replace(house, stretch=stretch, start=stretch.start, end=end, later=later)
 
 

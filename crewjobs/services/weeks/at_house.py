@@ -48,7 +48,7 @@ def at_house(found: Planned, days: DaysDone, crew: str, now: datetime) -> AtHous
     told = sorted(
         (at, record.job.number)
         for record in found.records.values()
-        for at in recorded_at(found.shop, record, crew)
+        for at in (*recorded_at(found.shop, record, crew), *days.ticked(crew, record, day))
         if at <= now and to_wall(found.shop.zone, at).date() == day
     )
     for at, job in told:

@@ -16,6 +16,7 @@ from crewjobs.domain.tasks import Task
 from crewjobs.domain.wall import to_utc, to_wall
 from crewjobs.engines.planning.layout import TaskTime
 from crewjobs.engines.readiness.found import held_by
+from crewjobs.services.weeks.been_today import Seen, ticked_there
 from crewjobs.services.weeks.visits import Planned, Stretch
 
 if TYPE_CHECKING:
@@ -47,6 +48,7 @@ class DaysDone:
         self._last = min(last, to_wall(found.shop.zone, now).date())
         self._records = dict(found.records)
         self._kept: dict[date, Mapping[str, list[Piece]]] = {}
+        self._seen: dict[date, Seen] = {}
         self._plans: tuple[WeekPlan, ...] = ()
         if first <= self._last:
             start, end = self._of_shop(first), self._of_shop(self._last + timedelta(days=1))
@@ -218,6 +220,30 @@ class DaysDone:
             known = [there for there in placed if _all_there(there, self._records[there.key.job])]
             mine = replace(self._found, plan=replace(one, placements=tuple(known)), records=self._records)
             yield one, until, mine.day(crew, day) if known else ()
+
+    def seen(self, day: date) -> Seen:
+        """Return where crews were seen on a day up to today, by what is recorded beside its plans."""
+        if day not in self._seen:
+            plans = self._of_day(day)
+            jobs = {one.key.job for plan in plans for one in plan.placements if self._touches(one, day)}
+            for number in jobs - self._records.keys():
+                self._records[number] = self._uow.job(number)
+            until = min(self._now, self._of_shop(day + timedelta(days=1)))
+            records = [self._records[number] for number in sorted(jobs)]
+            self._seen[day] = Seen(self._found.shop, records, plans, day, until)
+        return self._seen[day]
+
+    def ticked(self, crew: str, record: JobRecord, day: date) -> Iterator[datetime]:
+        """Yield when (UTC) a crew did work at a job on a day that the plan then in force had later or not on it."""
+        there = ticked_there(self._found.shop, record, self._of_day(day), day)
+        yield from (at for name, at in there if name == crew)
+
+    def _of_day(self, day: date) -> list[WeekPlan]:
+        """Return the plans that were in force on a day, oldest first."""
+        every = [*self._earlier(day), self._found.plan]
+        made = [one for one in every if one.made_at < self._of_shop(day + timedelta(days=1))]
+        first = max((place for place, one in enumerate(made) if one.made_at < self._of_shop(day)), default=0)
+        return made[first:]
 
     def _ended(self, placed: Sequence[Placement], day: date) -> Iterator[TaskTime]:
         """Yield all tasks of what was to end on a day: hours cut since, or nobody left, lay none of it out there any more."""
