@@ -44,6 +44,24 @@ def been_today(records: Sequence[JobRecord], plans: Sequence[WeekPlan], site: Si
             yield from (one for one in back_at_shop(record, crew.name) if is_today(one.at))
 
 
+def left_ended(ended: Sequence[JobRecord], plans: Sequence[WeekPlan], zone: str, now: datetime) -> Iterator[Been]:
+    """Yield when crews left the houses of jobs that have `ended` since a plan of today sent them there, and when they are at the shop.
+
+    `plans` are those in force today, oldest first. Hours told there say it better.
+    """
+    today, records = to_wall(zone, now).date(), {record.job.number: record for record in ended}
+    for plan, until in zip(plans, [*(plan.made_at for plan in plans[1:]), now], strict=True):
+        for placed in plan.placements:
+            record = records.get(placed.key.job)
+            if record is None or to_wall(zone, placed.start).date() != today:
+                continue
+            told = [one for one in back_at_shop(record, placed.crew) if placed.start < one.at <= now]
+            left = min(placed.end, until)
+            if placed.start < left and plan.made_at < placed.end:
+                drive = timedelta(minutes=record.job.site.drive_min)
+                yield from told or [Been(crew=placed.crew, job=0, at=left, until=left + drive)]
+
+
 def recorded_at(shop: Shop, record: JobRecord, crew: str) -> Iterator[datetime]:
     """Yield when a crew recorded something at the house of a job: begun, done, how far, read, found, or sent there for nothing."""
     names = _names(shop, crew)

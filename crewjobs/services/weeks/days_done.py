@@ -16,10 +16,11 @@ from crewjobs.domain.tasks import Task
 from crewjobs.domain.wall import to_utc, to_wall
 from crewjobs.engines.planning.layout import TaskTime
 from crewjobs.engines.readiness.found import held_by
-from crewjobs.services.weeks.been_today import Seen, ticked_there
+from crewjobs.services.weeks.been_today import Seen, left_ended, ticked_there
 from crewjobs.services.weeks.visits import Planned, Stretch
 
 if TYPE_CHECKING:
+    from crewjobs.engines.planning.problem import Been
     from crewjobs.storage.unit_of_work import UnitOfWork
 
 Done = tuple[int, int]
@@ -232,6 +233,14 @@ class DaysDone:
             records = [self._records[number] for number in sorted(jobs)]
             self._seen[day] = Seen(self._found.shop, records, plans, day, until)
         return self._seen[day]
+
+    def left_ended(self, day: date) -> Iterator[Been]:
+        """Yield when crews left the houses of jobs that have ended since plans of a day up to today sent them there, for the shop."""
+        plans, live = self._of_day(day), self._found.records
+        numbers = {one.key.job for plan in plans for one in plan.placements if self._touches(one, day)} - live.keys()
+        for number in numbers - self._records.keys():
+            self._records[number] = self._uow.job(number)
+        yield from left_ended([self._records[number] for number in sorted(numbers)], plans, self.zone, self._now)
 
     def ticked(self, crew: str, record: JobRecord, day: date) -> Iterator[datetime]:
         """Yield when (UTC) a crew did work at a job on a day that the plan then in force had later or not on it."""

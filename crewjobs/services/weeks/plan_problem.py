@@ -24,7 +24,7 @@ from crewjobs.engines.readiness.lots import is_carry_in
 from crewjobs.engines.readiness.material_holds import laid_without_the_rest
 from crewjobs.services.jobs.known import WOOD_READING
 from crewjobs.services.set_back import plans_from
-from crewjobs.services.weeks.been_today import Seen, been_today
+from crewjobs.services.weeks.been_today import Seen, been_today, left_ended
 from crewjobs.services.weeks.lead_closed import vents_after_check
 from crewjobs.services.weeks.pins import void
 from crewjobs.services.weeks.plan_faults import HORIZON_DAYS
@@ -79,7 +79,7 @@ def problem_of(
         site = Site(shop=shop, away=away, now=now, errands=errands, pins=pins)
         plans = _of_today(uow, plan, site)
         records, stands = _by_the_plan(plans, records, site)
-        been = tuple(been_today(stored, plans, site))
+        been = (*been_today(stored, plans, site), *left_ended(_ended_today(uow, plans, stored), plans, shop.zone, now))
     earliest: dict[tuple[int, int], tuple[Earliest, ...]] = {}
     impossible: dict[tuple[int, int], str] = {}
     for record in records:
@@ -128,6 +128,12 @@ def _of_today(uow: UnitOfWork, plan: WeekPlan, site: Site) -> list[WeekPlan]:
     if plan.made_at < midnight:
         return [plan]
     return [*(one for one in uow.plans_until(plan.made_at, back_to=midnight) if one.number < plan.number), plan]
+
+
+def _ended_today(uow: UnitOfWork, plans: Sequence[WeekPlan], stored: Sequence[JobRecord]) -> list[JobRecord]:
+    """Return the jobs that plans of today speak of and that are not among those looked at any more."""
+    ended = {one.key.job for plan in plans for one in plan.placements} - {record.job.number for record in stored}
+    return [uow.job(number) for number in sorted(ended.intersection(uow.job_numbers() if ended else ()))]
 
 
 def _by_the_plan(

@@ -296,6 +296,8 @@ def _stopped_words(house: CrewHouse, zone: str) -> str:
     where = dict.fromkeys(house.taken.values())
     if where and all(one.endswith(NO_PLACE) for one in where):
         rest = "the plan has no place for the rest"
+    elif len(where) == 1 and house.stretch.record.job.state is not JobState.BOOKED:
+        rest = next(iter(where)).rpartition("the rest ")[2]
     elif len(where) == 1:  # of what is done in part it is said already that it is the rest
         rest = f"the rest {next(iter(where)).rpartition('the rest ')[2]}"
     else:

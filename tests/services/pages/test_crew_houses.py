@@ -165,6 +165,18 @@ def test_who_worked_on_a_little_goes_on_after_the_drive(demo_file: Path) -> None
     assert [house[:2] for house in in_evening(office, TUESDAY, "Cedar")] == [(1, "07:45"), (10, "13:45")]
 
 
+def test_a_crew_drives_on_from_a_house_whose_job_was_called_off(demo_file: Path) -> None:
+    """At 10:40 Cedar stands at job 1: it is 15 minutes to the shop and 10 from there to job 10, where it has work under way."""
+    office = office_at(demo_file, TUESDAY, "10:40")
+    office.edit(1, office.job(1).version, {"state": "called off"})
+    first, second = visits(office, TUESDAY, "Cedar")
+    assert times([first, second]) == [(1, "07:45", "10:40"), (10, "11:15", "15:45")]
+    assert first.reason == "stopped 10:40, the job is called off"
+    ten = next(row for row in office.offers("Cedar") if row.job == 10)
+    assert f"{ten.arrive:%H:%M}" == "11:15"
+    assert "10 min drive, back at the shop 10:55" in ten.why
+
+
 def test_what_was_done_before_its_time_is_not_to_come(found: Path) -> None:
     """The last of nine tasks is ticked at 09:02 in a house that was stopped: it is not planned for the afternoon any more."""
     last = 18
