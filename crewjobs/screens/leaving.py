@@ -24,6 +24,7 @@ from crewjobs.screens.words import cleaned
 
 if TYPE_CHECKING:
     from datetime import datetime
+    from types import FrameType
 
     from crewjobs.screens.app import CrewApp
     from crewjobs.screens.face import OfficeFace
@@ -108,11 +109,11 @@ async def left_form(app: CrewApp, only: str = "") -> KeptForm | None:
 def _as_seen_now(office: OfficeFace, kept: KeptForm) -> KeptForm:
     """Return it with what is known of it by now: what is another's, what was recorded since, whether it is of another day."""
     from crewjobs.services.forms.kept import NOT_SENT
-    from crewjobs.services.forms.kept_whose import SHOP, another, jobs_of
+    from crewjobs.services.forms.kept_whose import SHOP, another, by_its_clock, jobs_of
 
     now, there = office.now(), cleaned(office.whose(jobs_of(kept)))
     of_today = kept.moment[:10] == now.date().isoformat()
-    kept = replace(kept, others=another(kept, there), moment="" if of_today else kept.moment)
+    kept = by_its_clock(replace(kept, others=another(kept, there), moment="" if of_today else kept.moment))
     if kept.sent_after == NOT_SENT or kept.whose.get(SHOP, there[SHOP]) != there[SHOP]:
         return kept  # the changes of another shop's records are no word on it
     since = _recorded_since(office, kept.sent_after)
@@ -165,6 +166,35 @@ def watch_for_the_end(app: CrewApp) -> None:
             with contextlib.suppress(NotImplementedError, RuntimeError, ValueError):
                 loop.add_signal_handler(number, partial(_ended, app, int(number)))
                 signal.signal(number, _at_the_latest)
+    _begin_again_only_where_stopped()
+
+
+def _begin_again_only_where_stopped() -> None:
+    """Have the terminal begun anew only by the signal to go on that follows on the one to stop.
+
+    The system sends it also beside the terminal's going away, and anybody may. Begun twice, keys are read and the screen is
+    painted by two at a time, and the screens never end.
+    """
+    if not hasattr(signal, "SIGCONT"):
+        return
+    stop, go_on = signal.getsignal(signal.SIGTSTP), signal.getsignal(signal.SIGCONT)
+    if not (callable(stop) and callable(go_on)):
+        return
+    stopped = False
+
+    def stopping(number: int, frame: FrameType | None) -> None:
+        nonlocal stopped
+        stopped = True
+        stop(number, frame)
+
+    def going_on(number: int, frame: FrameType | None) -> None:
+        nonlocal stopped
+        if stopped:
+            go_on(number, frame)  # in the background it stops once more within this, and goes on within it
+            stopped = False
+
+    signal.signal(signal.SIGTSTP, stopping)
+    signal.signal(signal.SIGCONT, going_on)
 
 
 def _at_the_latest(_number: int, _frame: object) -> None:

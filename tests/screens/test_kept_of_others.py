@@ -10,6 +10,7 @@ from pathlib import Path
 import pytest
 from textual.widgets import Input
 
+from crewjobs.screens import taking_up
 from crewjobs.screens.app import CrewApp
 from crewjobs.screens.choose import Choose
 from crewjobs.screens.widgets.field import Field
@@ -123,6 +124,9 @@ async def test_the_days_of_a_job_and_of_what_came_are_written_out(office: FakeOf
     (row,) = [row for row in fake_rows.tasks() if row.number == 13] or fake_rows.tasks()[:1]
     moment = f"{office.now() - timedelta(days=1):%Y-%m-%dT%H:%M}:00"
     yesterday = moment[:10]
+    came = KeptForm(form="arrived", title="Arrived", texts={"cartons": "3", "box in-rooms": "yes"}, moment=moment)
+    assert taking_up._as_meant(came).texts["at"] == moment[:16].replace("T", " "), "the clock of its rooms begins then"
+    assert taking_up._as_meant(replace(came, moment="")).texts["at"] == ""
     edit = KeptForm(form="edit", title="Edit", about={"job": "101"}, texts={"wished": "today"}, moment=moment)
     far = KeptForm(
         form="how far",

@@ -36,6 +36,7 @@ from crewjobs.engines.planning.roster import present, with_parts
 from crewjobs.engines.planning.subs import labor_with, manned
 from crewjobs.engines.readiness.hold import HoldKind
 from crewjobs.engines.readiness.holds import holds
+from crewjobs.engines.readiness.house import is_looking
 from crewjobs.services.clock import read_from
 from crewjobs.services.rows import OfferRow
 from crewjobs.services.set_back import plans_from
@@ -286,8 +287,16 @@ def _able(block: Block, morning: Morning) -> bool:
 
 
 def _may_open(record: JobRecord, task: Task, morning: Morning) -> bool:
-    """Return whether a task opens no house, or one that is open, or one the plan brings to its end."""
-    if opened(record) or task.stage == 0 or task.phase not in OPENING_PHASES:
+    """Return whether a task is at a house that is open or that the plan opens, and brings to its end where the task tears it open.
+
+    Of one that the plan leaves shut only what it places there is done all the same: what is carried in and what that needs; and somebody may look.
+    """
+    if opened(record):
+        return True
+    left = morning.found.plan.left_out if morning.found is not None else ()
+    if not is_looking(task) and any(one.job == record.job.number and task.number in one.tasks for one in left):
+        return False
+    if task.stage == 0 or task.phase not in OPENING_PHASES:
         return True
     return morning.found is not None and morning.found.finish(record) is not None
 

@@ -42,7 +42,7 @@ from crewjobs.services.findings.air import notes_told, title_told
 from crewjobs.services.findings.found_told import house_cautions, shut_places, task_cautions
 from crewjobs.services.findings.house_told import as_the_house, elsewhere_cautions, told_there
 from crewjobs.services.findings.kept_out import kept_out_words
-from crewjobs.services.findings.lifted_first import lifted_first_words
+from crewjobs.services.findings.lifted_first import lifted_first_words, nothing_on_it_words
 from crewjobs.services.jobs.heights import height_notes
 from crewjobs.services.jobs.jobs import quantity_words
 from crewjobs.services.jobs.known import (
@@ -504,6 +504,7 @@ def _lines(
                 *height_notes(stretch.record, task, shop.units),
                 *kept_out_words(stretch.record, catalogue, task, now),
                 *lifted_first_words(stretch.record, task),
+                *nothing_on_it_words(stretch.record, task, now),
             )
             if piece.part == 1
             else ()

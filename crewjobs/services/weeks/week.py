@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Collection, Iterable, Iterator, Mapping, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import replace
 from datetime import date, datetime, timedelta
 from typing import TYPE_CHECKING
@@ -34,9 +34,11 @@ from crewjobs.services.weeks.overnight import stair_warnings, toilet_warnings
 from crewjobs.services.weeks.plan_problem import errands_of
 from crewjobs.services.weeks.recorded import recorded_since
 from crewjobs.services.weeks.recorded_visits import DRY_RUN, recorded_visits
+from crewjobs.services.weeks.repaired import repaired_before
 from crewjobs.services.weeks.visits import Planned, Stretch, done_words, planned, work_words
 
 if TYPE_CHECKING:
+    from crewjobs.storage.jobs import BookedVisit
     from crewjobs.storage.unit_of_work import UnitOfWork
 
 ONLY_PLANNED = "no hours, nothing ticked; planned that day: "
@@ -72,7 +74,7 @@ def week(uow: UnitOfWork, now: datetime, day: date | None, stale: StaleKept | No
     crews = tuple(crew.name for crew in shop.crews)
     found = planned(uow)
     entries = uow.away()
-    small = small_rows(uow, entries, shop.zone, monday, now)
+    small = small_rows(uow, entries, found, shop.zone, monday, now)
     hours = uow.day_hours()
     recorded = recorded_visits(uow, shop.zone, monday, now)
     away = {d: (*day_hours_lines(shop, hours, d), *day_lines(shop, entries, d)) for d in days_from(monday, 7)}
@@ -171,13 +173,16 @@ def _after(found: Planned, monday: date, now: datetime) -> str:
 
 
 def small_rows(
-    uow: UnitOfWork, entries: Sequence[Away], zone: str, monday: date, now: datetime
+    uow: UnitOfWork, entries: Sequence[Away], plan: Planned | None, zone: str, monday: date, now: datetime
 ) -> dict[date, tuple[SmallVisitRow, ...]]:
-    """Return the small visits of a week by day, those of one person after the other; `entries` say who is out."""
+    """Return the small visits of a week by day, those of one person after the other; `entries` say who is out.
+
+    By the `plan` in force something found there may be repaired before one.
+    """
     rows: dict[date, list[SmallVisitRow]] = {day: [] for day in days_from(monday, 7)}
     out = {(away.worker, away.day) for away in entries if not away.to}
     visits = [one for one in uow.small_visits(to_utc(zone, monday, 0)) if to_wall(zone, one.visit.start).date() in rows]
-    found = _found_there(uow, {one.job for one in visits if one.visit.done_at is None}, now)
+    found = _found_there(uow, [one for one in visits if one.visit.done_at is None], plan, now)
     for booked in visits:
         start = to_wall(zone, booked.visit.start)
         rows[start.date()].append(
@@ -192,16 +197,21 @@ def small_rows(
                 address=booked.address,
                 done=booked.visit.done_at is not None,
                 out=booked.visit.done_at is None and (booked.visit.who, start.date()) in out,
-                found=found.get(booked.job, "") if booked.visit.done_at is None else "",
+                found=found.get(booked, ""),
             )
         )
     return {day: tuple(sorted(of_day, key=lambda row: (row.who, row.start))) for day, of_day in rows.items()}
 
 
-def _found_there(uow: UnitOfWork, jobs: Collection[int], now: datetime) -> dict[int, str]:
-    records = {number: uow.job(number) for number in jobs}
+def _found_there(
+    uow: UnitOfWork, visits: Sequence[BookedVisit], plan: Planned | None, now: datetime
+) -> dict[BookedVisit, str]:
+    records = {number: uow.job(number) for number in {one.job for one in visits}}
     others = found_in_their_houses(uow, records)
-    return {number: in_short(record, others.get(number, ()), now) for number, record in records.items()}
+    return {
+        one: in_short(records[one.job], others.get(one.job, ()), now, repaired_before(plan, one.visit.start, now))
+        for one in visits
+    }
 
 
 def _day(
@@ -313,7 +323,7 @@ def _visit(found: Planned, stretch: Stretch, day: date, now: datetime) -> Visit:
     reason = _still_so(stretch.record, first.reason, now) if first else ""
     if first is not None and to_wall(found.shop.zone, first.start).date() < day:
         reason = "goes on from the day before"
-    start, end = stretch.start, stretch.end
+    start, end, others = stretch.start, stretch.end, found.others.get(job.number, ())
     if start == end and done:  # there was no time left for it between others: when it was done is known
         start = end = max(task.done_at for task in stretch.tasks if task.done_at is not None)
     return Visit(
@@ -330,7 +340,7 @@ def _visit(found: Planned, stretch: Stretch, day: date, now: datetime) -> Visit:
         done=done,
         owed=owed_to(stretch.record, stretch.tasks, now, not_asked=ask_now),
         recorded=recorded_on(stretch.record, stretch.crew, day) or "; ".join(far_on(stretch.record, stretch.crew, day)),
-        found="" if done else in_short(stretch.record, found.others.get(job.number, ()), now),
+        found="" if done else in_short(stretch.record, others, now, repaired_before(found, stretch.start, now)),
     )
 
 
