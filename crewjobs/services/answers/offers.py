@@ -172,7 +172,9 @@ def morning_of(uow: UnitOfWork, catalogue: Catalogue, at: datetime, crew: str, n
         found=found,
         truck=frozenset(on_truck),
         paces=planning_paces(uow, uow.shop(), away, uow.live_jobs(), at),
-        back=on_its_way_back(found, chosen.name, at) if found and there is None and stranded is None else None,
+        back=on_its_way_back(found, days, chosen.name, at)
+        if found and days is not None and there is None and stranded is None
+        else None,
     )
 
 
