@@ -41,9 +41,15 @@ def pytest_configure(config: pytest.Config) -> None:
 
 
 def pytest_collection_finish() -> None:
-    """What was imported and collected stays to the end: it is not looked through for garbage again and again."""
+    """What was imported and collected stays to the end: it is not looked through for garbage again and again.
+
+    New garbage is looked for as seldom as in the program.
+    """
+    from crewjobs.cli.main import GARBAGE
+
     gc.collect()
     gc.freeze()
+    gc.set_threshold(*GARBAGE)
 
 
 @pytest.fixture(scope="session", autouse=True)
