@@ -439,7 +439,9 @@ class CrewApp(App[None]):
         note_place(self)
 
     async def action_quit(self) -> None:
-        """Leave: the next start begins with what waits."""
+        """Leave: the next start begins with what waits. What is typed and not written is asked for first (^q reaches over forms)."""
+        if self.asks_before_leaving():
+            return
         if self.memory is not None:
             self.memory.leave()
         await super().action_quit()

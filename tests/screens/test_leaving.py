@@ -266,7 +266,8 @@ async def test_by_name_no_form_is_left_with_what_was_typed(office: FakeOffice, t
         assert app.current_mode == "jobs"
         assert "Nothing of this is written yet" in str(form.query_one("#asked").content)
         assert list((tmp_path / "forms").iterdir()) != []
-        await press(pilot, "s")
+        await press(pilot, "s", "ctrl+q")
+        assert "Nothing of this is written yet" in str(form.query_one("#asked").content)
         assert app.focused.value == "Riveras"
         assert not form.query_one("#fault").display
 
