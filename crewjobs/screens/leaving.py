@@ -225,7 +225,8 @@ async def _end(app: CrewApp, number: int) -> None:
 
     for one in app.screen_stack:
         if isinstance(one, KeptDialog):
-            one.keep_now()
+            with contextlib.suppress(Exception):  # of one that only just opens nothing is typed
+                one.keep_now()
     with contextlib.suppress(TimeoutError):
         async with asyncio.timeout(_WRITING_SECONDS):
             await app.writing.acquire()  # whoever began to write before is done then

@@ -7,10 +7,12 @@ import select
 import signal
 import subprocess
 import sys
+import threading
 import time
 from collections.abc import Callable
 from dataclasses import replace
 from pathlib import Path
+from types import SimpleNamespace
 
 import pytest
 from textual.widgets import Input
@@ -250,6 +252,19 @@ def test_a_terminal_that_goes_away_loses_nothing(demo_file: Path, tmp_path: Path
     place = ScreenMemory(tmp_path / "crewjobs" / "screens.json", name_of(demo_file)).place(DEMO_NOW)
     assert place is not None
     assert place.screen == "on_site"
+
+
+async def test_a_form_that_cannot_be_kept_holds_up_no_end(
+    office: FakeOffice, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """It is only just opened, its lines not there yet, when the terminal goes."""
+    monkeypatch.setattr(threading, "Timer", lambda *_: SimpleNamespace(start=lambda: None))  # it would end the tests
+    app = remembering(office, tmp_path)
+    async with app.run_test(size=(80, 24)) as pilot:
+        await press(pilot, "3", "+")
+        monkeypatch.setattr(app.screen, "kept", lambda: app.screen.query_one("#not-there-yet"))
+        await leaving._end(app, 1)
+    assert app.return_code == 129
 
 
 @pytest.mark.parametrize("command", ["Go to jobs", "Go to on site", "New job", "Shop and crews"])
