@@ -196,6 +196,8 @@ class CrewApp(App[None]):
         """The undos of this session that can be put back, the last one last."""
         self.taking_up = False
         """Whether a form that was left may still wait for the one in front to be closed."""
+        self.ending = False
+        """Whether the terminal is gone: what is recorded now is told to nobody."""
         self.writing = asyncio.Lock()
         self.planning: Progress | None = None
         self._planning_since = 0.0

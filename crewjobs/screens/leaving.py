@@ -220,6 +220,7 @@ def _ended(app: CrewApp, number: int) -> None:
 
 
 async def _end(app: CrewApp, number: int) -> None:
+    app.ending = True
     app.leave_off()
     from crewjobs.screens.kept_dialog import KeptDialog
 
