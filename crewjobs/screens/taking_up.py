@@ -89,7 +89,7 @@ def _day_of(kept: KeptForm) -> date | None:
 
 
 def _as_meant(kept: KeptForm) -> KeptForm:
-    """Write out its days and hours, where it was typed on another day; a form that records something does so itself."""
+    """Write out its days and hours, where it was typed an hour or more before; a form that records something does so itself."""
     if kept.form == "arrived":  # its lines are kept where something is typed; when it came is left empty for now
         kept = replace(kept, texts={"at": "", **kept.texts})
     kept = written_out(kept, _DAY_LINES.get(kept.form, {}))

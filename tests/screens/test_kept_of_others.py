@@ -90,7 +90,11 @@ async def test_today_stays_the_day_it_was_typed_on(
     office: FakeOffice, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     """Opened the next day, the day that was meant stands in the line, and that is told; so is the hour an empty line meant."""
-    for name, key, was in (("away", "day", "today"), ("reading", "at", "")):
+    for name, key, was, later in (
+        ("away", "day", "today", timedelta(days=1)),
+        ("reading", "at", "", timedelta(days=1)),
+        ("reading", "at", "", timedelta(hours=2)),
+    ):
         app = remembering(office, tmp_path)
         async with app.run_test(size=(80, 24)) as pilot:
             await opened(pilot, app, name)
@@ -101,7 +105,7 @@ async def test_today_stays_the_day_it_was_typed_on(
         gone(app)
         moment = office.now()
         with monkeypatch.context() as patched:
-            patched.setattr(office, "now", lambda at=moment + timedelta(days=1): at)
+            patched.setattr(office, "now", lambda at=moment + later: at)
             for _ in range(2):  # and it is so after a second drop, too
                 app = remembering(office, tmp_path)
                 async with app.run_test(size=(80, 24)) as pilot:

@@ -7,10 +7,12 @@ import select
 import signal
 import subprocess
 import sys
+import threading
 import time
 from collections.abc import Callable
 from dataclasses import replace
 from pathlib import Path
+from types import SimpleNamespace
 
 import pytest
 from textual.widgets import Input
@@ -252,6 +254,19 @@ def test_a_terminal_that_goes_away_loses_nothing(demo_file: Path, tmp_path: Path
     assert place.screen == "on_site"
 
 
+async def test_a_form_that_cannot_be_kept_holds_up_no_end(
+    office: FakeOffice, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """It is only just opened, its lines not there yet, when the terminal goes."""
+    monkeypatch.setattr(threading, "Timer", lambda *_: SimpleNamespace(start=lambda: None))  # it would end the tests
+    app = remembering(office, tmp_path)
+    async with app.run_test(size=(80, 24)) as pilot:
+        await press(pilot, "3", "+")
+        monkeypatch.setattr(app.screen, "kept", lambda: app.screen.query_one("#not-there-yet"))
+        await leaving._end(app, 1)
+    assert app.return_code == 129
+
+
 @pytest.mark.parametrize("command", ["Go to jobs", "Go to on site", "New job", "Shop and crews"])
 async def test_by_name_no_form_is_left_with_what_was_typed(office: FakeOffice, tmp_path: Path, command: str) -> None:
     """It asks as Esc does: what is typed stays in sight and kept, and no second form takes its place."""
@@ -266,7 +281,8 @@ async def test_by_name_no_form_is_left_with_what_was_typed(office: FakeOffice, t
         assert app.current_mode == "jobs"
         assert "Nothing of this is written yet" in str(form.query_one("#asked").content)
         assert list((tmp_path / "forms").iterdir()) != []
-        await press(pilot, "s")
+        await press(pilot, "s", "ctrl+q")
+        assert "Nothing of this is written yet" in str(form.query_one("#asked").content)
         assert app.focused.value == "Riveras"
         assert not form.query_one("#fault").display
 

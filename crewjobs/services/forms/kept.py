@@ -61,7 +61,7 @@ class KeptForm:
     others: tuple[str, ...] = field(default=(), compare=False)
     """What is another's by now, a sentence each; looked up when it is taken up."""
     moment: str = field(default="", compare=False)
-    """The shop's wall time when it was typed, ISO; when it is taken up, empty where that was today."""
+    """The shop's wall time when it was typed, ISO; when it is taken up, empty where that was just now."""
     meant: tuple[str, ...] = field(default=(), compare=False)
     """Days and hours that were written out when it was taken up, as they were meant then."""
     before: KeptForm | None = field(default=None, compare=False)

@@ -80,10 +80,10 @@ def _day(word: str, now: datetime) -> str:
 
 
 def written_out(kept: KeptForm, lines: Mapping[str, DayLine]) -> KeptForm:
-    """Return a form with its days and hours written out, and what was; as it is where it was typed today.
+    """Return a form with its days and hours written out, and what was; as it is where it was typed just now.
 
     Args:
-        kept: of which `moment` is empty where it was typed today, or nobody knows when.
+        kept: of which `moment` is empty where it was typed just now, or nobody knows when.
         lines: those of its texts in which a day or an hour stands, by key.
     """
     if not kept.moment:
