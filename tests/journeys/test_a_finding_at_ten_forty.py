@@ -333,12 +333,16 @@ def test_more_of_it_shows_after_opening_up(shop: Shop) -> None:
         office.tick(4, [work])
     office.found(4, "kitchen", "rot", area="42 ft2")
     assert [one.minutes for one in shop.record().change_orders if one.what.startswith("more")] == [180]
-    office.agreed(4, f"more {ROT}", by="Teo Halloran")
+    office.declined(4, f"more {ROT}", by="Teo Halloran")
+    no = office.found(4, "kitchen", "rot", area="44 ft2").then
+    assert any(f'`crewjobs agreed 4 "more {ROT}" AMOUNT --by NAME`' in words for words in no)
+    office.agreed(4, f"more {ROT}", "$210", by="Teo Halloran")
+    assert shop.record().change_orders[-1].minutes == 210
     office.tick(4, [work], because="the rest is ready")
     office.found(4, "kitchen", "rot", area="50 ft2")
     [second] = [task for task in shop.record().tasks if "soft wood" in task.title and task.open]
     assert second.title.endswith(" (2)")
-    assert shop.record().change_orders[-1].minutes == 120, "what was not repaired yet"
+    assert shop.record().change_orders[-1].minutes == 90, "what was not repaired yet"
 
 
 def test_a_file_loaded_again_keeps_what_was_found(shop: Shop) -> None:

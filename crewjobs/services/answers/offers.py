@@ -9,7 +9,7 @@ same visit; what goes by an elevator waits for the hours it is booked for.
 from __future__ import annotations
 
 from collections.abc import Collection, Iterator, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import date, datetime, timedelta
 from typing import TYPE_CHECKING, Final
 
@@ -38,6 +38,8 @@ from crewjobs.engines.readiness.hold import HoldKind
 from crewjobs.engines.readiness.holds import holds
 from crewjobs.engines.readiness.house import is_looking
 from crewjobs.services.clock import read_from
+from crewjobs.services.findings.house_told import in_short
+from crewjobs.services.findings.same_house import found_in_their_houses
 from crewjobs.services.rows import OfferRow
 from crewjobs.services.set_back import plans_from
 from crewjobs.services.weeks.at_house import at_house, on_its_way_back
@@ -83,7 +85,7 @@ class Morning:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class _Visit:
-    """Work that fits at one house. Instants are UTC; `whole` counts the blocks that are done to their end."""
+    """Work that fits at one house. Instants are UTC; `whole` counts the blocks that are done to their end, `unsettled` says what was found there."""
 
     record: JobRecord
     tasks: tuple[Task, ...]
@@ -93,6 +95,7 @@ class _Visit:
     fetch: tuple[str, ...]
     whole: int
     tail: int
+    unsettled: str = ""
 
     @property
     def labor(self) -> int:
@@ -189,7 +192,11 @@ def visits(uow: UnitOfWork, morning: Morning, catalogue: Catalogue) -> list[_Vis
             visit = _visit(record, morning, catalogue, pinned)
             if visit is not None:
                 found.append(visit)
-    return sorted(found, key=lambda visit: visit.rank)
+    others = found_in_their_houses(uow, {visit.record.job.number: visit.record for visit in found})
+    known = (
+        replace(one, unsettled=in_short(one.record, others.get(one.record.job.number, ()), morning.at)) for one in found
+    )
+    return sorted(known, key=lambda visit: visit.rank)
 
 
 def _visit(
@@ -389,7 +396,7 @@ def _why(visit: _Visit, morning: Morning) -> str:
         words.append(f"by the shop for {listed(list(visit.fetch), most=5)} ({loading} to load)")
     else:
         words.append("all it needs is on the truck")
-    return ", ".join([*words, *_beside(visit, morning)])
+    return "; ".join(filter(None, [", ".join([*words, *_beside(visit, morning)]), visit.unsettled]))
 
 
 def _beside(visit: _Visit, morning: Morning) -> Iterator[str]:

@@ -128,7 +128,8 @@ def _with_way(
     before: JobRecord, catalogue: Catalogue, kind: FoundKind, finding: Finding, way: Way, said: WayTaken
 ) -> JobRecord:
     """Return a job with a way on from one of its findings, and what it keeps and takes off there."""
-    if (taken := way_taken(before, finding, said.at)) is not None and kind.decided_anew(way, taken.way):
+    taken = way_taken(before, finding, said.at) if before.job.state in LIVE else None
+    if taken is not None and kind.decided_anew(way, taken.way):
         before = _gone_now(before, catalogue, finding)
     way_on = replace(
         said, keeps=_kept(before, catalogue, finding, way), drops=_dropped(before, catalogue, finding, way)

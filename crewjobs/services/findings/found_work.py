@@ -80,7 +80,7 @@ def _with_more(record: JobRecord, catalogue: Catalogue, shop: Shop, work: FoundW
         return record
     orders = [one for one in record.change_orders if one.what == finding.order or not _draft_of(finding, one)]
     of_it = [one for one in orders if finding.about_its_work(one.what)]
-    if of_it and all(one.agreed is not None or one.declined is not None for one in of_it):
+    if of_it and all(one.agreed is not None for one in of_it):
         rest = minutes - sum(one.minutes for one in of_it if one.agreed is not None)
         draft = ChangeOrder(
             what=finding.further_order(len(of_it)),
@@ -90,7 +90,7 @@ def _with_more(record: JobRecord, catalogue: Catalogue, shop: Shop, work: FoundW
             drafted=True,
         )
         orders += [draft] if rest > 0 else []
-    elif of_it:  # asked, not answered yet: the answer is to all of it
+    elif of_it:  # asked and not agreed to: a yes is to all of it
         last = of_it[-1]
         rest = minutes - sum(one.minutes for one in of_it if one is not last and one.agreed is not None)
         orders = [replace(one, minutes=rest) if one is last else one for one in orders]
@@ -151,14 +151,14 @@ def drafted_words(record: JobRecord, finding: Finding) -> Iterator[str]:
     order = next((one for one in record.change_orders if one.what == finding.order), None)
     if task is None or order is None or not task.open:
         return
-    more = [one for one in record.change_orders if one is not order and _draft_of(finding, one)]
-    order = more[-1] if more else order
-    if not order.drafted and order.agreed is not None:
+    of_it = [one for one in record.change_orders if finding.about_its_work(one.what) and one.agreed is None]
+    if not of_it:
         return
+    more, order = of_it[-1] is not order, of_it[-1]
     if not order.drafted:
         yield (
             f"{upper(task_words(task))} was asked for when less was known: what more it costs is agreed with "
-            f"`crewjobs agreed {record.job.number} {typed(finding.order)} AMOUNT --by NAME`."
+            f"`crewjobs agreed {record.job.number} {typed(order.what)} AMOUNT --by NAME`."
         )
         return
     price = money_words(order.cents) if order.cents else "no price of an hour is set (`hour_price` in the shop file)"

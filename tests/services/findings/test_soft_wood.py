@@ -132,6 +132,8 @@ def test_soft_wood_under_what_is_floated_over_is_not_ticked_away(office):
     assert NOTHING_ON_IT.format("living") in over.notes, (
         "the furniture goes onto the other half first, and the rot may be there"
     )
+    (offer,) = (row for row in office.offers("Cedar") if row.job == 1)
+    assert offer.why.endswith("; not settled: suspect asbestos in living; repair agreed: rot in living")
     done = office.way_on(1, "living", "suspect asbestos", "float over", by="Maeve", because="heights, told in writing")
     now = record(office, 1)
     work = work_task(now, now.findings[0])
