@@ -17,6 +17,9 @@ import pytest
 from tests import thorough
 
 if TYPE_CHECKING:
+    from crewjobs.domain.plan import WeekPlan
+    from crewjobs.engines.answering.what_if import Effort, Looked
+    from crewjobs.engines.planning.problem import PlanProblem
     from tests.judged import Judging
 
 
@@ -41,9 +44,15 @@ def pytest_configure(config: pytest.Config) -> None:
 
 
 def pytest_collection_finish() -> None:
-    """What was imported and collected stays to the end: it is not looked through for garbage again and again."""
+    """What was imported and collected stays to the end: it is not looked through for garbage again and again.
+
+    New garbage is looked for as seldom as in the program.
+    """
+    from crewjobs.cli.main import GARBAGE
+
     gc.collect()
     gc.freeze()
+    gc.set_threshold(*GARBAGE)
 
 
 @pytest.fixture(scope="session", autouse=True)
@@ -89,6 +98,33 @@ def every_plan_is_judged(request: pytest.FixtureRequest, judging: Judging) -> It
     judging.begin(on=opted_out is None)
     yield
     assert not judging.faults, "\n".join(["the judge finds in a plan:", *judging.faults])
+
+
+@pytest.fixture(scope="session", autouse=True)
+def what_if_compares_with_one_plan(judging: Judging) -> Iterator[None]:
+    """The plan that a `what-if` supposes nothing in is looked for once in a process for each problem and plan in force.
+
+    Most such tests ask of the same week of the demo. Only plans that were judged are kept; until somebody stops it, or with
+    facts that contradict each other, one is looked for as ever.
+    """
+    from crewjobs.engines.answering import what_if
+
+    made, kept = what_if.without, []
+
+    def without(before: PlanProblem, in_force: WeekPlan, effort: Effort) -> Looked:
+        if effort.stop is not None or not judging.on:
+            return made(before, in_force, effort)
+        for asked, found in kept:
+            if asked == (effort.rounds, in_force, before):
+                return found
+        found = made(before, in_force, effort)
+        kept[4:] = []
+        kept.insert(0, ((effort.rounds, in_force, before), found))
+        return found
+
+    with pytest.MonkeyPatch.context() as patch:
+        patch.setattr(what_if, "without", without)
+        yield
 
 
 @pytest.fixture(scope="session")

@@ -29,13 +29,13 @@ class Judging:
     def __init__(self) -> None:
         self.faults: list[str] = []
         self.judged = 0
-        self._on = True
+        self.on = True
         # A problem is kept with what was found, so that no other gets its id.
         self._seen: dict[tuple[int, WeekPlan], tuple[PlanProblem, tuple[str, ...]]] = {}
 
     def begin(self, *, on: bool) -> None:
         """Forget what was judged before a test."""
-        self.faults, self._seen, self._on = [], {}, on
+        self.faults, self._seen, self.on = [], {}, on
 
     def judge(self, problem: PlanProblem, plan: WeekPlan, without: Collection[int] = ()) -> None:
         """Judge a plan of a problem, `without` some of its jobs, if this test has not judged it yet.
@@ -43,7 +43,7 @@ class Judging:
         Raises:
             AssertionError: it breaks a rule; the judge's sentences.
         """
-        if not self._on:
+        if not self.on:
             return
         if (id(problem), plan) not in self._seen:
             jobs = tuple(record for record in problem.jobs if record.job.number not in without)

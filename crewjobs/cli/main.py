@@ -7,20 +7,26 @@ from __future__ import annotations
 
 import argparse
 import contextlib
+import gc
 import os
 import re
 import sys
 from collections.abc import Sequence
-from typing import NoReturn
+from typing import Final, NoReturn
 
 from crewjobs import __version__
 from crewjobs.cli.commands import COMMANDS, module_of
 from crewjobs.cli.helping import Help
 from crewjobs.domain.errors import Refused
 
+GARBAGE: Final = (20_000, 10, 20)
+"""How many new values are looked through for garbage at once, and how seldom older ones: most here are frozen and never garbage
+that only a search finds. With Python's own 700 a twentieth to a twelfth of planning and of screens was that search."""
+
 
 def run() -> None:
     """Run the command line of this process, or answer a shell that completes it."""
+    gc.set_threshold(*GARBAGE)
     # The largest matrices here have some forty rows: threads for them cost more than they bring, and sums could differ by them.
     os.environ.setdefault("OPENBLAS_NUM_THREADS", "1")
     if "_ARGCOMPLETE" in os.environ:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import datetime, timedelta
@@ -123,6 +124,14 @@ class Finding:
     def order(self) -> str:
         """Return what the change order of its work is called."""
         return f"{self.kind} in {self.place}: {self.work}"
+
+    def further_order(self, nth: int) -> str:
+        """Return what the change order of more of its work is called, seen after the first was asked for; `nth` counts from 1."""
+        return f"more {self.order}" if nth == 1 else f"more ({nth}) {self.order}"
+
+    def about_its_work(self, order: str) -> bool:
+        """Return whether a change order of that name is of its work: the first one, or of more of it."""
+        return order == self.order or re.fullmatch(rf"more (\(\d+\) )?{re.escape(self.order)}", order) is not None
 
     def __post_init__(self) -> None:
         if not self.what.strip():

@@ -13,7 +13,9 @@ SUSPECT: Final = "suspect asbestos"
 """The kind of what may hold asbestos."""
 LIVE: Final = "live wire or pipe"
 """The kind of what carries current, water or gas."""
-NOBODY_IN: Final = frozenset({SUSPECT, "rot", LIVE})
+ROT: Final = "rot"
+"""The kind of soft wood."""
+NOBODY_IN: Final = frozenset({SUSPECT, ROT, LIVE})
 """Kinds of which the first thing said is that nobody goes where they are, so nobody goes through there; a test holds them to the catalogue."""
 TURNED_OFF: Final = {
     SUSPECT: frozenset({ReadyItem.AIR}),
@@ -28,10 +30,14 @@ ASKED_FOR: Final = {
     "shutoff weeps": frozenset({"the shutoff that weeps"}),
 }
 """What others are asked for because of a kind; of a kind that is missing here nobody is asked. A test holds them to the catalogue."""
+NOT_LAID_OVER: Final = frozenset({ROT, "mold"})
+"""Kinds over which no floor is laid as they are: nobody is told to tick work on them that is not done."""
 WHOLE_HOUSE: Final = "house"
 """The place of what was found in the whole house."""
 NOTHING_INTO: Final = "nothing into it"
 """The way after one that floats over it: the rest glued or laid on top. A test holds both to the catalogue."""
+TAKEN_OUT: Final = frozenset({"licensed removal"})
+"""Ways by which others take out what the crew does not: its tear-out is off the job, and nothing is left. A test holds them to the catalogue."""
 GOES_WITHOUT: Final = frozenset(
     {"lay-glued-vinyl", "lay-glued-wood", "lay-sheet-glued", "set-strip", "set-threshold", "extra-work"}
 )
@@ -132,6 +138,15 @@ class FoundKind:
     def way(self, key: str) -> Way | None:
         """Return a way on by its name, None if there is none of it."""
         return next((way for way in self.ways if way.key == key), None)
+
+    def decided_anew(self, way: Way, taken: str) -> bool:
+        """Return whether a way on can be taken after another one, `taken` by its name: what that left there is gone then.
+
+        Not one that is made by work of the crew, which the first one took off the job.
+        """
+        before = self.way(taken)
+        made = self.work is not None and way.key == self.work.way
+        return before is not None and before.leaves and not way.leaves and not way.after and not made
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -59,7 +59,9 @@ class Scope:
     part: str = ""
 
     def __str__(self) -> str:
-        return ", ".join(filter(None, (self.name, self.part))) or "house"
+        if self.name and self.part:
+            return f"{self.name}, {self.part}"
+        return self.name or self.part or "house"
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, order=True)

@@ -3,12 +3,14 @@
 from __future__ import annotations
 
 import unicodedata
+from functools import lru_cache
 
 _ZERO_WIDTH = ("Mn", "Me", "Cf")
 _MARKS = frozenset(map(chr, range(0xFDD0, 0xFDF0)))
 """Noncharacters: marks within the program that are never printed."""
 
 
+@lru_cache(maxsize=4096)
 def char_width(char: str) -> int:
     """Columns one character takes: 0 for marks and joiners, 2 for East Asian wide, else 1."""
     if unicodedata.category(char) in _ZERO_WIDTH or char in _MARKS:
@@ -18,6 +20,8 @@ def char_width(char: str) -> int:
 
 def display_width(text: str) -> int:
     """Columns a text takes on one line."""
+    if text.isascii():
+        return len(text)
     return sum(char_width(char) for char in text)
 
 

@@ -26,7 +26,8 @@ def shares_of(rows: Sequence[Sequence[Cell]], across: float) -> tuple[float, ...
     """
     count = len(rows[0]) if rows else 0
     widths = [1.0] * count
-    best = _height(rows, widths, across)
+    lines = [[[display_width(line.text) for line in cell] for cell in row] for row in rows]
+    best = _height(lines, widths, across)
     for _ in range(_STEPS):
         found = None
         for giver in range(count):
@@ -34,7 +35,7 @@ def shares_of(rows: Sequence[Sequence[Cell]], across: float) -> tuple[float, ...
                 if giver != taker and widths[giver] - _STEP >= LEAST:
                     trial = [*widths]
                     trial[giver], trial[taker] = widths[giver] - _STEP, widths[taker] + _STEP
-                    height = _height(rows, trial, across)
+                    height = _height(lines, trial, across)
                     if height < best:
                         best, found = height, trial
         if found is None:
@@ -43,14 +44,11 @@ def shares_of(rows: Sequence[Sequence[Cell]], across: float) -> tuple[float, ...
     return tuple(round(width, 2) for width in widths)
 
 
-def _height(rows: Sequence[Sequence[Cell]], widths: Sequence[float], across: float) -> float:
-    """Return the lines of all rows; a part of a line counts a little, so that a step towards fewer lines is one, too."""
+def _height(rows: Sequence[Sequence[Sequence[int]]], widths: Sequence[float], across: float) -> float:
+    """Return the lines of all rows, of which each cell has its lines' characters across; a part of a line counts a little, so that a step towards fewer lines is one, too."""
     rooms = [across * width / len(widths) for width in widths]
-    return sum(max((_lines(cell, room) for cell, room in zip(row, rooms, strict=True)), default=0.0) for row in rows)
+    return sum(max(map(_lines, row, rooms), default=0.0) for row in rows)
 
 
-def _lines(cell: Cell, room: float) -> float:
-    return sum(
-        0.6 + 0.4 * max(1.0, display_width(line.text) / room) + 0.6 * (display_width(line.text) // room)
-        for line in cell
-    )
+def _lines(cell: Sequence[int], room: float) -> float:
+    return sum(0.6 + 0.4 * max(1.0, across / room) + 0.6 * (across // room) for across in cell)

@@ -196,6 +196,8 @@ class CrewApp(App[None]):
         """The undos of this session that can be put back, the last one last."""
         self.taking_up = False
         """Whether a form that was left may still wait for the one in front to be closed."""
+        self.ending = False
+        """Whether the terminal is gone: what is recorded now is told to nobody."""
         self.writing = asyncio.Lock()
         self.planning: Progress | None = None
         self._planning_since = 0.0
@@ -439,7 +441,9 @@ class CrewApp(App[None]):
         note_place(self)
 
     async def action_quit(self) -> None:
-        """Leave: the next start begins with what waits."""
+        """Leave: the next start begins with what waits. What is typed and not written is asked for first (^q reaches over forms)."""
+        if self.asks_before_leaving():
+            return
         if self.memory is not None:
             self.memory.leave()
         await super().action_quit()

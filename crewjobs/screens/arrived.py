@@ -93,7 +93,7 @@ class ArrivedDialog(KeptLines[Done]):
         if row.in_lots:
             yield YesNo("They lie in the conditioned rooms already", id="in-rooms")
             yield Static("The acclimation clock starts when they are in the rooms.", markup=False, classes="hint")
-        yield Field("back", "The rest is promised for", "", "wed 10:00, 2026-03-18; none: nobody can say")
+        yield Field("back", "Rest promised", "", "wed 10:00, 2026-03-18; none: nobody can say")
         why = "of the new day, or in although the house is not ready" if row.in_lots else "of the new day"
         yield Field("because", "Because", "", why)
         yield Static("Nothing came? Empty the count and give the new day.", markup=False, classes="hint")

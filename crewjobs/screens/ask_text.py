@@ -72,7 +72,8 @@ class AskWhen(Dialog[str]):
 class HowFarDialog(KeptLines[Done]):
     """How far one task is. Refused, it says so below the field and keeps what was typed.
 
-    On hold it asks for the reason in a line of its own, and is recorded with it: both are kept where the terminal goes.
+    On hold it asks for the reason in a line of its own, and is recorded with it: both are kept where the terminal goes, and
+    what holds it is said once more before the kept reason counts.
     """
 
     FORM = "how far"
@@ -88,10 +89,12 @@ class HowFarDialog(KeptLines[Done]):
         super().__init__(about, kept)
         self._of = row
         self._record = record
+        self._told_hold = False
+        """Whether it was said here what the reason is asked for: one that was kept passes no other hold unseen."""
 
     def title_text(self) -> str:
-        """Of which task."""
-        return f"How far is task {self._of.number}?"
+        """Of which task, of which job: taken up it stands over any screen."""
+        return f"How far is task {self._of.number}, job {self._about.get('job', '')}?"
 
     def body(self) -> Iterable[Widget]:
         """What the task is, for the dialog may cover it, how far, and the reason once it is asked for."""
@@ -116,10 +119,10 @@ class HowFarDialog(KeptLines[Done]):
         if not text:
             self.say_no(f"text: write how far it is, such as {FAR}.")
             return
-        if because.display and not because.value:
+        if self._told_hold and not because.value:
             self.say_no(f"because: {NO_REASON}")
             return
-        reason = because.value if because.display else ""
+        reason = because.value if self._told_hold else ""
 
         def recorded(office: OfficeFace) -> Done:
             return self._record(office, text, reason)
@@ -132,7 +135,7 @@ class HowFarDialog(KeptLines[Done]):
             self.say_no(*(f"text: {sentence}" for sentence in outcome.sentences))
             return
         because = self.query_one("#field-because", Field)
-        because.display = True
+        because.display = self._told_hold = True
         self.set_focus(because.query_one(Input))
         self.say_above(*outcome.sentences)
         self.call_after_refresh(because.scroll_visible, animate=False)

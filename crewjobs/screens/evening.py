@@ -131,15 +131,30 @@ class EveningDialog(KeptDialog[Done]):
 
     def _take_up(self, taken: KeptForm) -> Iterator[str]:
         """Put what was typed of a house to the same house, wherever it stands now; yield what finds no line any more."""
-        now = {str(house.job): house.house for house in self._sheet.houses}
+        houses = {str(house.job): house for house in self._sheet.houses}
+        now = {job: house.house for job, house in houses.items()}
+        ticked: list[str] = []
         for job, lines in lines_of(taken).items():
+            house = houses.get(job)
+            if house is not None and house.told:
+                yield (
+                    f"Recorded already of house {house.house}, job {job}: {'; '.join(house.told)}. "
+                    "Where that is what stands here, it is not to be recorded twice."
+                )
+            finished = (
+                {f"task-{one.task}" for one in house.lines if one.state in _FINISHED} if house is not None else set()
+            )
             for line, text in lines.items():
                 fields = self.query(f"#field-h{now.get(job, 0)}-{line}").results(Field)
                 field = next(iter(fields), None)
-                if field is None:
+                if field is None and line in finished and text.strip().casefold() == "x":
+                    ticked.append(line.removeprefix("task-"))
+                elif field is None:
                     self._rest.setdefault(job, {})[line] = text
                 else:
                     field.query_one(Input).value = text
+        if ticked:
+            yield f"Ticked meanwhile: {'task' if len(ticked) == 1 else 'tasks'} {listed(ticked, most=20)}."
         for job, lines in self._rest.items():
             which = "not known" if job == UNKNOWN else job
             yield f"Not taken up, for this sheet has no line for it: {listed(as_words(lines), most=20)} (job {which})."

@@ -169,9 +169,10 @@ class KeptDialog(Dialog[R], Generic[R]):
             raise
 
     def dismiss(self, result: R | None = None) -> AwaitComplete:
-        """Made, or left: nothing of it is kept."""
+        """Made, or left: nothing of it is kept. What is recorded while the terminal goes is kept, to be told at the next start."""
         left, self._is_left = self._is_left, True
-        if self.crew_app.forms is not None and not left:
+        untold = self.crew_app.ending and result is not None and self._sent_after != NOT_SENT
+        if self.crew_app.forms is not None and not left and not untold:
             self.crew_app.forms.drop()
         closed = super().dismiss(result)
         if not left and self.crew_app.taking_up and _is_over(result):

@@ -15,7 +15,7 @@ import re
 import signal
 import threading
 from dataclasses import replace
-from datetime import date
+from datetime import date, datetime, timedelta
 from functools import partial
 from typing import TYPE_CHECKING, Final
 
@@ -23,7 +23,7 @@ from crewjobs.screens.outcome import outcome_of, work
 from crewjobs.screens.words import cleaned
 
 if TYPE_CHECKING:
-    from datetime import datetime
+    from types import FrameType
 
     from crewjobs.screens.app import CrewApp
     from crewjobs.screens.face import OfficeFace
@@ -34,6 +34,8 @@ _WRITING_SECONDS: Final = 10.0
 """How long a change that is being written is waited for."""
 _SINCE: Final = 5
 """So many changes are told of those since a form's recording was begun, the first ones; of more their number."""
+_SAME_HOUR: Final = timedelta(hours=1)
+"""So long what was left empty for now is now all the same when its form is taken up."""
 _PROPOSED: Final = re.compile(r"plan \d+ proposed")
 _CLOSING_SECONDS: Final = 3.0
 """How long the screens may take to close on a terminal that is gone."""
@@ -106,17 +108,25 @@ async def left_form(app: CrewApp, only: str = "") -> KeptForm | None:
 
 
 def _as_seen_now(office: OfficeFace, kept: KeptForm) -> KeptForm:
-    """Return it with what is known of it by now: what is another's, what was recorded since, whether it is of another day."""
+    """Return it with what is known of it by now: what is another's, what was recorded since, when it was typed."""
     from crewjobs.services.forms.kept import NOT_SENT
-    from crewjobs.services.forms.kept_whose import SHOP, another, jobs_of
+    from crewjobs.services.forms.kept_whose import SHOP, another, by_its_clock, jobs_of
 
     now, there = office.now(), cleaned(office.whose(jobs_of(kept)))
-    of_today = kept.moment[:10] == now.date().isoformat()
-    kept = replace(kept, others=another(kept, there), moment="" if of_today else kept.moment)
+    moment = "" if _just_now(kept.moment, now) else kept.moment
+    kept = by_its_clock(replace(kept, others=another(kept, there), moment=moment))
     if kept.sent_after == NOT_SENT or kept.whose.get(SHOP, there[SHOP]) != there[SHOP]:
         return kept  # the changes of another shop's records are no word on it
     since = _recorded_since(office, kept.sent_after)
     return replace(kept, recorded=since, sent_after=kept.sent_after if since else NOT_SENT)
+
+
+def _just_now(moment: str, now: datetime) -> bool:
+    """Say whether what was typed then means the same typed now: the same day, and no hour later."""
+    with contextlib.suppress(ValueError, TypeError):
+        then = datetime.fromisoformat(moment)
+        return then.date() == now.date() and abs(now - then) < _SAME_HOUR
+    return True
 
 
 def _recorded_since(office: OfficeFace, change: int) -> tuple[str, ...]:
@@ -165,6 +175,35 @@ def watch_for_the_end(app: CrewApp) -> None:
             with contextlib.suppress(NotImplementedError, RuntimeError, ValueError):
                 loop.add_signal_handler(number, partial(_ended, app, int(number)))
                 signal.signal(number, _at_the_latest)
+    _begin_again_only_where_stopped()
+
+
+def _begin_again_only_where_stopped() -> None:
+    """Have the terminal begun anew only by the signal to go on that follows on the one to stop.
+
+    The system sends it also beside the terminal's going away, and anybody may. Begun twice, keys are read and the screen is
+    painted by two at a time, and the screens never end.
+    """
+    if not hasattr(signal, "SIGCONT"):
+        return
+    stop, go_on = signal.getsignal(signal.SIGTSTP), signal.getsignal(signal.SIGCONT)
+    if not (callable(stop) and callable(go_on)):
+        return
+    stopped = False
+
+    def stopping(number: int, frame: FrameType | None) -> None:
+        nonlocal stopped
+        stopped = True
+        stop(number, frame)
+
+    def going_on(number: int, frame: FrameType | None) -> None:
+        nonlocal stopped
+        if stopped:
+            go_on(number, frame)  # in the background it stops once more within this, and goes on within it
+            stopped = False
+
+    signal.signal(signal.SIGTSTP, stopping)
+    signal.signal(signal.SIGCONT, going_on)
 
 
 def _at_the_latest(_number: int, _frame: object) -> None:
@@ -181,12 +220,14 @@ def _ended(app: CrewApp, number: int) -> None:
 
 
 async def _end(app: CrewApp, number: int) -> None:
+    app.ending = True
     app.leave_off()
     from crewjobs.screens.kept_dialog import KeptDialog
 
     for one in app.screen_stack:
         if isinstance(one, KeptDialog):
-            one.keep_now()
+            with contextlib.suppress(Exception):  # of one that only just opens nothing is typed
+                one.keep_now()
     with contextlib.suppress(TimeoutError):
         async with asyncio.timeout(_WRITING_SECONDS):
             await app.writing.acquire()  # whoever began to write before is done then

@@ -72,13 +72,13 @@ class LotsDialog(KeptLines[Done]):
         """The lots as they stand, where each goes, and a lot's check."""
         for line in (*self._material.lots, *self._material.lots_asked):
             yield Static(line, markup=False, classes="hint")
-        yield Field("rooms", "Which lot goes where", "", "A for all rooms; or A=living,hall B=bath")
+        yield Field("rooms", "Lots to rooms", "", "A for all rooms; or A=living,hall B=bath")
         yield Field("because", "Because", "", "only for what would be refused")
         yield Static(
             "Or check a lot before its first carton is opened or its roll is cut:", markup=False, classes="hint"
         )
         yield Field("lot", "Lot checked", "", "its name")
-        yield Field("cartons", f"{self._material.unit.capitalize()} counted", "")
+        yield Field("cartons", "Counted", "", self._material.unit)
         yield Field("damaged", "Damaged", "", f"{self._material.unit} that cannot be laid; empty is none")
         yield YesNo("The color differs from the signed sample", id="color")
 

@@ -7,9 +7,9 @@ from datetime import date
 from functools import partial
 from typing import TYPE_CHECKING, Final
 
-from crewjobs.domain.wording import listed
+from crewjobs.domain.wording import listed, upper
 from crewjobs.screens.outcome import Outcome, outcome_of, work
-from crewjobs.services.forms.kept import typed_in
+from crewjobs.services.forms.kept import OTHERWISE, typed_in
 from crewjobs.services.forms.kept_days import DayLine, How, written_out
 
 if TYPE_CHECKING:
@@ -23,7 +23,7 @@ _SMALL: Final = ("record", "furniture", "row lies", "arrived", "edit", "how far"
 """Forms of few lines about a house, a crew or a day."""
 _WHEN: Final = DayLine("When", How.MOMENT, "now")
 _DAY_LINES: Final = {
-    "arrived": {"at": _WHEN, "back": DayLine("The rest is promised for", How.PROMISED)},
+    "arrived": {"at": _WHEN, "back": DayLine("Rest promised", How.PROMISED)},
     "edit": {
         "promised": DayLine("Promised", How.DAY),
         "wished": DayLine("Wished start", How.DAY),
@@ -89,7 +89,9 @@ def _day_of(kept: KeptForm) -> date | None:
 
 
 def _as_meant(kept: KeptForm) -> KeptForm:
-    """Write out its days and hours, where it was typed on another day; a form that records something does so itself."""
+    """Write out its days and hours, where it was typed an hour or more before; a form that records something does so itself."""
+    if kept.form == "arrived":  # its lines are kept where something is typed; when it came is left empty for now
+        kept = replace(kept, texts={"at": "", **kept.texts})
     kept = written_out(kept, _DAY_LINES.get(kept.form, {}))
     if kept.form != "how far" or not kept.moment:
         return kept
@@ -122,14 +124,16 @@ def not_opened(app: CrewApp, kept: KeptForm, why: tuple[str, ...], anyway: tuple
         ("keep", "Keep it: it is tried again when the screens are next opened"),
         ("go", "Let it go"),
     ]
-    told = (f"{kept.title}, kept{since}, cannot be opened now.{_typed(kept)}", *why, *_recorded(kept))
+    typed = "" if any(one.startswith(OTHERWISE) for one in why) else _typed(kept)
+    told = (f"{kept.title}, kept{since}, cannot be opened now.{typed}", *map(upper, why), *_recorded(kept))
     app.push_screen(Choose("Not taken up, and still kept", options, "keep", told=told), said)
 
 
 def _typed(kept: KeptForm) -> str:
-    """Say what was typed, behind another sentence; empty where that is nothing."""
+    """Say what was typed, and which days were meant, behind another sentence; empty where that is nothing."""
     typed = typed_in(kept)
-    return f" Typed in it: {listed(typed, most=20)}." if typed else ""
+    meant = f" Meant then: {'; '.join(kept.meant)}." if kept.meant else ""
+    return f" Typed in it: {listed(typed, most=20)}.{meant}" if typed else ""
 
 
 def _recorded(kept: KeptForm) -> tuple[str, ...]:

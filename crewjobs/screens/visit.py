@@ -68,7 +68,8 @@ def ask_visit_again(screen: CrewScreen, job: int, kept: KeptForm) -> None:
         if visit is None:
             from crewjobs.screens.taking_up import not_opened
 
-            not_opened(screen.crew_app, kept, (f"The plan has another place for this work of job {job} now.",))
+            before = f" It stood with {kept.about.get('crew', '')} on {day(stood)}." if stood is not None else ""
+            not_opened(screen.crew_app, kept, (f"The plan has another place for this work of job {job} now.{before}",))
         else:
             ask_visit(screen, visit, view, kept)
 

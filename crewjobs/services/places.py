@@ -68,15 +68,21 @@ def _ways(record: JobRecord, catalogue: Catalogue, now: datetime) -> Iterator[Wa
 def open_ways(record: JobRecord, kind: FoundKind, finding: Finding, now: datetime) -> Iterator[Way]:
     """Yield the ways on from what was found, by how much of it is seen and what was said of it.
 
-    Once one is taken those that come after it, where they would open something.
+    Once one is taken those that come after it, where they would open something; and where it left there what was found, and keeps
+    work on something else that was found, those by which it is gone.
     """
     taken = way_taken(record, finding, now)
     tasks = [record.task(number) for number in held_by(record, finding, now)]
     held = {task.key.template for task in tasks if task.open and not of_a_finding(record, task)}
+    into = any(task.open and of_a_finding(record, task) for task in tasks)
     for way in kind.ways:
         if taken is None and way.after:
             continue
-        if taken is not None and (taken.way not in (way.after, way.key) or not way.after or not held & way.lets):
+        if (
+            taken is not None
+            and (taken.way not in (way.after, way.key) or not way.after or not held & way.lets)
+            and not (into and kind.decided_anew(way, taken.way))
+        ):
             continue
         small = not at_any_size(kind, finding) and (
             finding.area_ft2 is None or finding.area_ft2 < (way.under_ft2 or 0.0)

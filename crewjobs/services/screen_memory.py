@@ -35,6 +35,15 @@ class Place:
     moment: str = ""
 
 
+def name_of(database: Path | None) -> str:
+    """Return what a database is remembered by, however its path is written; None and the person's own are empty."""
+    from crewjobs.storage.paths import default_path
+
+    own = os.path.realpath(default_path())
+    name = os.path.realpath(database) if database is not None else own
+    return "" if name == own else name
+
+
 class ScreenMemory:
     """The file, read once; each change is written at once, whole, so that a dropped link leaves the last one."""
 
@@ -56,7 +65,7 @@ class ScreenMemory:
         import platformdirs
 
         folder = platformdirs.user_config_path("crewjobs", appauthor=False)
-        return cls(folder / "screens.json", str(database.absolute()) if database is not None else "")
+        return cls(folder / "screens.json", name_of(database))
 
     @property
     def palette(self) -> str:

@@ -21,6 +21,7 @@ from crewjobs.engines.readiness.material_holds import NO_AIR
 from crewjobs.engines.readiness.shut import air_left_off
 from crewjobs.services.clock import read_moment
 from crewjobs.services.evenings.far_words import far_words
+from crewjobs.services.findings.found_told import to_be_settled
 from crewjobs.services.jobs.all_ticked import ALL_TICKED, is_all_ticked, to_end
 from crewjobs.services.jobs.known import PROTECTION_UP
 from crewjobs.services.jobs.written import WANTED, by_itself, not_written, written_then
@@ -283,7 +284,7 @@ def in_working_order(record: JobRecord, numbers: Sequence[int]) -> list[int]:
 
 
 def set_in_motion(before: JobRecord, after: JobRecord, now: datetime) -> tuple[str, ...]:
-    """Say which waits the tick started, what came into the rooms and, where no work is left, how the job ends."""
+    """Say which waits the tick started, what came into the rooms, what was found and is to be settled now, and how a job without work ends."""
     zone = after.job.site.zone
     old = {(wait.task.number, wait.name) for wait in running_waits(before, now)}
     said = [
@@ -294,6 +295,7 @@ def set_in_motion(before: JobRecord, after: JobRecord, now: datetime) -> tuple[s
     for lot, was in zip(after.lots, before.lots, strict=True):
         if lot != was and lot.moved_in_at is not None:
             said.append(lot_words(after, lot.material, now))
+    said += to_be_settled(before, after, now)
     if is_all_ticked(after) and not is_all_ticked(before):
         said.append(f"{ALL_TICKED}: {to_end(after)}.")
     return tuple(dict.fromkeys(said))

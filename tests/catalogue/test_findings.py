@@ -6,7 +6,7 @@ import re
 
 import pytest
 
-from crewjobs.domain.found import GOES_WITHOUT, NEEDS, NOBODY_IN, NOTHING_INTO, SUSPECT
+from crewjobs.domain.found import GOES_WITHOUT, NEEDS, NOBODY_IN, NOT_LAID_OVER, NOTHING_INTO, SUSPECT, TAKEN_OUT
 from crewjobs.files.catalogue import read_catalogue
 from crewjobs.services.findings.found_kinds import read_found
 
@@ -135,3 +135,12 @@ def test_nothing_is_called_safe_or_permitted() -> None:
     texts += [note for template in CATALOGUE.templates for note in template.notes]
     for text in texts:
         assert not re.search(r"\bsafe(?:ly)?\b|\byou may\b|\bis allowed\b|\bno danger\b", text, re.IGNORECASE), text
+
+
+def test_what_others_take_out_is_not_left_under_the_new_floor() -> None:
+    """Heights count what a way on leaves, not what a firm removed; and what no floor is laid over has work of the crew and no such way."""
+    out = {way.key for kind in CATALOGUE.findings for way in kind.ways if way.drops and not way.leaves}
+    assert out == TAKEN_OUT
+    over = [kind for kind in CATALOGUE.findings if kind.key in NOT_LAID_OVER]
+    assert len(over) == len(NOT_LAID_OVER)
+    assert all(kind.work is not None and not any(way.leaves for way in kind.ways) for kind in over)

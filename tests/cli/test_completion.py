@@ -8,6 +8,7 @@ import select
 import shutil
 import subprocess
 import sys
+from collections.abc import Iterable
 from pathlib import Path
 
 import pytest
@@ -20,6 +21,24 @@ while IFS= read -r COMP_LINE; do
   printf '%s|' "${COMPREPLY[@]}"; printf '\\n'
 done
 """
+FORKING = """
+import os, sys
+import crewjobs.cli.completing  # loaded once for all lines
+from crewjobs.cli.main import run
+for line in sys.stdin.read().splitlines():
+    out, into = os.pipe()
+    if not os.fork():
+        os.dup2(into, 8)
+        os.dup2(2, 9)
+        os.environ.update(COMP_LINE=line, COMP_POINT=str(len(line.encode())), COMP_TYPE="9", _ARGCOMPLETE="1")
+        os.environ.update(_ARGCOMPLETE_COMP_WORDBREAKS=" :=", _ARGCOMPLETE_SHELL="bash", _ARGCOMPLETE_IFS="|")
+        run()
+    os.close(into)
+    with os.fdopen(out) as answer:
+        print(answer.read(), flush=True)
+    os.wait()
+"""
+"""Asks the program for each line as a shell's function does, each in a process of its own that has loaded the program already."""
 LINES = {
     "crewjobs export ": {"jobs", "hours", "material"},
     "crewjobs what": {"what-if"},
@@ -73,6 +92,14 @@ LINES = {
     "crewjobs --db {db} rates --": {"--job", "--pin", "--unpin", "--json", "--help", "--db", "--now"},
 }
 
+BY_BASH = (
+    "crewjobs what",
+    "crewjobs export jobs --f",
+    "crewjobs --db {db} furniture 5 fr",
+    "crewjobs --db {db}.none job ",
+    "crewjobs figure dew-point t",
+)
+
 
 def environment(tmp_path: Path) -> dict[str, str]:
     return {
@@ -82,18 +109,26 @@ def environment(tmp_path: Path) -> dict[str, str]:
     }
 
 
-@pytest.mark.skipif(shutil.which("bash") is None, reason="no bash here")
-def test_bash_completes_commands_options_and_names(demo_made, tmp_path):
-    """Jobs, open tasks, crews, people and rooms come from the database; where there is none, nothing does."""
-    asked = "\n".join(line.format(db=demo_made) for line in LINES) + "\n"
-    done = subprocess.run(
-        ["bash", "-c", ASK], input=asked, capture_output=True, text=True, env=environment(tmp_path), check=True
-    )
+def completed(lines: Iterable[str], words: list[str], db: Path, folder: Path) -> dict[str, set[str]]:
+    asked = "\n".join(line.format(db=db) for line in lines) + "\n"
+    done = subprocess.run(words, input=asked, capture_output=True, text=True, env=environment(folder), check=True)
     found = [
         {word.replace("\\", "").strip() for word in line.split("|") if word.strip()}
         for line in done.stdout.splitlines()
     ]
-    assert dict(zip(LINES, found, strict=True)) == LINES
+    return dict(zip(lines, found, strict=True))
+
+
+def test_commands_options_and_names_are_completed(demo_made, tmp_path):
+    """Jobs, open tasks, crews, people and rooms come from the database; where there is none, nothing does."""
+    assert completed(LINES, [sys.executable, "-c", FORKING], demo_made, tmp_path) == LINES
+
+
+@pytest.mark.skipif(shutil.which("bash") is None, reason="no bash here")
+def test_bash_completes(demo_made, tmp_path):
+    """By the lines for it: a command, an option, a name with a space in it, nothing, and a word with a sign that breaks words."""
+    asked = {line: LINES[line] for line in BY_BASH}
+    assert completed(asked, ["bash", "-c", ASK], demo_made, tmp_path) == asked
 
 
 @pytest.mark.parametrize("shell", ["bash", "zsh", "fish"])

@@ -322,6 +322,27 @@ def test_more_of_it_shows_after_opening_up(shop: Shop) -> None:
     done = office.found(4, "kitchen", "rot", area="30 ft2")
     assert any("was asked for when less was known" in words for words in done.then)
     assert [one.cents for one in shop.record().change_orders if one.what == ROT] == [36000]
+    [work] = [task.number for task in shop.record().tasks if ROT.endswith(f": {task.key.cause}") and task.key.cause]
+    assert shop.record().job.work[-1].minutes == 510, "the day is by all of it"
+    office.agreed(4, ROT, "$510", by="Teo Halloran")
+    more = office.found(4, "kitchen", "rot", area="40 ft2").then
+    assert any(f'`crewjobs agreed 4 "more {ROT}" --asked`' in words for words in more)
+    rest = [(one.what, one.minutes, one.cents, one.drafted) for one in shop.record().change_orders[-1:]]
+    assert rest == [(f"more {ROT}", 150, 15000, True)]
+    with pytest.raises(OnHold, match=f"the customer has not agreed to 'more {ROT}'"):
+        office.tick(4, [work])
+    office.found(4, "kitchen", "rot", area="42 ft2")
+    assert [one.minutes for one in shop.record().change_orders if one.what.startswith("more")] == [180]
+    office.declined(4, f"more {ROT}", by="Teo Halloran")
+    no = office.found(4, "kitchen", "rot", area="44 ft2").then
+    assert any(f'`crewjobs agreed 4 "more {ROT}" AMOUNT --by NAME`' in words for words in no)
+    office.agreed(4, f"more {ROT}", "$210", by="Teo Halloran")
+    assert shop.record().change_orders[-1].minutes == 210
+    office.tick(4, [work], because="the rest is ready")
+    office.found(4, "kitchen", "rot", area="50 ft2")
+    [second] = [task for task in shop.record().tasks if "soft wood" in task.title and task.open]
+    assert second.title.endswith(" (2)")
+    assert shop.record().change_orders[-1].minutes == 90, "what was not repaired yet"
 
 
 def test_a_file_loaded_again_keeps_what_was_found(shop: Shop) -> None:

@@ -10,6 +10,7 @@ from pathlib import Path
 import pytest
 from textual.widgets import Input
 
+from crewjobs.screens import taking_up
 from crewjobs.screens.app import CrewApp
 from crewjobs.screens.choose import Choose
 from crewjobs.screens.widgets.field import Field
@@ -89,7 +90,11 @@ async def test_today_stays_the_day_it_was_typed_on(
     office: FakeOffice, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     """Opened the next day, the day that was meant stands in the line, and that is told; so is the hour an empty line meant."""
-    for name, key, was in (("away", "day", "today"), ("reading", "at", "")):
+    for name, key, was, later in (
+        ("away", "day", "today", timedelta(days=1)),
+        ("reading", "at", "", timedelta(days=1)),
+        ("reading", "at", "", timedelta(hours=2)),
+    ):
         app = remembering(office, tmp_path)
         async with app.run_test(size=(80, 24)) as pilot:
             await opened(pilot, app, name)
@@ -100,7 +105,7 @@ async def test_today_stays_the_day_it_was_typed_on(
         gone(app)
         moment = office.now()
         with monkeypatch.context() as patched:
-            patched.setattr(office, "now", lambda at=moment + timedelta(days=1): at)
+            patched.setattr(office, "now", lambda at=moment + later: at)
             for _ in range(2):  # and it is so after a second drop, too
                 app = remembering(office, tmp_path)
                 async with app.run_test(size=(80, 24)) as pilot:
@@ -123,6 +128,9 @@ async def test_the_days_of_a_job_and_of_what_came_are_written_out(office: FakeOf
     (row,) = [row for row in fake_rows.tasks() if row.number == 13] or fake_rows.tasks()[:1]
     moment = f"{office.now() - timedelta(days=1):%Y-%m-%dT%H:%M}:00"
     yesterday = moment[:10]
+    came = KeptForm(form="arrived", title="Arrived", texts={"cartons": "3", "box in-rooms": "yes"}, moment=moment)
+    assert taking_up._as_meant(came).texts["at"] == moment[:16].replace("T", " "), "the clock of its rooms begins then"
+    assert taking_up._as_meant(replace(came, moment="")).texts["at"] == ""
     edit = KeptForm(form="edit", title="Edit", about={"job": "101"}, texts={"wished": "today"}, moment=moment)
     far = KeptForm(
         form="how far",

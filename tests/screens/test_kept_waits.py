@@ -8,6 +8,7 @@ from datetime import date
 from pathlib import Path
 
 import pytest
+from textual.widgets import Input
 
 from crewjobs.domain.errors import Refused
 from crewjobs.screens.app import CrewApp
@@ -19,7 +20,7 @@ from crewjobs.screens.evening import EveningDialog
 from crewjobs.screens.widgets.field import Field
 from crewjobs.screens.widgets.sheet import Sheet
 from crewjobs.services.forms.checking import Checked
-from crewjobs.services.forms.kept import KeptForm
+from crewjobs.services.forms.kept import KeptForm, KeptPage
 from crewjobs.services.forms.kept_files import KeptForms
 from crewjobs.services.rows import EveningSheet
 from tests.screens import fake_rows
@@ -88,12 +89,15 @@ async def test_a_form_that_cannot_be_opened_stands_before_no_other(
     office: FakeOffice, tmp_path: Path, answer: str
 ) -> None:
     """It is named, and stays kept unless it is let go; the sheet that waits behind it is opened in the same start."""
-    job = KeptForm(form="job", title="Job 101", about={"job": "101"}, stood="as it was")
+    days = KeptPage(kind="terms", origin=0, texts={"title": "Den anew", "weight": "3"}, typed=("title",))
+    job = KeptForm(form="job", title="Job 101", about={"job": "101"}, stood="as it was", pages=(days,))
     waiting(tmp_path, BIRCH, job)
     app = remembering(office, tmp_path)
     async with app.run_test(size=(80, 24)) as pilot:
         await settled(pilot)
         assert "Job 101 was changed since the screens ended" in told(app)
+        assert told(app).count("Days, Title: 'Den anew'") == 1, "once, and no line that only stood there"
+        assert "'3'" not in told(app)
         if answer == "let go":
             app.screen.query_one(Sheet).select("go")
             await press(pilot, "enter")
@@ -156,18 +160,25 @@ async def test_what_finds_no_line_stays_kept_and_is_not_let_go_unasked(
         await press(pilot, "escape")
         assert str(app.screen.query_one("#asked").content) == NOT_WRITTEN
         await press(pilot, *"6:30")
+        line = next(line for line in house.lines if line.state != "done")
+        app.screen.query_one(f"#field-h1-task-{line.task} Input", Input).value = "x"
+        await settled(pilot)
         app.screen.keep_now()
     gone(app)
+    house = replace(house, house=2, told=("07:00–12:00, 2 people",), lines=(replace(line, state="done"),))
     monkeypatch.setattr(
         office,
         "evening_sheet",
-        lambda crew, day=None: replace(seen(crew, day), houses=(replace(second, house=1), replace(house, house=2))),
+        lambda crew, day=None: replace(seen(crew, day), houses=(replace(second, house=1), house)),
     )
     app = remembering(office, tmp_path)
     async with app.run_test(size=(80, 24)) as pilot:
         await settled(pilot)
         lines = {field.key: field.value for field in app.screen.query(Field) if field.value}
         assert lines == {"h1-start": "7:20", "h1-found-1": "entry: crack in slab", "h2-start": "6:30"}
+        assert "Recorded already of house 2, job 101: 07:00–12:00, 2 people." in fault(app)
+        assert f"Ticked meanwhile: task {line.task}." in fault(app)  # that is no line that is lost
+        assert "no line for it" not in fault(app)
         await press(pilot, "escape", "escape")
     assert kept(tmp_path) == []
 

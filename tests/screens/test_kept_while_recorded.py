@@ -66,6 +66,29 @@ async def test_a_new_job_that_was_made_is_told(
         assert "Nothing of this is written yet" not in fault(again)
 
 
+@pytest.mark.parametrize("ending", [True, False])
+async def test_what_is_written_to_its_end_after_the_terminal_went_is_told(
+    office: FakeOffice, tmp_path: Path, ending: bool
+) -> None:
+    """Nobody saw its answer: the next start says that it is recorded, so that it is not typed once more."""
+    app = remembering(office, tmp_path)
+    async with app.run_test(size=(80, 24)) as pilot:
+        await opened(pilot, app, "reading")
+        await press(pilot, *"70F 40%")
+        app.ending = ending
+        await press(pilot, "ctrl+s")
+        assert app.front is app.screen
+    assert len(office.log) == 1
+    gone(app)
+    again = remembering(office, tmp_path)
+    async with again.run_test(size=(80, 24)) as pilot:
+        await settled(pilot)
+        if ending:
+            assert f"Recorded since then: {office.log[0][0]}" in " ".join(fault(again).split())
+        else:
+            assert again.front is again.screen
+
+
 async def test_a_changed_job_that_was_written_is_told(
     office: FakeOffice, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:

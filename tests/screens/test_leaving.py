@@ -7,15 +7,17 @@ import select
 import signal
 import subprocess
 import sys
+import threading
 import time
 from collections.abc import Callable
 from dataclasses import replace
 from pathlib import Path
+from types import SimpleNamespace
 
 import pytest
 from textual.widgets import Input
 
-from crewjobs.screens import link
+from crewjobs.screens import leaving, link
 from crewjobs.screens.app import CrewApp
 from crewjobs.screens.choose import Choose
 from crewjobs.screens.palette import DAYLIGHT, LAMP
@@ -24,7 +26,7 @@ from crewjobs.screens.widgets.sheet import Sheet
 from crewjobs.services.clock import DEMO_NOW
 from crewjobs.services.forms.kept_files import KeptForms
 from crewjobs.services.office import Office
-from crewjobs.services.screen_memory import ScreenMemory
+from crewjobs.services.screen_memory import ScreenMemory, name_of
 from tests.screens.conftest import front, press, said, settled
 from tests.screens.fake_office import FakeOffice
 
@@ -238,16 +240,31 @@ def test_a_terminal_that_goes_away_loses_nothing(demo_file: Path, tmp_path: Path
         terminal.until(lambda seen: "today" in seen and "next" in seen)
         before = Office.at(database=demo_file).last_change()
         terminal.type("\r")
+        os.kill(terminal.process.pid, signal.SIGCONT)  # as the system does beside the other; nothing was stopped
         terminal.until(lambda seen: "undo" in seen)
+        assert "\x1b[?1049h" not in terminal.seen, "the terminal is begun a second time"
         os.kill(terminal.process.pid, signal.SIGHUP)
         os.close(terminal.ours)
         assert terminal.process.wait(30) == 128 + signal.SIGHUP
     finally:
         terminal.process.kill()
     assert Office.at(database=demo_file).last_change() > before
-    place = ScreenMemory(tmp_path / "crewjobs" / "screens.json", str(demo_file)).place(DEMO_NOW)
+    place = ScreenMemory(tmp_path / "crewjobs" / "screens.json", name_of(demo_file)).place(DEMO_NOW)
     assert place is not None
     assert place.screen == "on_site"
+
+
+async def test_a_form_that_cannot_be_kept_holds_up_no_end(
+    office: FakeOffice, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """It is only just opened, its lines not there yet, when the terminal goes."""
+    monkeypatch.setattr(threading, "Timer", lambda *_: SimpleNamespace(start=lambda: None))  # it would end the tests
+    app = remembering(office, tmp_path)
+    async with app.run_test(size=(80, 24)) as pilot:
+        await press(pilot, "3", "+")
+        monkeypatch.setattr(app.screen, "kept", lambda: app.screen.query_one("#not-there-yet"))
+        await leaving._end(app, 1)
+    assert app.return_code == 129
 
 
 @pytest.mark.parametrize("command", ["Go to jobs", "Go to on site", "New job", "Shop and crews"])
@@ -264,7 +281,8 @@ async def test_by_name_no_form_is_left_with_what_was_typed(office: FakeOffice, t
         assert app.current_mode == "jobs"
         assert "Nothing of this is written yet" in str(form.query_one("#asked").content)
         assert list((tmp_path / "forms").iterdir()) != []
-        await press(pilot, "s")
+        await press(pilot, "s", "ctrl+q")
+        assert "Nothing of this is written yet" in str(form.query_one("#asked").content)
         assert app.focused.value == "Riveras"
         assert not form.query_one("#fault").display
 
@@ -282,6 +300,26 @@ async def test_an_evening_is_not_left_by_name(office: FakeOffice, tmp_path: Path
         app.action_go("jobs")
         await settled(pilot)
         assert app.current_mode == "jobs"
+
+
+@pytest.mark.skipif(not hasattr(signal, "SIGCONT"), reason="no process is stopped here")
+def test_the_terminal_is_begun_anew_only_where_it_was_stopped(monkeypatch: pytest.MonkeyPatch) -> None:
+    """In the background it stops within that once more, and goes on within it when it is brought to the front."""
+    done: list[str] = []
+    handlers: dict[int, Callable[[int, object], None]] = {}
+
+    def goes_on(number: int, _frame: object) -> None:
+        done.append("goes on")
+        if done[-2:] == ["stops", "goes on"]:
+            handlers[number](number, None)
+
+    handlers |= {signal.SIGTSTP: lambda *_: done.append("stops"), signal.SIGCONT: goes_on}
+    monkeypatch.setattr(signal, "getsignal", handlers.get)
+    monkeypatch.setattr(signal, "signal", handlers.__setitem__)
+    leaving._begin_again_only_where_stopped()
+    for name in ("SIGCONT", "SIGTSTP", "SIGCONT", "SIGCONT"):
+        handlers[getattr(signal, name)](getattr(signal, name), None)
+    assert done == ["stops", "goes on", "goes on"]
 
 
 BLOCKED = """

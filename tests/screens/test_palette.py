@@ -88,13 +88,13 @@ def hand(app: CrewApp) -> Region:
 
 def grounds(app: CrewApp) -> list[str]:
     """The ground of each cell in sight."""
-    return [
-        style.bgcolor.get_truecolor().hex if style and style.bgcolor else "#000000"
-        for line in app.screen._compositor.render_strips(app.size)
-        for segment in line
-        for style in [segment.style]
-        for _ in range(segment.cell_length)
-    ]
+    cells: list[str] = []
+    for line in app.screen._compositor.render_strips(app.size):
+        for segment in line:
+            style = segment.style
+            ground = style.bgcolor.get_truecolor().hex if style and style.bgcolor else "#000000"
+            cells += [ground] * segment.cell_length
+    return cells
 
 
 @pytest.mark.parametrize("theme", [LAMP, DAYLIGHT], ids=lambda theme: theme.name)

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import asyncio
+import re
 from pathlib import Path
 
 import pytest
@@ -47,6 +48,7 @@ async def test_what_is_typed_is_taken_up_and_left_is_gone(office: FakeOffice, tm
         await opened(pilot, app, name)
         form = app.screen
         for place, field in enumerate(form.query(Field)):
+            assert len(field.label) < 14, f"'{field.label}' is cut off before its line"
             field.query_one(Input).value = f"{place} typed"
         for box in form.query(YesNo):
             box.value = True
@@ -118,7 +120,7 @@ async def test_of_a_task_that_is_gone_it_is_said(office: FakeOffice, tmp_path: P
         await opened(pilot, app, "how far")
         await press(pilot, *"9/19")
         app.screen.keep_now()
-        (task,) = [word for word in app.screen.title_text().rstrip("?").split() if word.isdecimal()]
+        task, _job = re.findall(r"\d+", app.screen.title_text())
     gone(app)
     office.task_rows = tuple(row for row in office.task_rows if str(row.number) != task)
     again = remembering(office, tmp_path)
@@ -167,6 +169,9 @@ async def test_the_reason_that_a_held_task_asks_for_is_kept(office: FakeOffice, 
         await settled(pilot)
         assert contents(again) == held_texts
         assert again.screen.query_one("#field-because", Field).display
+        assert "job 101?" in again.screen.title_text()
+        await press(pilot, "ctrl+s")
+        assert "patch is curing" in fault(again), "what holds it may be something else by now"
         await press(pilot, "ctrl+s")
         assert again.front is again.screen
         assert [call[3:] for call in office.calls if call[0] == "how_far"] == [("9/19", "", "seen dry")]
@@ -219,4 +224,6 @@ async def test_of_a_visit_that_has_another_place_it_is_said(office: FakeOffice, 
     async with again.run_test(size=(80, 24)) as pilot:
         await settled(pilot)
         assert isinstance(again.screen, Choose)
-        assert "The plan has another place for this work" in " ".join(again.screen.query_one(Sheet).text.split())
+        told = " ".join(again.screen.query_one(Sheet).text.split())
+        assert "The plan has another place for this work" in told
+        assert "It stood with " in told

@@ -76,6 +76,7 @@ async def test_what_is_typed_is_taken_up_and_left_is_gone(office: FakeOffice, tm
         await opened(pilot, app, name)
         form = app.screen
         for place, field in enumerate(form.query(Field)):
+            assert len(field.label) < 14, f"'{field.label}' is cut off before its line"
             field.query_one(Input).value = f"{place} typed"
         for pick in form.query(Select):
             pick.value = [value for _, value in pick._options if isinstance(value, str)][-1]

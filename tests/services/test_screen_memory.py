@@ -2,12 +2,14 @@
 
 from __future__ import annotations
 
+import os
 from datetime import UTC, datetime, timedelta
 from pathlib import Path
 
 import pytest
 
-from crewjobs.services.screen_memory import FRESH, Place, ScreenMemory
+from crewjobs.services.screen_memory import FRESH, Place, ScreenMemory, name_of
+from crewjobs.storage.paths import default_path
 
 NOW = datetime(2026, 3, 2, 12, 30, tzinfo=UTC)
 ON_SITE = Place(screen="on_site", crew="Birch", day="2026-03-03", job=4, ticks_from="yesterday 16:00")
@@ -76,3 +78,15 @@ def test_a_folder_that_cannot_be_written_is_no_trouble(tmp_path: Path) -> None:
     memory.keep_palette("daylight")
     memory.keep_place(ON_SITE, NOW)
     assert ScreenMemory(tmp_path / "file" / "screens.json").palette == ""
+
+
+@pytest.mark.skipif(os.name != "posix", reason="a link is not anybody's to make there")
+def test_a_database_is_the_same_however_its_path_is_written(tmp_path: Path) -> None:
+    """A form that was typed over it comes back by a link to it, too; the person's own needs no name."""
+    (tmp_path / "shop.db").touch()
+    (tmp_path / "link.db").symlink_to(tmp_path / "shop.db")
+    (tmp_path / "in").mkdir()
+    paths = (tmp_path / "shop.db", tmp_path / "link.db", tmp_path / "in" / ".." / "shop.db")
+    assert len({name_of(path) for path in paths}) == 1
+    assert name_of(tmp_path / "other.db") != name_of(paths[0])
+    assert name_of(None) == name_of(default_path()) == ""

@@ -167,7 +167,7 @@ def both(before: PlanProblem, after: PlanProblem, in_force: WeekPlan, effort: Ef
     A crew more never makes it worse: the first plan can still be done. What is found for one of the two is tried for the
     other, too, so that what the supposition does not change is not told as its doing.
     """
-    first = _at_rest(before, looked_for(before, in_force, effort))
+    first = without(before, in_force, effort)
     if after == before:
         return first.plan, first.plan
     still = first.cost if only_more(before, after) else None
@@ -179,6 +179,11 @@ def both(before: PlanProblem, after: PlanProblem, in_force: WeekPlan, effort: Ef
         again = looked_for(after, first.plan, Effort(), first.cost if still is not None else None, pins)
         then = min(then, again, key=lambda one: _worth(one, pins))
     return first.plan, then.plan
+
+
+def without(before: PlanProblem, in_force: WeekPlan, effort: Effort) -> Looked:
+    """Return the plan where nothing is supposed: the one in force or a better one, looked for, and at rest."""
+    return _at_rest(before, looked_for(before, in_force, effort))
 
 
 def supposed_pins(before: PlanProblem, after: PlanProblem) -> frozenset[Pin]:

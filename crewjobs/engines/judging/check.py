@@ -358,6 +358,8 @@ class _Judge:
             elif house is not None:
                 drive = whole_quarters(self._ways.drive(house, known[0].key.job))
                 way = drive + QUARTER if last is not None and last.turned else drive
+                # Until then it is there, or on its way to the shop.
+                begin = begin if last is None else max(begin, self._minutes.of(last.until))
                 begin = next((m for m in range(begin, until) if self._minutes.hours(crew, begin, m) >= way), until)
             length = self._minutes.of(known[0].end) - until
             empty = [

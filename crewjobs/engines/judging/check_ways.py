@@ -109,7 +109,7 @@ class Ways:
             job = record.job.number
             for task in record.tasks:
                 mine = begun(job, task) == crew.name and had.get((job, task.number), crew.name) == crew.name
-                if mine and (stood is None or stood.job in (SHOP, job)):
+                if mine and (stood is None or stood.job == job):
                     return None
         return stood.job if stood is not None else SHOP
 

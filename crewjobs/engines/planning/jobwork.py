@@ -64,6 +64,7 @@ class Floor:
         self._starts: dict[tuple[BlockKey, str, int, int], Starts] = {}
         self._unusual: dict[str, list[tuple[int, int]]] = {}
         self._minutes: dict[tuple[BlockKey, str, int], int] = {}
+        self._dates: dict[tuple[str, int], date] = {}
 
     def emptied(self) -> Floor:
         """Return a floor of the same problem with nothing booked, which shares what was computed about starts and work."""
@@ -231,7 +232,11 @@ class Floor:
 
     def date_of(self, record: JobRecord, slot: int) -> date:
         """Return the site's date of a slot."""
-        return to_wall(record.job.site.zone, self.axis.at(slot)).date()
+        zone = record.job.site.zone
+        found = self._dates.get((zone, slot))
+        if found is None:
+            found = self._dates[zone, slot] = to_wall(zone, self.axis.at(slot)).date()
+        return found
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)

@@ -10,6 +10,8 @@ import heapq
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from datetime import date, datetime, timedelta
+from functools import lru_cache
+from typing import NamedTuple
 
 from crewjobs.domain.crew import Crew, Shop
 from crewjobs.domain.errors import Refused
@@ -45,8 +47,28 @@ def lay_out(
     The shortest of four plain rules is taken: all hands on one task or spread over what is ready, in the
     order of the longest way to the end or of the tasks as given.
     """
-    jobs = _jobs(tasks, labor, inner, people)
-    bound = max(-(-sum(labor) // people), max((job.tail for job in jobs), default=0))
+    parts = tuple(
+        _Part(task.number, task.where, task.least_people, task.people, minutes)
+        for task, minutes in zip(tasks, labor, strict=True)
+    )
+    return _laid_out(parts, tuple(inner), people)
+
+
+class _Part(NamedTuple):
+    """What a layout depends on of a task."""
+
+    number: int
+    where: str
+    least_people: int
+    people: int
+    labor: int
+
+
+# One layout is asked for again and again: by each plan tried with the block, by each question about it, by who reads the day.
+@lru_cache(maxsize=8192)
+def _laid_out(parts: tuple[_Part, ...], inner: tuple[tuple[int, int], ...], people: int) -> tuple[TaskSpan, ...]:
+    jobs = _jobs(parts, inner, people)
+    bound = max(-(-sum(part.labor for part in parts) // people), max((job.tail for job in jobs), default=0))
     best: tuple[int, tuple[TaskSpan, ...]] | None = None
     for rank in (_by_tail, _by_order):
         for share in (_all_hands, _spread):
@@ -73,7 +95,8 @@ def block_minutes(block: Block, people: int) -> int:
 @dataclass(slots=True, kw_only=True, eq=False)
 class _Job:
     place: int
-    task: Task
+    task: int
+    where: str
     labor: int
     least: int
     most: int
@@ -82,12 +105,21 @@ class _Job:
     tail: int = 0
 
 
-def _jobs(tasks: Sequence[Task], labor: Sequence[int], inner: Sequence[tuple[int, int]], people: int) -> list[_Job]:
+def _jobs(parts: Sequence[_Part], inner: Sequence[tuple[int, int]], people: int) -> list[_Job]:
     jobs = {}
-    for place, (task, minutes) in enumerate(zip(tasks, labor, strict=True)):
-        least = min(max(1, task.least_people), people)
-        most = max(least, min(task.people, people))
-        jobs[task.number] = _Job(place=place, task=task, labor=minutes, least=least, most=most, after=[], waiting=0)
+    for place, part in enumerate(parts):
+        least = min(max(1, part.least_people), people)
+        most = max(least, min(part.people, people))
+        jobs[part.number] = _Job(
+            place=place,
+            task=part.number,
+            where=part.where,
+            labor=part.labor,
+            least=least,
+            most=most,
+            after=[],
+            waiting=0,
+        )
     for before, after in inner:
         jobs[before].after.append(jobs[after])
         jobs[after].waiting += 1
@@ -146,13 +178,13 @@ def _run(ranked: Sequence[_Job], people: int, share: Share) -> tuple[TaskSpan, .
         ready = [job for job in todo if waiting[job.place] == 0]
         for job, count in share(ready, len(free)):
             # Who just worked in the same room goes on there; then by place in the crew.
-            crew = sorted(sorted(free, key=lambda i: (last_at[i] != job.task.where, i))[:count])
+            crew = sorted(sorted(free, key=lambda i: (last_at[i] != job.where, i))[:count])
             end = now + -(-job.labor // count)
-            spans.append(TaskSpan(task=job.task.number, start=now, end=end, people=tuple(crew)))
+            spans.append(TaskSpan(task=job.task, start=now, end=end, people=tuple(crew)))
             heapq.heappush(running, (end, job.place, job, tuple(crew)))
             todo.remove(job)
             for i in crew:
-                last_at[i] = job.task.where
+                last_at[i] = job.where
                 free.remove(i)
         now = running[0][0]
         while running and running[0][0] == now:

@@ -84,10 +84,14 @@ class StartTables:
 
 def _with_room(calendar: Calendar, pause: Pause, least: int) -> Stretches:
     """Return the slots with at least so many working slots left in their stretch: a window, or a day."""
+    at: list[int] = []
     index: list[int] = []
     for begin, end in _stretches(calendar, pause):
-        index.extend(range(begin, end - least + 1))
-    return tuple(calendar.at[i] for i in index), tuple(index)
+        room = end - least + 1
+        if room > begin:
+            at += calendar.at[begin:room]
+            index += range(begin, room)
+    return tuple(at), tuple(index)
 
 
 def _stretches(calendar: Calendar, pause: Pause) -> Iterator[tuple[int, int]]:

@@ -44,7 +44,9 @@ def whereabouts(problem: PlanProblem, axis: Axis, calendars: Calendars, roads: R
         last = max(_today(problem, crew), default=None)
         turned, stood = last is not None and last.turned, last.job if last else SHOP
         begun = dict(_begun(problem, crew))
-        if not turned and (_goes_on(problem, crew) or any(not begun[job] for job in begun if stood in (SHOP, job))):
+        if not turned and (
+            _goes_on(problem, crew) or any(not begun[job] for job in begun if last is None or stood == job)
+        ):
             continue
         free = max(0, axis.up(last.until)) if last else 0
         until = 1 if turned else free

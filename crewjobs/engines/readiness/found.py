@@ -9,7 +9,7 @@ from itertools import pairwise
 from typing import Final
 
 from crewjobs.domain.evening import Finding
-from crewjobs.domain.found import ASKED_FOR, GOES_WITHOUT, NOTHING_INTO, SUSPECT, WayTaken
+from crewjobs.domain.found import ASKED_FOR, GOES_WITHOUT, NOT_LAID_OVER, NOTHING_INTO, SUSPECT, WayTaken
 from crewjobs.domain.house_ready import WaitingOn
 from crewjobs.domain.job import JobRecord
 from crewjobs.domain.shut_for_found import ways_of as ways_of
@@ -81,9 +81,11 @@ def not_agreed(record: JobRecord, task: Task, at: datetime) -> str:
     for finding in record.findings:
         if finding.work == task.key.cause and work_task(record, finding) == task:
             for order in record.change_orders:
-                if order.what == finding.order and order.declined is not None and order.declined <= today:
+                if not finding.about_its_work(order.what):
+                    continue
+                if order.declined is not None and order.declined <= today:
                     return f"the customer has declined {quoted(order.what)}"
-                if order.what == finding.order and (order.agreed is None or order.agreed > today):
+                if order.agreed is None or order.agreed > today:
                     return f"the customer has not agreed to {quoted(order.what)}"
     return ""
 
@@ -91,7 +93,7 @@ def not_agreed(record: JobRecord, task: Task, at: datetime) -> str:
 def its_work_agreed(record: JobRecord, finding: Finding) -> bool:
     """Return whether the customer has said yes to the crew's own work about a finding; False where there is none."""
     return work_task(record, finding) is not None and not any(
-        order.what == finding.order and order.agreed is None for order in record.change_orders
+        finding.about_its_work(order.what) and order.agreed is None for order in record.change_orders
     )
 
 
@@ -177,13 +179,24 @@ def found_words(record: JobRecord, finding: Finding, task: Task, at: datetime) -
 
 
 def _without(record: JobRecord, finding: Finding, task: Task) -> str:
-    """Return how a task that can be done without going into what is left there goes on; empty for others."""
+    """Return how a task that can be done without going into what is left there goes on; empty for others.
+
+    Work on soft wood or mold goes into it: neither is laid over because that work is not done.
+    """
+    if _not_left_undone(record, task):
+        command = f"crewjobs found {record.job.number} {typed(finding.place)} {typed(finding.kind)}"
+        return f"; that waits for a way on by which it is gone (`{command} --way …`), or for another from what that work is about"
     if finding.kind != SUSPECT or task.key.template not in GOES_WITHOUT or of_a_finding(record, task):
         return ""
     command = (
         f"crewjobs found {record.job.number} {typed(finding.place)} {typed(finding.kind)} --way {typed(NOTHING_INTO)} …"
     )
     return f"; where it goes without, the lead says so (`{command}`)"
+
+
+def _not_left_undone(record: JobRecord, task: Task) -> bool:
+    """Return whether a task is the crew's own work about something that no floor is laid over as it is."""
+    return any(one.kind in NOT_LAID_OVER and work_task(record, one) == task for one in record.findings)
 
 
 def _off(record: JobRecord, task: Task) -> str:
@@ -231,9 +244,10 @@ def found_no_date(record: JobRecord, task: Task, now: datetime) -> str:
         taken = way_taken(record, finding, now)
         if taken is not None:
             without = _without(record, finding, task)
+            off = "" if _not_left_undone(record, task) else f"; {'else ' if without else ''}{_off(record, task)}"
             return (
                 f"{finding.kind} in {finding.place}: {taken.way} was taken, and '{task.title}' is not done into it"
-                f"{without}; {'else ' if without else ''}{_off(record, task)}"
+                f"{without}{off}"
             )
         if not asked and not _answered(record, finding, now):
             return f"{finding.kind} found in {finding.place}: no way on is taken"
@@ -257,8 +271,8 @@ def _asked_about(finding: Finding, waits: WaitingOn) -> bool:
     Of two findings that hold the same tasks the answer to one says nothing of the other. What was asked by hand names the place.
     """
     named = re.fullmatch(
-        rf"(.+) in {re.escape(finding.place)}( \(\d+\))*", waits.what
-    )  # asked for again it is numbered
+        rf"(.+) in {re.escape(finding.place)}( \(\d+\))*", waits.what, re.IGNORECASE
+    )  # asked for again it is numbered; another job of the house may write the place in other capitals
     if named is None or waits.asked_at is None or waits.asked_at < finding.at:
         return False
     kinds = [kind for kind, what in ASKED_FOR.items() if named[1] in what]

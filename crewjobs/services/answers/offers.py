@@ -9,7 +9,7 @@ same visit; what goes by an elevator waits for the hours it is booked for.
 from __future__ import annotations
 
 from collections.abc import Collection, Iterator, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import date, datetime, timedelta
 from typing import TYPE_CHECKING, Final
 
@@ -36,7 +36,10 @@ from crewjobs.engines.planning.roster import present, with_parts
 from crewjobs.engines.planning.subs import labor_with, manned
 from crewjobs.engines.readiness.hold import HoldKind
 from crewjobs.engines.readiness.holds import holds
+from crewjobs.engines.readiness.house import is_looking
 from crewjobs.services.clock import read_from
+from crewjobs.services.findings.house_told import in_short
+from crewjobs.services.findings.same_house import found_in_their_houses
 from crewjobs.services.rows import OfferRow
 from crewjobs.services.set_back import plans_from
 from crewjobs.services.weeks.at_house import at_house, on_its_way_back
@@ -82,7 +85,7 @@ class Morning:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class _Visit:
-    """Work that fits at one house. Instants are UTC; `whole` counts the blocks that are done to their end."""
+    """Work that fits at one house. Instants are UTC; `whole` counts the blocks that are done to their end, `unsettled` says what was found there."""
 
     record: JobRecord
     tasks: tuple[Task, ...]
@@ -92,6 +95,7 @@ class _Visit:
     fetch: tuple[str, ...]
     whole: int
     tail: int
+    unsettled: str = ""
 
     @property
     def labor(self) -> int:
@@ -171,7 +175,9 @@ def morning_of(uow: UnitOfWork, catalogue: Catalogue, at: datetime, crew: str, n
         found=found,
         truck=frozenset(on_truck),
         paces=planning_paces(uow, uow.shop(), away, uow.live_jobs(), at),
-        back=on_its_way_back(found, chosen.name, at) if found and there is None and stranded is None else None,
+        back=on_its_way_back(found, days, chosen.name, at)
+        if found and days is not None and there is None and stranded is None
+        else None,
     )
 
 
@@ -186,7 +192,11 @@ def visits(uow: UnitOfWork, morning: Morning, catalogue: Catalogue) -> list[_Vis
             visit = _visit(record, morning, catalogue, pinned)
             if visit is not None:
                 found.append(visit)
-    return sorted(found, key=lambda visit: visit.rank)
+    others = found_in_their_houses(uow, {visit.record.job.number: visit.record for visit in found})
+    known = (
+        replace(one, unsettled=in_short(one.record, others.get(one.record.job.number, ()), morning.at)) for one in found
+    )
+    return sorted(known, key=lambda visit: visit.rank)
 
 
 def _visit(
@@ -284,8 +294,16 @@ def _able(block: Block, morning: Morning) -> bool:
 
 
 def _may_open(record: JobRecord, task: Task, morning: Morning) -> bool:
-    """Return whether a task opens no house, or one that is open, or one the plan brings to its end."""
-    if opened(record) or task.stage == 0 or task.phase not in OPENING_PHASES:
+    """Return whether a task is at a house that is open or that the plan opens, and brings to its end where the task tears it open.
+
+    Of one that the plan leaves shut only what it places there is done all the same: what is carried in and what that needs; and somebody may look.
+    """
+    if opened(record):
+        return True
+    left = morning.found.plan.left_out if morning.found is not None else ()
+    if not is_looking(task) and any(one.job == record.job.number and task.number in one.tasks for one in left):
+        return False
+    if task.stage == 0 or task.phase not in OPENING_PHASES:
         return True
     return morning.found is not None and morning.found.finish(record) is not None
 
@@ -378,7 +396,7 @@ def _why(visit: _Visit, morning: Morning) -> str:
         words.append(f"by the shop for {listed(list(visit.fetch), most=5)} ({loading} to load)")
     else:
         words.append("all it needs is on the truck")
-    return ", ".join([*words, *_beside(visit, morning)])
+    return "; ".join(filter(None, [", ".join([*words, *_beside(visit, morning)]), visit.unsettled]))
 
 
 def _beside(visit: _Visit, morning: Morning) -> Iterator[str]:

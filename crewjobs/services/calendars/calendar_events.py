@@ -24,6 +24,7 @@ from crewjobs.services.pages.notice_rooms import shut_words
 from crewjobs.services.pages.notice_work import coming_words, with_words
 from crewjobs.services.weeks.at_house import AtHouse
 from crewjobs.services.weeks.gone_by import still_ahead
+from crewjobs.services.weeks.repaired import repaired_before
 from crewjobs.services.weeks.under_way import from_beginning
 from crewjobs.services.weeks.visits import QUARTER_HOUR, Planned, Stretch, work_words
 
@@ -158,7 +159,8 @@ def _hang_both(one: PlannedEvent, other: PlannedEvent) -> Iterator[str]:
 def _visit(found: Planned, stretch: Stretch, hung: frozenset[int], now: datetime) -> PlannedEvent:
     """Return a crew's coming; what is not settled in the house is told to the crew, as on its page."""
     job, tasks = stretch.record.job, stretch.tasks
-    open_ = upper(in_short(stretch.record, found.others.get(job.number, ()), now))
+    others = found.others.get(job.number, ())
+    open_ = upper(in_short(stretch.record, others, now, repaired_before(found, stretch.start, now)))
     work, hangs = work_words(tasks), hangs_words(tasks, hung)
     only = (hangs,) if hangs else ()
     return PlannedEvent(
@@ -231,12 +233,13 @@ def _small_visits(found: Planned, visited: Visited, now: datetime) -> Iterator[P
     """
     counts: dict[str, int] = {}
     record = visited.record
-    job, open_ = record.job, in_short(record, visited.others, now)
+    job = record.job
     ahead = still_ahead(found.task_minutes(record), record, now)
     shut = tuple(shut_words(as_the_house(record, visited.others, now), ahead, now))
     for visit in record.small_visits:
         counts[visit.kind] = counts.get(visit.kind, 0) + 1
         end = visit.start + timedelta(minutes=visit.minutes)
+        open_ = in_short(record, visited.others, now, repaired_before(found, visit.start, now))
         event = PlannedEvent(
             job=job.number,
             kind=EventKind.SMALL_VISIT,

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping, Sequence, Set
+from collections.abc import Iterable, Iterator, Mapping, Sequence, Set
 from dataclasses import dataclass
 from datetime import datetime, timedelta
 from pathlib import Path
@@ -121,7 +121,7 @@ def _told(uow: UnitOfWork, now: datetime, crew: str, job: int | None) -> _Told:
     today = _today(found.shop, now)
     uids = {one.uid for events_of in coming.values() for one in events_of}
     left = [row for row in written if row.uid not in uids and (row.uid in been or _was_told_there(row, now, today))]
-    cut = tuple(_cut_short(uow, found, left, now))
+    cut = tuple(_cut_short(uow, found, left, written, now))
     known = {
         crews: [*events_of, *(one for row, one in cut if row.calendar.startswith("crew ") == crews)]
         for crews, events_of in coming.items()
@@ -136,9 +136,12 @@ def _was_told_there(row: WrittenEvent, now: datetime, today: datetime) -> bool:
 
 
 def _cut_short(
-    uow: UnitOfWork, found: Planned, rows: Sequence[WrittenEvent], now: datetime
+    uow: UnitOfWork, found: Planned, rows: Sequence[WrittenEvent], written: Sequence[WrittenEvent], now: datetime
 ) -> Iterator[tuple[WrittenEvent, Named]]:
-    """Yield visits that were begun and of which the plan has nothing more with their true end, those without one not at all."""
+    """Yield visits that were begun and of which the plan has nothing more with their true end, those without one not at all.
+
+    That is not before the crew was seen there last: it may have stayed, whatever was told of its end.
+    """
     day = to_wall(found.shop.zone, now).date()
     days, numbers = DaysDone(uow, found, day, day, now), frozenset(uow.job_numbers())
     for row in rows:
@@ -154,11 +157,21 @@ def _cut_short(
         end = row.end
         if row.end > now:
             end = max([*ends.values(), *(mark for mark in _marks(record, row) if mark <= now)])
-        event = cut_short(found, row, next(iter(ends)), record, min(end, row.end), now)
+        end = max(min(end, row.end), _seen_last(days, row, written, ends))
+        event = cut_short(found, row, next(iter(ends)), record, end, now)
         if not row.calendar.startswith("crew "):
             [event] = to_house([event])
         if event.end > event.start:
             yield row, Named(event=event, uid=row.uid, what=row.what)
+
+
+def _seen_last(days: DaysDone, row: WrittenEvent, written: Sequence[WrittenEvent], crews: Iterable[str]) -> datetime:
+    """Return when a crew was seen last (UTC) in the house of a visit, its start where not in its time or in that of a later one."""
+    seen = [days.seen(days.last).last(row.job, crew) for crew in crews]
+    last = max((at for at in seen if at is not None), default=row.start)
+    visits = [one for one in written if (one.calendar, one.job, one.kind) == (row.calendar, row.job, row.kind)]
+    later = any(row.start < one.start <= last and not one.cancelled for one in visits)
+    return row.start if later else max(row.start, last)
 
 
 def _today(shop: Shop, now: datetime) -> datetime:

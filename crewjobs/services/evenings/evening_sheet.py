@@ -37,7 +37,8 @@ if TYPE_CHECKING:
 class SheetHouse:
     """One house of the page: its job, the planned stretch (UTC), and its tasks in the page's order.
 
-    `starts` and `ends` are when (UTC) the page has each of the tasks start and end there.
+    `starts` and `ends` are when (UTC) the page has each of the tasks start and end there. `came`: nothing recorded says that the
+    crew was in another house when it was to begin in this one.
     """
 
     number: int
@@ -47,6 +48,7 @@ class SheetHouse:
     tasks: tuple[int, ...]
     starts: Mapping[int, datetime]
     ends: Mapping[int, datetime]
+    came: bool = True
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -182,19 +184,20 @@ def _with_times(house: SheetHouse, page: CrewHouse) -> SheetHouse:
     stretch = page.stretch
     start, end = (stretch.start, stretch.end) if page.told else (page.start, page.end)
     starts, ends = {**house.starts, **_starts(stretch)}, {**house.ends, **_ends(stretch)}
-    return replace(house, start=start, end=end, starts=starts, ends=ends)
+    return replace(house, start=start, end=end, starts=starts, ends=ends, came=page.elsewhere is None)
 
 
 def one_after_the_other(houses: Sequence[SheetHouse]) -> Iterator[SheetHouse]:
     """Yield the houses of a day; where a plan made during it sent the crew on earlier, the one it left ends when it had to leave.
 
-    A house the crew was sent to in the place of another, at the same time, is left as it is: one of the two was not worked at.
+    A house the crew was sent to in the place of another, at the same time, is left as it is: one of the two was not worked at. So
+    is one it was recorded in beyond when it was to be at the next.
     """
     for house in houses:
         onward = [
             max(house.start, other.start - _drive(house.record, other.record))
             for other in houses
-            if house.start < other.start < house.end
+            if other.came and house.start < other.start < house.end
         ]
         yield replace(house, end=min(onward)) if onward else house
 

@@ -18,7 +18,7 @@ from crewjobs.services.findings.asked_together import asked_too
 from crewjobs.services.findings.found_holds import behind_words, held_anew
 from crewjobs.services.findings.found_told import not_settled
 from crewjobs.services.findings.house_told import others_with_findings
-from crewjobs.services.findings.same_house import carried, not_known_there, places_of, same_finding, written_there
+from crewjobs.services.findings.same_house import carried, not_known_there, same_finding, written_there
 from crewjobs.services.wording import task_words
 
 if TYPE_CHECKING:
@@ -41,20 +41,20 @@ def with_its_house(uow: UnitOfWork, record: JobRecord, catalogue: Catalogue, now
     if record.job.state not in LIVE or not any(task.open for task in record.tasks):
         return ComeAlong(record, ())
     others = others_with_findings(uow, record.job.number)
-    number, places = record.job.number, places_of(record.job)
+    number = record.job.number
     known, found, ways, beside = list(record.findings), list[Finding](), list[WayTaken](), list[Finding]()
     for other in others:
         for finding in other.findings:
             there = _there_still(other, finding, catalogue, now)
             if there is None or any(same_finding(finding, one) for one in (*known, *beside)):
                 continue
-            if finding.place not in places:
-                alike = finding.kind in NOBODY_IN or written_there(record.job, finding.place)
-                beside += [finding] if alike and not there else []
+            own = written_there(record.job, finding.place)
+            if not own:
+                beside += [finding] if finding.kind in NOBODY_IN and not there else []
                 continue
-            known.append(carried(finding))
+            known.append(carried(finding, own))
             found.append(known[-1])
-            ways += there
+            ways += [replace(way, place=own) for way in there]
     if found:
         holding = held_anew(replace(record, findings=tuple(known), ways_taken=(*record.ways_taken, *ways)), catalogue)
         record = by_the_laboratory(asked_too(holding, others, now))

@@ -76,7 +76,7 @@ def to_ask_again(record: JobRecord, waits: WaitingOn, shop: Shop, now: datetime)
         (
             one.days
             for one in (kind.asks if kind is not None else ())
-            if one.who is waits.who and what == f"{one.what} in {finding.place}"
+            if one.who is waits.who and what.casefold() == f"{one.what} in {finding.place}".casefold()
         ),
         None,
     )
@@ -91,7 +91,8 @@ def because_of(finding: Finding, waits: WaitingOn) -> bool:
 
 
 def _asked_with(finding: Finding, waits: WaitingOn) -> bool:
-    there = any(what.endswith(f" in {finding.place}") for what in (waits.what, _AGAIN.sub("", waits.what)))
+    place = f" in {finding.place}".casefold()  # another job of the house may write it in other capitals
+    there = any(what.casefold().endswith(place) for what in (waits.what, _AGAIN.sub("", waits.what)))
     return there and (waits.asked_at == finding.at or _asked_of_more(finding, waits))
 
 
@@ -100,9 +101,11 @@ def _asked_of_more(finding: Finding, waits: WaitingOn) -> bool:
     if waits.asked_at is None or waits.asked_at < finding.at:
         return False
     kind = next((one for one in finding_kinds() if one.key == finding.kind), None)
-    what = (waits.what, _AGAIN.sub("", waits.what))
+    what = (waits.what.casefold(), _AGAIN.sub("", waits.what).casefold())
     return kind is not None and any(
-        one.who is waits.who and (one.from_ft2 is not None or one.words) and f"{one.what} in {finding.place}" in what
+        one.who is waits.who
+        and (one.from_ft2 is not None or one.words)
+        and f"{one.what} in {finding.place}".casefold() in what
         for one in kind.asks
     )
 

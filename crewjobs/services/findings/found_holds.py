@@ -150,9 +150,10 @@ def kept_by(
 def left_out(record: JobRecord, kinds: Iterable[FoundKind]) -> dict[str, str]:
     """Return the places in which a way on lets nothing be done into what was left there, each with what that is."""
     ways = {(kind.key, way.key): way for kind in kinds for way in kind.ways}
+    last = (max(said, key=lambda way: way.at) for one in record.findings if (said := ways_of(record, one)[::-1]))
     return {
         taken.place: taken.kind
-        for taken in record.ways_taken
+        for taken in last
         if (way := ways.get((taken.kind, taken.way))) is not None and way.leaves and way.keeps
     }
 

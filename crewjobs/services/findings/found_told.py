@@ -14,7 +14,7 @@ from crewjobs.domain.tasks import Catalogue, Caution, Task
 from crewjobs.domain.units import UnitSystem
 from crewjobs.domain.wording import day_words, listed, typed, upper
 from crewjobs.engines.estimating.expand import cautions_for
-from crewjobs.engines.readiness.found import held_by, its_work_agreed, way_taken, ways_of, work_task
+from crewjobs.engines.readiness.found import held_by, its_work_agreed, looked_at, way_taken, ways_of, work_task
 from crewjobs.engines.readiness.others import still_out, who_words
 from crewjobs.files.catalogue import finding_kinds
 from crewjobs.services.findings.air import cautions_told
@@ -276,6 +276,28 @@ def held_still(record: JobRecord, numbers: Sequence[int], now: datetime) -> Iter
         yield f"{upper(finding.kind)} found in {finding.place} still holds {tasks}: {until}."
         if not out:
             yield from ways_words(record, kinds[finding.kind], finding, now)
+
+
+def to_be_settled(before: JobRecord, after: JobRecord, now: datetime) -> Iterator[str]:
+    """Yield what still holds work once the crew's own work about it is done, between two states of a job, and how its way on is recorded.
+
+    That work alone opens nothing: somebody looks at it, reads it dry, and says so.
+    """
+    kinds = {kind.key: kind for kind in finding_kinds()}
+    for finding in after.findings:
+        work = work_task(after, finding)
+        if work is None or work.open or not before.task(work.number).open or finding.kind not in kinds:
+            continue
+        if way_taken(after, finding, now) is not None:
+            continue
+        held = [task_words(task) for task in map(after.task, held_by(after, finding, now)) if task.open]
+        still = f"still holds {listed(held, most=3)}" if held else "is not settled yet"
+        dry = looked_at(after, finding)
+        dries = dry is not None and dry > now
+        then = f"it dries until {at_site(after.job.site.zone, dry)}, then" if dry is not None and dries else "now"
+        yield f"{upper(finding.kind)} in {finding.place} {still}: {then} it is looked at and read, and the way on recorded."
+        if not dries:
+            yield from ways_words(after, kinds[finding.kind], finding, now)
 
 
 def proof_words(taken: WayTaken) -> str:

@@ -16,17 +16,19 @@ from crewjobs.domain.tasks import Catalogue
 from crewjobs.domain.units import UnitSystem, quoted
 from crewjobs.domain.wall import to_wall
 from crewjobs.domain.wording import day_words, listed, typed, upper
+from crewjobs.engines.estimating.expand import expand
 from crewjobs.engines.estimating.hauled import nothing_to_haul
+from crewjobs.engines.estimating.reconcile import reconcile
 from crewjobs.engines.heights.left import left_under
-from crewjobs.engines.readiness.found import held_by, of_a_finding, way_taken
-from crewjobs.engines.readiness.others import who_words
+from crewjobs.engines.readiness.found import held_by, of_a_finding, way_taken, ways_of
+from crewjobs.engines.readiness.others import by_the_laboratory, who_words
 from crewjobs.services.clock import read_gone_day, read_moment
 from crewjobs.services.findings.found_asked import at_any_size, because_of
 from crewjobs.services.findings.found_holds import held_anew, in_its_place, kept_by
 from crewjobs.services.findings.found_kinds import area_said, place_named, read_found
-from crewjobs.services.findings.found_told import kind_cautions, proof_words
+from crewjobs.services.findings.found_told import kind_cautions, proof_words, ways_words
 from crewjobs.services.findings.found_work import check_its_work, without_other_work
-from crewjobs.services.findings.same_house import same_house
+from crewjobs.services.findings.same_house import same_finding, same_house
 from crewjobs.services.jobs.heights import height_rows
 from crewjobs.services.rows import Done
 from crewjobs.services.wording import at_site, dated, read_line, task_words
@@ -112,6 +114,7 @@ def take_way(
             *silent,
             *elsewhere,
             *(() if chosen.after else _heights(after, where, chosen, uow.shop().units)),
+            *_gone_by(after, kind, finding, moment),
             *(
                 f"Check: {caution.said}"
                 for caution in kind_cautions(kind, catalogue, before.job.site.year_built)
@@ -125,6 +128,9 @@ def _with_way(
     before: JobRecord, catalogue: Catalogue, kind: FoundKind, finding: Finding, way: Way, said: WayTaken
 ) -> JobRecord:
     """Return a job with a way on from one of its findings, and what it keeps and takes off there."""
+    taken = way_taken(before, finding, said.at) if before.job.state in LIVE else None
+    if taken is not None and kind.decided_anew(way, taken.way):
+        before = _gone_now(before, catalogue, finding)
     way_on = replace(
         said, keeps=_kept(before, catalogue, finding, way), drops=_dropped(before, catalogue, finding, way)
     )
@@ -138,6 +144,16 @@ def _with_way(
     return held_anew(without_other_work(after, catalogue, kind, finding, way), catalogue)
 
 
+def _gone_now(record: JobRecord, catalogue: Catalogue, finding: Finding) -> JobRecord:
+    """Return a job in which what a way on from a finding left there keeps nothing on hold or off the job any more."""
+    old = ways_of(record, finding)
+    ways = tuple(
+        replace(way, keeps=(), drops=()) if any(way is one for one in old) else way for way in record.ways_taken
+    )
+    open_ = replace(record, ways_taken=ways)
+    return by_the_laboratory(reconcile(open_, expand(open_.job, catalogue, open_.moves_in_force)))
+
+
 def _elsewhere(
     uow: UnitOfWork, catalogue: Catalogue, kind: FoundKind, finding: Finding, way: Way, said: WayTaken, job: int
 ) -> list[str]:
@@ -148,9 +164,9 @@ def _elsewhere(
     told: list[str] = []
     for number in () if way.after else same_house(uow, job):
         before = uow.job(number)
-        named = (finding.at, finding.place, finding.kind)
-        other = next((one for one in before.findings if (one.at, one.place, one.kind) == named), None)
-        if other is None or way_taken(before, other, said.at) is not None:
+        other = next((one for one in before.findings if same_finding(one, finding)), None)
+        taken = None if other is None else way_taken(before, other, said.at)
+        if other is None or (taken is not None and not kind.decided_anew(way, taken.way)):
             continue
         try:
             _way(kind, other, way.key, uow.shop().units)
@@ -159,7 +175,7 @@ def _elsewhere(
             why = " ".join(refused.sentences)
             told.append(f"Job {number}: {kind.key} in {other.place} is the same, and not settled there: {why}")
             continue
-        after = _with_way(before, catalogue, kind, other, way, said)
+        after = _with_way(before, catalogue, kind, other, way, replace(said, place=other.place))
         uow.save_job(before, after)
         told.append(f"Job {number}: the same is settled there too.")
         told += [f"Job {number}: {words}" for words in _opened(before, after, other, after.ways_taken[-1])]
@@ -178,6 +194,8 @@ def _answered(record: JobRecord, finding: Finding, at: datetime) -> tuple[Waitin
 def _meant(record: JobRecord, kind: FoundKind, found: Sequence[Finding], way: Way | None, now: datetime) -> Finding:
     """Return which of a kind's findings in one place a way on is from: one where none is taken, or the one it comes after.
 
+    Where a way on left it there, one by which it is gone can be taken all the same.
+
     Raises:
         Refused: a way on is taken already, or not the one it comes after.
     """
@@ -195,6 +213,13 @@ def _meant(record: JobRecord, kind: FoundKind, found: Sequence[Finding], way: Wa
     undecided = [one for one in found if way_taken(record, one, now) is None]
     if undecided:
         return max(undecided, key=lambda one: one.at)
+    left = [
+        one
+        for one in found
+        if way is not None and (said := way_taken(record, one, now)) is not None and kind.decided_anew(way, said.way)
+    ]
+    if left:
+        return max(left, key=lambda one: one.at)
     last = max(found, key=lambda one: one.at)
     taken = way_taken(record, last, now)
     assert taken is not None
@@ -272,6 +297,13 @@ def _not_waited_for(before: JobRecord, after: JobRecord) -> Iterator[str]:
         yield f"No longer waited for, though no answer was recorded: {listed([who_words(waits) for waits in still])}."
 
 
+def _gone_by(record: JobRecord, kind: FoundKind, finding: Finding, at: datetime) -> Iterator[str]:
+    """Yield the ways on by which what is left there is gone, where work on something else that was found goes into it."""
+    there = next(one for one in record.findings if same_finding(one, finding))
+    if any(task.open and of_a_finding(record, task) for task in map(record.task, held_by(record, there, at))):
+        yield from ways_words(record, kind, there, at)
+
+
 def _heights(record: JobRecord, where: str, way: Way, units: UnitSystem) -> Iterator[str]:
     """Yield what comes of the height of what is left under a new floor, or that nobody said how thick it is."""
     if not way.leaves:
@@ -299,5 +331,12 @@ def _opened(before: JobRecord, record: JobRecord, finding: Finding, way: WayTake
     kept = [task_words(record.task(n)) for n in still if record.task(n).open]
     if kept and record.job.state in LIVE:
         yield f"Still on hold, for nothing goes into it: {listed(kept, most=12)}."
+    again = [
+        task_words(now)
+        for was, now in zip(before.tasks, record.tasks, strict=False)  # none is ever gone, what is new comes last
+        if was.not_needed and now.open and record.job.state in LIVE
+    ]
+    if again:
+        yield f"On the job again: {listed(again, most=12)}."
     if way.drops:
         yield f"Taken off the job: {listed([task_words(record.task(n)) for n in way.drops], most=12)}."

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Callable, Iterator, Sequence
 from dataclasses import replace
 from datetime import datetime
 from typing import TYPE_CHECKING
@@ -15,7 +15,13 @@ from crewjobs.domain.wording import listed, upper
 from crewjobs.engines.readiness.found import repair_agreed, way_taken, work_task
 from crewjobs.services.findings.air import cautions_told
 from crewjobs.services.findings.found_told import finding_cautions_told, not_settled, site_found, unsettled
-from crewjobs.services.findings.same_house import carried, found_in_their_houses, same_finding, same_house
+from crewjobs.services.findings.same_house import (
+    carried,
+    found_in_their_houses,
+    same_finding,
+    same_house,
+    written_there,
+)
 from crewjobs.services.wording import at_site
 
 if TYPE_CHECKING:
@@ -75,7 +81,7 @@ def open_elsewhere(
 
 def as_the_house(record: JobRecord, others: Sequence[JobRecord], now: datetime) -> JobRecord:
     """Return a job with what is not settled in its house and it does not know of: what that holds is other jobs' work, none of its own."""
-    more = [carried(finding) for _, finding in open_elsewhere(record, others, now)]
+    more = [carried(one, written_there(record.job, one.place)) for _, one in open_elsewhere(record, others, now)]
     return replace(record, findings=(*record.findings, *more)) if more else record
 
 
@@ -97,26 +103,33 @@ def elsewhere_cautions(
     return cautions_told(record, found, now)
 
 
-def in_short(record: JobRecord, others: Sequence[JobRecord], now: datetime) -> str:
+def in_short(
+    record: JobRecord,
+    others: Sequence[JobRecord],
+    now: datetime,
+    before: Callable[[JobRecord, Finding], bool] = lambda _record, _finding: False,
+) -> str:
     """Return what is not settled in a job's house in a few words, empty for nothing: ``not settled: mold in hall``.
 
-    Of what the crew is to work on, as the customer agreed, that is said instead: ``repair agreed: rot in hall``.
+    Of what the crew is to work on, as the customer agreed, that is said instead: ``repair agreed: rot in hall``; to a visit by
+    which the plan has that work done, as `before` says, ``repair planned before: rot in hall``.
     """
     found = [*((record, one) for one in open_in(record, now)), *open_elsewhere(record, others, now)]
     said: dict[str, dict[str, None]] = {"not settled": {}}
     for knows, one in found:
-        said.setdefault(_stands(knows, one, now), {})[f"{one.kind} in {one.place}"] = None
+        said.setdefault(_stands(knows, one, now, before), {})[f"{one.kind} in {one.place}"] = None
     return "; ".join(f"{stands}: {listed(list(names), most=3)}" for stands, names in said.items() if names)
 
 
-def _stands(record: JobRecord, finding: Finding, now: datetime) -> str:
+def _stands(record: JobRecord, finding: Finding, now: datetime, before: Callable[[JobRecord, Finding], bool]) -> str:
     """Return how far something found is, of which no way on is taken."""
     if not repair_agreed(record, finding, now):
         return "not settled"
     task = work_task(record, finding)
     if task is not None and not task.open:
         return "way on to be recorded"
-    return "repair agreed" if finding.kind in NOBODY_IN else "work on it agreed"
+    what = "repair" if finding.kind in NOBODY_IN else "work on it"
+    return f"{what} planned before" if before(record, finding) else f"{what} agreed"
 
 
 def visitors_words(records: Sequence[JobRecord], now: datetime) -> Iterator[str]:

@@ -12,7 +12,6 @@ from crewjobs.domain.found import NOBODY_IN, WHOLE_HOUSE
 from crewjobs.domain.job import LIVE, Job, JobRecord
 from crewjobs.domain.reach import cut_off
 from crewjobs.domain.tasks import Catalogue
-from crewjobs.domain.units import quoted
 from crewjobs.domain.wording import listed, typed
 from crewjobs.engines.estimating.expand import expand
 from crewjobs.engines.estimating.reconcile import reconcile
@@ -48,8 +47,8 @@ def found_in_their_houses(uow: UnitOfWork, records: Mapping[int, JobRecord]) -> 
 
 
 def same_finding(one: Finding, other: Finding) -> bool:
-    """Return whether two jobs of a house know of one thing that was found there."""
-    return (one.at, one.place, one.kind) == (other.at, other.place, other.kind)
+    """Return whether two jobs of a house know of one thing that was found there, however each writes the place."""
+    return (one.at, one.place.casefold(), one.kind) == (other.at, other.place.casefold(), other.kind)
 
 
 def held_elsewhere(others: Iterable[JobRecord], finding: Finding, now: datetime) -> list[int]:
@@ -65,9 +64,12 @@ def held_elsewhere(others: Iterable[JobRecord], finding: Finding, now: datetime)
     ]
 
 
-def carried(finding: Finding) -> Finding:
-    """Return a finding as another job of the same house knows it: what it holds is that job's own, what is done about it is not."""
-    return replace(finding, holds=(), work="", dry_min=0)
+def carried(finding: Finding, place: str = "") -> Finding:
+    """Return a finding as another job of the same house knows it: what it holds is that job's own, what is done about it is not.
+
+    `place` is how that job writes where it is; left out, as the first one does.
+    """
+    return replace(finding, place=place or finding.place, holds=(), work="", dry_min=0)
 
 
 def found_there_too(uow: UnitOfWork, catalogue: Catalogue, job: int, finding: Finding) -> Iterator[str]:
@@ -82,8 +84,9 @@ def found_there_too(uow: UnitOfWork, catalogue: Catalogue, job: int, finding: Fi
         if before.job.state not in LIVE or not any(task.open for task in before.tasks):
             continue
         through = _behind_it(uow, before, house, catalogue) if finding.kind in NOBODY_IN else None
-        if through is None and finding.place not in places_of(before.job):
-            if finding.kind in NOBODY_IN or written_there(before.job, finding.place):
+        there = written_there(before.job, finding.place)
+        if through is None and not there:
+            if finding.kind in NOBODY_IN:
                 yield not_known_there(before.job, finding)
             continue
         known = through or before
@@ -92,32 +95,29 @@ def found_there_too(uow: UnitOfWork, catalogue: Catalogue, job: int, finding: Fi
             for one in known.findings
         ]
         if not any(same_finding(one, finding) for one in found):
-            found.append(carried(finding))
+            found.append(carried(finding, there))
         after = held_anew(replace(known, findings=tuple(found)), catalogue)
         uow.save_job(before, after)
-        [there] = [one for one in after.findings if same_finding(one, finding)][-1:]
-        holds = f", and holds {listed([task_words(after.task(n)) for n in there.holds], most=6)}" if there.holds else ""
+        [same] = [one for one in after.findings if same_finding(one, finding)][-1:]
+        holds = f", and holds {listed([task_words(after.task(n)) for n in same.holds], most=6)}" if same.holds else ""
         yield f"Job {number}: it is known there too{holds}."
-        if there.holds:
-            yield from (f"Job {number}: {words}" for words in behind_words(after, there))
+        if same.holds:
+            yield from (f"Job {number}: {words}" for words in behind_words(after, same))
 
 
 def written_there(job: Job, place: str) -> str:
-    """Return how a job of the house writes a place, where it is told from it by capitals alone; empty where it has none such."""
-    return next((name for name in sorted(places_of(job)) if name.casefold() == place.casefold()), "")
+    """Return how a job of the house writes a place, which is the same in other capitals; empty where it has none such."""
+    return named_in(places_of(job), place)
+
+
+def named_in(names: Iterable[str], place: str) -> str:
+    """Return the one of some names of places that is a place's, in whatever capitals; empty where none is."""
+    return next((name for name in sorted(names) if name.casefold() == place.casefold()), "")
 
 
 def not_known_there(job: Job, finding: Finding) -> str:
-    """Return what to do where a job of the house has no place of that name: written otherwise it may be the same.
-
-    Else whether one comes to its work through there, it does not know.
-    """
+    """Return what to do where a job of the house has no place of that name: whether one comes to its work through there, it does not know."""
     number = job.number
-    if other := written_there(job, finding.place):
-        return (
-            f"Job {number} goes into the same house and writes {quoted(finding.place)} {quoted(other)}: if that is the same "
-            f"place, record it in that job, too (`crewjobs found {number} {typed(other)} {typed(finding.kind)}`)."
-        )
     return (
         f"Job {number} goes into the same house and knows nothing of {finding.place}: where one comes to its work "
         f"through there, record it in that job for the whole house (`crewjobs found {number} {WHOLE_HOUSE} {typed(finding.kind)}`)."

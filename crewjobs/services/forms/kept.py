@@ -15,6 +15,8 @@ from crewjobs.services.forms.fields import JOB_PAGES, SHOP_PAGES
 PAGES_OF: Final = {"job": JOB_PAGES, "shop": SHOP_PAGES, "set-up": SHOP_PAGES}
 """What a form of pages is made of."""
 _NEW: Final = -1
+OTHERWISE: Final = "In its form stood, other than it is now"
+"""How the sentence begins that tells what was typed in a form whose job or shop is another now."""
 NOT_SENT: Final = -1
 """Stands for the change of a form whose recording was not begun."""
 
@@ -26,6 +28,8 @@ class KeptPage:
     kind: str
     origin: int
     texts: Mapping[str, str]
+    typed: tuple[str, ...] | None = field(default=None, compare=False)
+    """The keys of those lines that are other than the page began with; None of a form of before, of which nobody knows."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -57,9 +61,11 @@ class KeptForm:
     others: tuple[str, ...] = field(default=(), compare=False)
     """What is another's by now, a sentence each; looked up when it is taken up."""
     moment: str = field(default="", compare=False)
-    """The shop's wall time when it was typed, ISO; when it is taken up, empty where that was today."""
+    """The shop's wall time when it was typed, ISO; when it is taken up, empty where that was just now."""
     meant: tuple[str, ...] = field(default=(), compare=False)
     """Days and hours that were written out when it was taken up, as they were meant then."""
+    before: KeptForm | None = field(default=None, compare=False)
+    """The form with its days and hours as they were typed, where some were written out."""
 
 
 def stood(draft: Draft) -> str:
@@ -71,9 +77,19 @@ def pages_of(draft: Draft, opened: Sequence[Part]) -> tuple[KeptPage, ...]:
     """Return the pages as typed; `opened` are those that the form was opened with."""
     origins = {id(part): place for place, part in enumerate(opened)}
     return tuple(
-        KeptPage(kind=part.page.kind, origin=origins.get(id(part), _NEW), texts=dict(part.texts))
+        KeptPage(
+            kind=part.page.kind, origin=origins.get(id(part), _NEW), texts=dict(part.texts), typed=tuple(_touched(part))
+        )
         for part in draft.parts
     )
+
+
+def _touched(part: Part) -> Iterator[str]:
+    """Yield the keys of the lines that stand otherwise than they began: as stored, or as they usually stand in a new page."""
+    for entry in part.page.entries:
+        usual = ("", entry.usual, entry.fresh) if not part.before else ()
+        if part.texts[entry.key] not in (part.first[entry.key], *usual):
+            yield entry.key
 
 
 def take_up(draft: Draft, kept: KeptForm) -> None:
@@ -88,7 +104,7 @@ def take_up(draft: Draft, kept: KeptForm) -> None:
             [
                 f"{kept.title} was changed since the screens ended: what was typed in its form then is not taken up; "
                 "look at it, and repeat what you want changed.",
-                *([f"In its form stood, other than it is now: {listed(typed, most=20)}."] if typed else []),
+                *([f"{OTHERWISE}: {listed(typed, most=20)}."] if typed else []),
             ]
         )
     pages = {page.kind: page for page in draft.pages}
@@ -105,24 +121,46 @@ def take_up(draft: Draft, kept: KeptForm) -> None:
 
 
 def typed_in(kept: KeptForm) -> list[str]:
-    """Return what was typed in a form, to be told where it cannot be opened: lines as they are, of pages with page and label.
+    """Return what was typed in a form, to be told where it cannot be opened: lines as typed, of pages with page and label.
 
-    Of a form that was opened on what is stored there is nothing of its pages: what stood there is not what was typed.
+    Of a form of before that was opened on what is stored there is nothing of its pages: what stood there is not what was typed.
     """
-    pages = {} if kept.stood else {page.kind: page for page in PAGES_OF.get(kept.form, ())}
+    kept = kept.before or kept
+    pages = {page.kind: page for page in PAGES_OF.get(kept.form, ())}
     said = [text for text in kept.texts.values() if text]
     for one in kept.pages:
         for entry in pages[one.kind].entries if one.kind in pages else ():
             text = " ".join(one.texts.get(entry.key, "").split())
-            if text and text not in (entry.fresh, entry.usual):
-                said.append(f"{pages[one.kind].title}, {entry.label}: '{text}'")
+            by_hand = entry.key in one.typed if one.typed is not None else bool(text) and not kept.stood
+            if by_hand and (one.typed is not None or text not in (entry.fresh, entry.usual)):
+                said.append(f"{_titled(page_part(kept.form, one))}, {entry.label}: {_quoted(text)}")
     return said
 
 
+def page_part(form: str, kept: KeptPage) -> Part:
+    """Return a kept page as one of a form anew, with what was typed in it; its kind is one of that form's."""
+    part = fresh(next(page for page in PAGES_OF[form] if page.kind == kept.kind))
+    part.texts.update({key: text for key, text in kept.texts.items() if key in part.texts})
+    return part
+
+
+def _titled(part: Part) -> str:
+    """Return which page it is, by its name where there may be several."""
+    return f"{part.page.title} {part.name}" if part.page.table and part.name else part.page.title
+
+
+def _quoted(text: str) -> str:
+    text = " ".join(text.split())
+    return f"'{text}'" if text else "emptied"
+
+
 def _otherwise(draft: Draft, kept: KeptForm) -> Iterator[str]:
-    """Yield each line of a kept form that is another now, by its page and label."""
+    """Yield each line that was typed in a kept form, as it was typed, and is another now, by its page and label.
+
+    Of a form of before it is not known what was typed: each of its lines that is another now.
+    """
     pages = {page.kind: page for page in draft.pages}
-    for one in kept.pages:
+    for one, typed in zip(kept.pages, (kept.before or kept).pages, strict=True):
         if one.kind not in pages:
             continue
         page = pages[one.kind]
@@ -131,5 +169,6 @@ def _otherwise(draft: Draft, kept: KeptForm) -> Iterator[str]:
         name = f" {now.name}" if page.table and now.name and same else ""
         labels = {entry.key: entry.label for entry in page.entries}
         for key, text in one.texts.items():
-            if key in labels and text.strip() and text != same.get(key, ""):
-                yield f"{page.title}{name}, {labels[key]}: '{' '.join(text.split())}'"
+            by_hand = key in one.typed if one.typed is not None else bool(text.strip())
+            if key in labels and by_hand and text != same.get(key, ""):
+                yield f"{page.title}{name}, {labels[key]}: {_quoted(typed.texts[key])}"

@@ -13,7 +13,8 @@ from typing import Final
 from crewjobs.domain.errors import Refused
 from crewjobs.domain.wall import to_wall
 from crewjobs.services import clock
-from crewjobs.services.forms.kept import PAGES_OF, KeptForm, KeptPage
+from crewjobs.services.forms.fields import Entry
+from crewjobs.services.forms.kept import PAGES_OF, KeptForm, KeptPage, page_part
 from crewjobs.services.forms.texts import Kind
 
 _DATE: Final = re.compile(r"\d{4}-\d{2}-\d{2}")
@@ -79,10 +80,10 @@ def _day(word: str, now: datetime) -> str:
 
 
 def written_out(kept: KeptForm, lines: Mapping[str, DayLine]) -> KeptForm:
-    """Return a form with its days and hours written out, and what was; as it is where it was typed today.
+    """Return a form with its days and hours written out, and what was; as it is where it was typed just now.
 
     Args:
-        kept: of which `moment` is empty where it was typed today, or nobody knows when.
+        kept: of which `moment` is empty where it was typed just now, or nobody knows when.
         lines: those of its texts in which a day or an hour stands, by key.
     """
     if not kept.moment:
@@ -97,28 +98,31 @@ def written_out(kept: KeptForm, lines: Mapping[str, DayLine]) -> KeptForm:
         if key in texts:
             texts[key] = _said_out(texts[key], line, then, said)
     pages = tuple(_page(kept.form, page, then, said) for page in kept.pages)
-    return replace(kept, texts=texts, pages=pages, meant=tuple(dict.fromkeys(said)))
+    return replace(kept, texts=texts, pages=pages, meant=tuple(dict.fromkeys(said)), before=kept if said else None)
 
 
 def _page(form: str, page: KeptPage, then: datetime, said: list[str]) -> KeptPage:
     texts = dict(page.texts)
-    for key, line in _lines_of(form, page.kind):
-        if texts.get(key):
-            texts[key] = _said_out(texts[key], line, then, said)
+    for entry in _days_of(form, page.kind):
+        text = texts.get(entry.key, "")
+        stood = text == entry.fresh and (page.typed is None or entry.key not in page.typed)
+        if not text or (stood and not page_part(form, page).filled):
+            continue  # of a page in which nothing is typed, the day it begins with is still to come
+        how = How.GONE_DAY if entry.kind is Kind.GONE_DAY else How.DAYS
+        texts[entry.key] = _said_out(text, DayLine(entry.label, how), then, said, stood=stood)
     return replace(page, texts=texts)
 
 
-def _lines_of(form: str, kind: str) -> Iterator[tuple[str, DayLine]]:
+def _days_of(form: str, kind: str) -> Iterator[Entry]:
     for page in PAGES_OF.get(form, ()):
         if page.kind == kind:
-            for entry in page.entries:
-                if entry.kind in _OF_DAYS:
-                    yield entry.key, DayLine(entry.label, How.GONE_DAY if entry.kind is Kind.GONE_DAY else How.DAYS)
+            yield from (entry for entry in page.entries if entry.kind in _OF_DAYS)
 
 
-def _said_out(text: str, line: DayLine, then: datetime, said: list[str]) -> str:
+def _said_out(text: str, line: DayLine, then: datetime, said: list[str], *, stood: bool = False) -> str:
+    """Write a line out, and tell it: what `stood` there from the start is not told as typed."""
     found = as_meant(text, line, then)
     if found != text:
         was = f"'{text.strip()}'" if text.strip() else f"empty was {line.empty}"
-        said.append(f"{line.label} {found} ({was})")
+        said.append(f"{line.label} {found} ({was}{', as it stood there' if stood else ''})")
     return found

@@ -22,6 +22,7 @@ from typing import TYPE_CHECKING, Any, Final
 
 from crewjobs.domain.wording import moment_words
 from crewjobs.services.forms.kept import NOT_SENT, KeptForm, KeptPage
+from crewjobs.services.screen_memory import name_of
 
 if TYPE_CHECKING:
     from filelock import FileLock
@@ -55,7 +56,7 @@ class KeptForms:
         import platformdirs
 
         folder = platformdirs.user_state_path("crewjobs", appauthor=False)
-        return cls(folder / "open-forms", str(database.absolute()) if database is not None else "")
+        return cls(folder / "open-forms", name_of(database))
 
     def keep(self, form: Callable[[], KeptForm | None], still: Callable[[], bool] = lambda: True) -> str:
         """Keep what is typed in the form that is open, whole, in the place of what was kept before; of nothing typed, nothing.
@@ -270,15 +271,28 @@ def _read(path: Path, zone: tzinfo | None) -> KeptForm | None:
             sent_after=int(raw.get("sent_after", NOT_SENT)),
             whose=_texts(raw.get("whose", {})),
             moment=_text(raw.get("moment", "")),
-            since=moment_words(datetime.fromtimestamp(path.stat().st_mtime, UTC).astimezone(zone)),
+            since=_since(path, _text(raw.get("moment", "")), zone),
         )
     except (OSError, ValueError, KeyError, TypeError, AttributeError):
         return None
 
 
+def _since(path: Path, moment: str, zone: tzinfo | None) -> str:
+    """Return from when it is: by the program's clock where it is known, which a demo has its own; else by its file."""
+    with contextlib.suppress(ValueError):
+        return moment_words(datetime.fromisoformat(moment))
+    return moment_words(datetime.fromtimestamp(path.stat().st_mtime, UTC).astimezone(zone))
+
+
 def _pages(raw: Sequence[Mapping[str, Any]]) -> Iterator[KeptPage]:
     for page in raw:
-        yield KeptPage(kind=_text(page["kind"]), origin=int(page["origin"]), texts=_texts(page["texts"]))
+        typed = page.get("typed")
+        yield KeptPage(
+            kind=_text(page["kind"]),
+            origin=int(page["origin"]),
+            texts=_texts(page["texts"]),
+            typed=tuple(map(_text, typed)) if typed is not None else None,
+        )
 
 
 def _texts(raw: Mapping[str, Any]) -> dict[str, str]:

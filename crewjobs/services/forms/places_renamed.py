@@ -91,9 +91,11 @@ def renamed(record: JobRecord, names: Names) -> JobRecord | None:
     goods = {was.name: now.name for was, now in zip(record.job.goods, job.goods, strict=True)}
     places = {**openings, **names.stairs, **names.rooms}
     orders = {
-        one.order: replace(one, place=places[one.place]).order
+        order.what: order.what.removesuffix(one.order) + replace(one, place=places[one.place]).order
         for one in record.findings
         if one.work and one.place in places
+        for order in record.change_orders
+        if one.about_its_work(order.what)
     }
     stages = {
         _stage(one.worked): _stage([*map(names.spot, one.worked)]) for plan in record.moves for one in plan.stages

@@ -30,7 +30,7 @@ from crewjobs.services.findings.asked_together import asked_too
 from crewjobs.services.findings.comes_along import left_there
 from crewjobs.services.findings.found_holds import behind_words, held_anew
 from crewjobs.services.findings.found_told import there_words
-from crewjobs.services.findings.same_house import carried, places_of, same_house
+from crewjobs.services.findings.same_house import carried, named_in, places_of, same_finding, same_house
 from crewjobs.services.jobs.as_it_lies import first_of_its_house, room_as_it_lies, stairs_as_they_lie, with_the_ways
 from crewjobs.services.jobs.loading import fresh_record
 from crewjobs.services.rows import Done
@@ -113,17 +113,13 @@ def _with_the_house(uow: UnitOfWork, record: JobRecord, whole: JobRecord) -> Job
     for number in same_house(uow, record.job.number):
         other = uow.job(number)
         for one in other.findings:
-            same = [
-                n
-                for n, known in enumerate(found)
-                if (known.at, known.place, known.kind) == (one.at, one.place, one.kind)
-            ]
+            same = [n for n, known in enumerate(found) if same_finding(known, one)]
             for n in same:
                 if (one.area_ft2 or 0.0) > (found[n].area_ft2 or 0.0):
                     found[n] = replace(found[n], area_ft2=one.area_ft2, what=one.what)
-            if not same and one.place in names:
-                ways += ways_of(other, one)
-                found.append(one)
+            if not same and (own := named_in(names, one.place)):
+                ways += [replace(way, place=own) for way in ways_of(other, one)]
+                found.append(replace(one, place=own))
     return replace(record, findings=tuple(found), ways_taken=tuple(ways))
 
 

@@ -12,9 +12,11 @@ from typing import TYPE_CHECKING, Final, NamedTuple
 
 from crewjobs.domain.agreed import Told
 from crewjobs.domain.errors import Refused
+from crewjobs.domain.found import NOBODY_IN
 from crewjobs.domain.goods import GoodsLine
 from crewjobs.domain.job import ENDED, JobRecord, JobState
 from crewjobs.domain.material import Material
+from crewjobs.domain.shut_for_found import ways_of
 from crewjobs.domain.waits import WaitState
 from crewjobs.domain.wall import to_wall
 from crewjobs.domain.wording import counted, dated_words, day_words, listed, typed, upper
@@ -230,7 +232,10 @@ def _to_tell(record: JobRecord, others: Sequence[JobRecord], now: datetime) -> I
 
 
 def _counting(record: JobRecord) -> Iterator[_ToTell]:
-    """Yield who counts on a job without having been asked for anything: who works there now, the customer."""
+    """Yield who counts on a job without having been asked for anything: who works there now, the customer.
+
+    The customer also is to hear what was found in a place nobody goes into and is not settled: that is not over with any day.
+    """
     job, zone = record.job, record.job.site.zone
     begun = dict[str, datetime]()
     for task in record.tasks:
@@ -239,12 +244,17 @@ def _counting(record: JobRecord) -> Iterator[_ToTell]:
     for crew, since in sorted(begun.items()):
         yield _ToTell(crew, f"{crew} is at it since {at_site(zone, since)}", "tell them to stop")
     told, promised, name = last_told(record), job.promised, job.customer.name
+    shut = [
+        f"{one.kind} in {one.place}" for one in record.findings if one.kind in NOBODY_IN and not ways_of(record, one)
+    ]
+    found = f"{listed(shut, most=3)} {'is' if len(shut) == 1 else 'are'} not settled" if shut else ""
+    tell = f"tell them that nobody comes{f', and that {found}' if found else ''}"
     if told is not None:
-        yield _ToTell(
-            name, f"{name} was told that it is finished {day_words(told)}", "tell them that nobody comes", told
-        )
+        yield _ToTell(name, f"{name} was told that it is finished {day_words(told)}", tell, None if found else told)
     elif promised is not None:
-        yield _ToTell(name, f"{name} was promised {dated_words(promised)}", "tell them that nobody comes", promised)
+        yield _ToTell(name, f"{name} was promised {dated_words(promised)}", tell, None if found else promised)
+    elif found:
+        yield _ToTell(name, found, tell)
 
 
 def still_ordered(record: JobRecord, now: datetime) -> Iterator[StillOrdered]:

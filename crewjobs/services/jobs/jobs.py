@@ -24,7 +24,7 @@ from crewjobs.services.findings.air import cautions_told, notes_told, title_told
 from crewjobs.services.findings.at_the_address import beside_words
 from crewjobs.services.findings.found_told import found_lines, house_cautions, not_settled, task_cautions
 from crewjobs.services.findings.house_told import open_elsewhere, others_with_findings
-from crewjobs.services.findings.lifted_first import lifted_first_words
+from crewjobs.services.findings.lifted_first import lifted_first_words, nothing_on_it_words
 from crewjobs.services.history import change_rows
 from crewjobs.services.jobs.amending import ENDED, terms_of
 from crewjobs.services.jobs.around_lines import around_lines
@@ -167,7 +167,11 @@ def task_row(
         hold=told_of(record.job, hold_words(stopped, zone), units) if stopped else "",
         planned=planned,
         cautions=tuple(caution.said for caution in task_cautions(record, task, catalogue, now)),
-        notes=(*lifted_first_words(record, task), *notes_told(record, task, catalogue, now)),
+        notes=(
+            *lifted_first_words(record, task),
+            *nothing_on_it_words(record, task, now),
+            *notes_told(record, task, catalogue, now),
+        ),
         after=tuple(hold.task for hold in stopped if hold.task is not None),
         how_far=far_of(record, task),
     )

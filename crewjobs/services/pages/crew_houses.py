@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, field, replace
 from datetime import date, datetime, timedelta
 from typing import TYPE_CHECKING, Final
@@ -13,6 +13,7 @@ from crewjobs.domain.wording import day_words
 from crewjobs.services.evenings.how_far import far_of
 from crewjobs.services.jobs.known_hours import recorded_on
 from crewjobs.services.weeks.at_house import at_house, since_there
+from crewjobs.services.weeks.been_today import Seen
 from crewjobs.services.weeks.days_done import Taken, within
 from crewjobs.services.weeks.visits import Stretch
 
@@ -23,8 +24,6 @@ if TYPE_CHECKING:
     from crewjobs.services.weeks.days_done import DaysDone
     from crewjobs.services.weeks.visits import Planned
 
-WAITS: Final = timedelta(minutes=60)
-"""So long a crew that was stopped is taken to stay at the house until it leaves for the next; longer nobody knows where it is."""
 NO_PLACE: Final = "the plan has no place for it now: call the office"
 
 
@@ -35,8 +34,9 @@ class CrewHouse:
     `taken` says by task where that is, and `later` are those pieces of it that have no time of their own on the page any more.
     `goes_on`: by the plan in force there is work to do. `recorded` are the crew's hours there that day, told once for a job.
     `start` and `end` (UTC) are when the crew was there as far as that is known, else as planned. `gone`: the day is over.
-    `stands` is its stretch by the plan in force with what is done, None where that has nothing there. `stopped` (UTC) is when a
-    plan took the last of what it took from the house while the crew was there.
+    `stands` is its stretch by the plan in force with what is done, None where that has nothing there. `stopped` (UTC) is when the
+    last of what plans took from the house was stopped (`Taken`) while the crew was there: the house ends then. `elsewhere` (UTC) is
+    until when the crew was seen in the house before, where it had not come to this one by its planned start: that stays as planned.
     """
 
     stretch: Stretch
@@ -50,6 +50,7 @@ class CrewHouse:
     recorded: str = ""
     told: bool = False
     stopped: datetime | None = None
+    elsewhere: datetime | None = None
 
     @property
     def left(self) -> bool:
@@ -88,7 +89,7 @@ def crew_houses(
     """
     today = to_wall(found.shop.zone, now).date()
     gone = day < today
-    houses = [as_planned(one, gone=gone) for one in stands]
+    houses = [as_planned(one, gone=gone, since=found.plan.made_at) for one in stands]
     if day > today:
         return tuple(houses)
     if day == today:
@@ -99,7 +100,7 @@ def crew_houses(
         words = _words(found, one.record, one.piece.task, crew.name, day)
         _add(houses, crew.name, one._replace(piece=_that_day(found, crew, one.piece, day)), words, gone=gone)
     houses.sort(key=lambda one: one.stretch.start)
-    houses = [_as_stopped(one, found.shop.zone, day) for one in houses]
+    houses = [_as_stopped(one, found.shop.zone, day) for one in _as_seen(houses, days.seen(day), crew.name, day)]
     cut = [_within_day(houses, place) for place in range(len(houses))]
     return tuple(_with_hours(cut, place, crew.name, day) for place in range(len(cut)))
 
@@ -129,9 +130,12 @@ def moved_words(
     return f"moved to {', '.join(to)}" if to else ""
 
 
-def as_planned(stretch: Stretch, *, gone: bool) -> CrewHouse:
-    """Return a stretch of the plan in force as a house of the page."""
-    goes_on = not gone and any(task.open for task in stretch.tasks)
+def as_planned(stretch: Stretch, *, gone: bool, since: datetime) -> CrewHouse:
+    """Return a stretch of the plan in force, made at an instant (`since`), as a house of the page.
+
+    It goes on where that plan has open work there: not where it took all that was to come when it was made.
+    """
+    goes_on = not gone and any(piece.end > since and stretch.record.task(piece.task).open for piece in stretch.pieces)
     return CrewHouse(stretch=stretch, stands=stretch, start=stretch.start, end=stretch.end, goes_on=goes_on, gone=gone)
 
 
@@ -159,8 +163,9 @@ def _add(houses: list[CrewHouse], crew: str, taken: Taken, words: str, *, gone: 
         houses[going[-1]] = replace(house, taken={**house.taken, piece.task: words}, later=(*house.later, piece))
         return
     if not same:
-        house = as_planned(Stretch(record=record, crew=crew, pieces=(piece,)), gone=gone)
-        houses.append(replace(house, stands=None, goes_on=False, taken={piece.task: words}, stopped=at))
+        stretch = Stretch(record=record, crew=crew, pieces=(piece,))
+        house = CrewHouse(stretch=stretch, stands=None, start=stretch.start, end=stretch.end, goes_on=False, gone=gone)
+        houses.append(replace(house, taken={piece.task: words}, stopped=at))
         return
     place = min(same, key=lambda at: abs(houses[at].stretch.start - piece.start))
     house = houses[place]
@@ -175,30 +180,47 @@ def _add(houses: list[CrewHouse], crew: str, taken: Taken, words: str, *, gone: 
     )
 
 
+def _as_seen(houses: Sequence[CrewHouse], seen: Seen, crew: str, day: date) -> Iterator[CrewHouse]:
+    """Yield the houses with what is recorded beside their plans: to which the crew had not come, and until when it was in another."""
+    jobs = [one.stretch.record.job.number for one in houses]
+    away = [seen.elsewhere(job, crew, one.stretch.start) for job, one in zip(jobs, houses, strict=True)]
+    for place, one in enumerate(houses):
+        last, ends = seen.last(jobs[place], crew), min(one.end, one.stopped or one.end)
+        if away[place] is not None:
+            yield replace(one, elsewhere=away[place])
+        elif last is None or not one.start < last or last <= ends or recorded_on(one.stretch.record, crew, day):
+            yield one
+        elif any(away[at] is None and houses[at].start <= last for at in range(place + 1, len(houses))):
+            yield one  # it was at another house since, and came back
+        else:
+            stopped = max(one.stopped, last) if one.stopped is not None else None
+            yield replace(one, end=max(one.end, last), stopped=stopped)
+
+
 def _as_stopped(house: CrewHouse, zone: str, day: date) -> CrewHouse:
     """Return a house with when its crew was stopped: not where its work was taken before it came, or once it was to be over."""
     at, stretch = house.stopped, house.stretch
-    there = at is not None and to_wall(zone, at).date() == day and stretch.start < at < stretch.end
-    return house if there else replace(house, stopped=None)
+    there = at is not None and to_wall(zone, at).date() == day and stretch.start < at and house.elsewhere is None
+    return house if there and at is not None and (at < stretch.end or at == house.end) else replace(house, stopped=None)
 
 
 def _within_day(houses: Sequence[CrewHouse], place: int) -> CrewHouse:
     """Return a house whose taken work has the time there is: until the crew was stopped, and beside the other houses.
 
-    Nobody is at two at once. Who was stopped shortly before it leaves for another house leaves when that needs it.
+    Nobody is at two at once. Where it was stopped the house ends at that hour, be it some time before it leaves for another.
     """
     house = houses[place]
-    if not house.taken or house.goes_on:
+    if not house.taken or house.goes_on or house.elsewhere is not None:
         return house
     drive = house.stretch.record.job.site.drive_min
-    before, after = houses[:place], houses[place + 1 :]
-    left = max((one.stretch.end for one in before if not one.taken or one.goes_on), default=None)
+    before, after = ([one for one in some if one.elsewhere is None] for some in (houses[:place], houses[place + 1 :]))
+    left = max((one.end for one in before if not one.taken or one.goes_on), default=None)
     until = min(
         (one.stretch.start - timedelta(minutes=drive + one.stretch.record.job.site.drive_min) for one in after),
         default=None,
     )
     own = [piece.end for piece in house.stretch.pieces if piece.task not in house.taken]
-    if house.stopped is not None and (until is None or until > house.stopped + WAITS):
+    if house.stopped is not None:
         until = max([house.stopped, *own])
     stays = tuple(
         piece
@@ -211,7 +233,7 @@ def _within_day(houses: Sequence[CrewHouse], place: int) -> CrewHouse:
     later = gone if stays else gone[1:]
     end = stretch.end
     if house.stopped is not None and until is not None:  # it was there until then, whatever had begun by then
-        end = max(end, min(until, house.stretch.end))
+        end = max(end, min(until, house.end))
     return replace(house, stretch=stretch, start=stretch.start, end=end, later=later)
 
 

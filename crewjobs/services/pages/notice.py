@@ -72,7 +72,7 @@ from crewjobs.services.waiting.around_waits import working_days_before
 from crewjobs.services.waiting.licensed_waits import unasked
 from crewjobs.services.weeks.at_house import AtHouse
 from crewjobs.services.weeks.cut_off import cuts
-from crewjobs.services.weeks.gone_by import begins_later, job_behind, still_ahead
+from crewjobs.services.weeks.gone_by import begins_later, gone_by, job_behind, still_ahead
 from crewjobs.services.weeks.under_way import crews_at, from_beginning
 from crewjobs.services.weeks.untold import DAYS_COUNT, IF_COUNTED, hang_on, untold
 from crewjobs.services.weeks.usable import Times, floored_stairs
@@ -154,14 +154,20 @@ def notice(uow: UnitOfWork, now: datetime, job: int, *, paper: str = "") -> Cust
         days=days,
         finish_hangs=_finish_hangs(times, hung, counted) if finish is not None else "",
         no_day=_no_day(
-            record, times, ahead, bool(visits), now, listed_days=bool(days), left=found.plan.left_out if found else ()
+            record,
+            times,
+            gone_by(times, record, now) if behind else frozenset(),
+            bool(visits),
+            now,
+            listed_days=bool(days),
+            left=found.plan.left_out if found else (),
         ),
         finished=finished,
         punch=punch,
         clear=clear,
         to_clear=CLEARED,
         out=out,
-        stands=() if over or finished else tuple(stands_meanwhile(record, times)),
+        stands=() if over or finished else tuple(stands_meanwhile(record, ahead)),
         toilets=tuple(toilets_out(found, record, ahead, now, cut)),
         fixtures=tuple(fixtures_out(found, record, ahead, now)),
         ready=asked,
@@ -225,21 +231,24 @@ def comes_before(days: Sequence[NoticeDay], first: date | None) -> NoticeDay | N
 def _no_day(
     record: JobRecord,
     times: Times,
-    ahead: Times,
+    late: frozenset[int],
     visited: bool,
     now: datetime,
     *,
     listed_days: bool,
     left: Sequence[LeftOut],
 ) -> str:
-    """Return that the floor, or what is left of it, has no day and why; empty where all of it has, or nothing is to be said."""
+    """Return that the floor, or what is left of it, has no day and why; empty where all of it has, or nothing is to be said.
+
+    Of what is `late` the planned time is gone by, and nobody ticked it.
+    """
     open_work = [task for task in record.tasks if task.open and not is_looking(task)]
     if record.job.state not in LIVE or not open_work:
         return ""
     without = [task for task in open_work if task.number not in times]
     begun = not nothing_begun(record) or len(without) < len(open_work)
     if begun and not without:
-        return gone_by_words(record, times.keys() - ahead.keys()) if begins_later(times, record, now) else PAST
+        return gone_by_words(record, late) if begins_later(times, record, now) else PAST
     why = no_day_why(record, now, {task.number for task in without}, left)
     if not begun and not why and not visited:
         return ""

@@ -216,9 +216,9 @@ def _out(found: Planned | None, record: JobRecord, out: Task, ahead: Times, now:
     if placed is None:
         return NO_DAY
     when = moment_words(to_wall(record.job.site.zone, placed.start))
-    return (
-        f"about {when}{_hangs(record, out, now)}" if out.number in ahead else f"since about {when}, as it was planned"
-    )
+    if out.number not in ahead and found is not None and found.task_minutes(record)[out.number][1] <= now:
+        return f"since about {when}, as it was planned"
+    return f"about {when}{_hangs(record, out, now)}"
 
 
 def _back(found: Planned | None, record: JobRecord, back: Task, ahead: Times, now: datetime) -> str:

@@ -18,7 +18,7 @@ from crewjobs.engines.readiness.shut import behind_shut, in_place, nobody_in
 from crewjobs.paper.notice import OutOfUse
 from crewjobs.services.findings.hanging import DAYS_HANG, FOUND_THERE, found_in, hanging
 from crewjobs.services.pages.notice_no_day import NO_DAY, NOT_KNOWN
-from crewjobs.services.pages.notice_stands import brought_back
+from crewjobs.services.pages.notice_stands import brought_back, stands_on
 from crewjobs.services.pages.ready_asked import leave_off_words
 from crewjobs.services.weeks.cut_off import Cut, laying_of
 from crewjobs.services.weeks.repaired import opened_at, opened_by, still_shut
@@ -44,6 +44,8 @@ SETTLED: Final = "whoever decides about it looks at it first. We tell you when i
 STAY_BACK: Final = "do not go through there"
 ONCE_LOOKED: Final = "once we have seen that it is laid; we tell you"
 """Of a floor that was to be laid by now, and nobody said that it is: when it may be walked on."""
+LAID: Final = "laid, not in full use yet"
+COME_BACK: Final = "We come back to it for base, trim or fixtures"
 AFTER_LAYING: Final = frozenset({Phase.TRIM, Phase.FIXTURES_RESET})
 
 
@@ -53,6 +55,10 @@ class Minutes:
 
     plan: Times
     ahead: Times
+
+    def to_come(self, task: Task, now: datetime) -> bool:
+        """Return whether an open task is planned for later, or the day planned for it still counts."""
+        return task.open and task.number in self.plan and (task.number in self.ahead or self.plan[task.number][1] > now)
 
 
 def out_of_use(
@@ -181,35 +187,44 @@ def _out(
     catalogue: Catalogue,
     counted: frozenset[int],
 ) -> Iterator[OutOfUse]:
-    """Yield how a place is out of use by its `tasks`, of which `later` has those of its whole room too; nothing where its work and its waits are over."""
-    works = working(tasks)
+    """Yield how a place is out of use by its `tasks`, of which `later` has those of its whole room too; nothing once its work and its waits are over.
+
+    A section stays on the page until its whole room is done and furnished: we come back to it, and furniture is put on it.
+    """
+    works, bringing = working(tasks), _bringing(record, name.partition(",")[0])
     laying = laying_of(tasks)
     ends = usable_from(found, times.ahead, record, laying, catalogue)
     walk, furnish = ends.get(False), ends.get(True)
-    still = any(task.open for task in works) or any(end and end > now for end in ends.values())
+    still = any(task.open for task in (*working(later), *bringing)) or any(end and end > now for end in ends.values())
     if not works or not still:
         return
     start = start_of(times.plan, works)
     begun = any(task.started_at or task.done_at for task in works) or (start is not None and start <= now)
     waits = FOUND_THERE if in_place(record, name, found_in(record, now)) else ""
-    if not begun and not waits and not any(task.number in times.ahead for task in record.tasks if task.open):
+    if not begun and not waits and not any(times.to_come(task, now) for task in record.tasks):
         return
     zone, stairs = record.job.site.zone, any(on_stairs(task) for task in works)
     hung = any(task.number in times.ahead for task in works if task.number in hanging(record, now))
     presumed = counts_as_laid(times.ahead, record, laying, now)
     counts = presumed or any(task.number in counted and task.number in times.ahead for task in works)
+    furnished = (
+        stands_on(record, times.ahead, name, bringing),
+        _furnish_words(zone, times.ahead, bringing, walk, furnish, now),
+    )
     yield OutOfUse(
         room=name,
-        out=_since(record, works, start, gone_by=start is not None and times.plan != times.ahead and start <= now),
+        out=LAID
+        if walk is not None and walk <= now and not presumed
+        else _since(record, works, start, gone_by=start is not None and times.plan != times.ahead and start <= now),
         walk=_walk_words(
             zone,
             walk,
             walk == furnish and not stairs,
-            any(task.phase in AFTER_LAYING and task.open for task in later),
+            _back_words(zone, times.ahead, later, max(now, walk) if walk else now),
             now,
             presumed=presumed,
         ),
-        furnish="" if stairs else _furnish_words(times.ahead, record, name, walk, furnish, now),
+        furnish="" if stairs else " ".join(filter(None, furnished)),
         found=" ".join(filter(None, (waits, DAYS_HANG if hung else "", DAYS_COUNT if counts else ""))),
     )
 
@@ -223,7 +238,7 @@ def _since(record: JobRecord, works: Sequence[Task], start: datetime | None, *, 
     return f"out of use since about {when}, as it was planned" if gone_by else f"out of use from about {when}"
 
 
-def _walk_words(zone: str, walk: datetime | None, both: bool, more: bool, now: datetime, *, presumed: bool) -> str:
+def _walk_words(zone: str, walk: datetime | None, both: bool, more: str, now: datetime, *, presumed: bool) -> str:
     """Return when a place may be walked on; never that it may be now while its laying is only `presumed` to be done."""
     if walk is None:
         return f"May be walked on: {NOT_KNOWN}."
@@ -234,16 +249,22 @@ def _walk_words(zone: str, walk: datetime | None, both: bool, more: bool, now: d
         text = f"May be walked on{furnished}: {ONCE_LOOKED}."
     else:
         text = "By the clock it may be walked on now; the crew says so."
-    return f"{text} We come back to it for base, trim or fixtures." if more else text
+    return f"{text} {more}".rstrip()
 
 
-def _furnish_words(
-    times: Times, record: JobRecord, name: str, walk: datetime | None, furnish: datetime | None, now: datetime
-) -> str:
-    if furnish is None:
+def _back_words(zone: str, ahead: Times, later: Sequence[Task], since: datetime) -> str:
+    """Return that we come back to a place that is laid, and when by the plan where that is later than `since`; empty where nothing is left to be set."""
+    left = [task for task in later if task.phase in AFTER_LAYING and task.open]
+    if not left:
         return ""
-    zone = record.job.site.zone
-    room = name.partition(",")[0]
+    start = start_of(ahead, left)
+    if start is None:
+        return f"{COME_BACK}, {NO_DAY}."
+    return f"{COME_BACK}, planned for {moment_words(to_wall(zone, start))}." if start > since else f"{COME_BACK}."
+
+
+def _bringing(record: JobRecord, room: str) -> list[Task]:
+    """Return the tasks by which the furniture of a room comes back; none where we carry none."""
     bringing = brought_back(record, room)
     if not bringing and any(one.name == room and one.pieces for one in record.job.rooms):
         bringing = [
@@ -252,12 +273,23 @@ def _furnish_words(
             if task.key.template in FURNITURE_BACK
             and (task.key.scope.kind is ScopeKind.STAGE or task.key.scope.name == room)
         ]
+    return bringing
+
+
+def _furnish_words(
+    zone: str,
+    times: Times,
+    bringing: Sequence[Task],
+    walk: datetime | None,
+    furnish: datetime | None,
+    now: datetime,
+) -> str:
     back = [end_of(times, task) for task in bringing if task.open]
     known = [end for end in back if end is not None]
-    if known:
+    if known and furnish is not None:
         return f"Furniture: we put it back, planned for {moment_words(to_wall(zone, max(*known, furnish)))}."
     if back:
         return f"Furniture: we put it back {NOT_KNOWN}."
-    if furnish <= now or walk == furnish:
+    if furnish is None or furnish <= now or walk == furnish:
         return ""
     return f"Furniture: not before {moment_words(to_wall(zone, furnish))}."

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Collection, Iterator, Mapping
+from collections.abc import Collection, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from typing import Final
 
@@ -22,6 +22,8 @@ from crewjobs.services.weeks.usable import Times, start_of
 
 TOLD: Final = (Belongs.FURNITURE, Belongs.APPLIANCE, Belongs.CARTONS)
 """What is told of: a door that leans somewhere is the crew's to mind."""
+OVER: Final = "move-furniture-over"
+"""The template by which furniture is put on the other part of a room; a test holds it to the catalogue."""
 UNTIL_LAID: Final = "until they are laid"
 
 
@@ -81,6 +83,39 @@ def stage_tasks(record: JobRecord, plan: MovesPlan) -> Mapping[int, tuple[Task, 
         scopes = [task for task in needed if task.key.scope.kind is ScopeKind.STAGE]
         found[number] = tuple(task for task in scopes if task.key.scope.name == name)
     return found
+
+
+def stands_on(record: JobRecord, times: Times, name: str, bringing: Sequence[Task]) -> str:
+    """Return that furniture is put on a section of a room that is laid in parts, while another part of it is worked; empty where none is, or nobody knows when.
+
+    It stands there until this section's own turn comes, else until it is put back by the tasks `bringing`. With stages in force
+    `stands_meanwhile` tells it, piece by piece.
+    """
+    room, _, part = name.partition(", ")
+    over = {
+        task.key.scope.part: task
+        for task in record.tasks
+        if task.key.template == OVER and task.key.scope.name == room and not task.not_needed
+    }
+    own = over.pop(part, None)
+    before = [one for one in over.values() if own is not None and own.open and _turn(times, one) < _turn(times, own)]
+    after = [one for one in over.values() if own is None or _turn(times, own) < _turn(times, one)]
+    if not before and not (after and any(task.open for task in bringing)):
+        return ""
+    put = min(before or after, key=lambda one: _turn(times, one))
+    start, end = start_of(times, [put]), start_of(times, [own]) if before and own is not None else None
+    if put.open and start is None:
+        return ""
+    zone, stands = record.job.site.zone, "stands" if len(over) == 1 else "may stand"
+    since = f"from about {moment_words(to_wall(zone, start))}" if put.open and start else "now"
+    until = f" to about {moment_words(to_wall(zone, end))}" if end else ""
+    return f"The room's furniture {stands} on it {since}{until}."
+
+
+def _turn(times: Times, task: Task) -> tuple[bool, bool, float, int]:
+    """Return what orders the carrying over of furniture for the parts of a room: what is done, then as it is planned."""
+    at = task.done_at or (times[task.number][0] if task.number in times else None)
+    return task.open, at is None, at.timestamp() if at else 0.0, task.number
 
 
 def brought_back(record: JobRecord, room: str) -> list[Task]:

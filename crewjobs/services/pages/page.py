@@ -42,7 +42,7 @@ from crewjobs.services.findings.air import notes_told, title_told
 from crewjobs.services.findings.found_told import house_cautions, shut_places, task_cautions
 from crewjobs.services.findings.house_told import as_the_house, elsewhere_cautions, told_there
 from crewjobs.services.findings.kept_out import kept_out_words
-from crewjobs.services.findings.lifted_first import lifted_first_words
+from crewjobs.services.findings.lifted_first import lifted_first_words, nothing_on_it_words
 from crewjobs.services.jobs.heights import height_notes
 from crewjobs.services.jobs.jobs import quantity_words
 from crewjobs.services.jobs.known import (
@@ -194,11 +194,11 @@ def _along(houses: Sequence[CrewHouse], number: int, on: Mapping[str, GoesOn]) -
 def _drives(found: Planned, houses: Sequence[CrewHouse], lunch: Span | None) -> Iterator[Drive]:
     """Yield the legs of the day: from the shop, between houses (lunch first where both fit), back to the shop.
 
-    None to a house whose work was done and has no time of its own between the others.
+    None to a house whose work was done and has no time of its own between the others, or to which the crew had not come.
     """
     before: tuple[datetime, str, int] | None = None
     for number, house in enumerate(houses, start=1):
-        if house.start == house.end:
+        if house.start == house.end or house.elsewhere is not None:
             continue
         minutes = house.stretch.record.job.site.drive_min
         if before is None:
@@ -262,6 +262,7 @@ def _day_notes(
         yield words
     yield from away_words(found.shop, found.away, crew.name, day, gone=gone)
     yield from _small_visits(found, crew, day)
+    yield from _not_come(found, houses)
     if gone:
         return
     if not houses:
@@ -274,7 +275,7 @@ def _day_notes(
         yield "No more is planned for this crew today."
         return
     yield from _on_no_line(found.present(crew.name, day), [one.stretch for one in houses])
-    for before, after in pairwise(houses):
+    for before, after in pairwise([one for one in houses if one.elsewhere is None]):
         one, other = before.stretch.record.job, after.stretch.record.job
         drive = timedelta(minutes=one.site.drive_min + other.site.drive_min)
         if one.number == other.number:
@@ -282,6 +283,14 @@ def _day_notes(
         free = after.start - before.end - drive
         if free >= IDLE and not (lunch and free <= IDLE * 1.5 and _wall(found, before.end) <= lunch.start):
             yield f"{_wall(found, before.end):%H:%M} to {_wall(found, after.start):%H:%M}: nothing planned, ask the shop."
+
+
+def _not_come(found: Planned, houses: Sequence[CrewHouse]) -> Iterator[str]:
+    """Yield to which houses the crew had not come when it was to begin there, and until when it was recorded in the one before."""
+    for number, one in enumerate(houses, start=1):
+        if one.elsewhere is not None:
+            planned, until = _wall(found, one.stretch.start), _wall(found, one.elsewhere)
+            yield f"House {number} was planned from {planned:%H:%M}: by what is recorded the crew was in the house before until {until:%H:%M}."
 
 
 def _taken_since(houses: Sequence[CrewHouse]) -> Iterator[str]:
@@ -495,6 +504,7 @@ def _lines(
                 *height_notes(stretch.record, task, shop.units),
                 *kept_out_words(stretch.record, catalogue, task, now),
                 *lifted_first_words(stretch.record, task),
+                *nothing_on_it_words(stretch.record, task, now),
             )
             if piece.part == 1
             else ()

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from datetime import date, datetime
 from itertools import chain
@@ -21,7 +21,7 @@ from crewjobs.services.jobs.jobs import quantity_words, site_lines
 from crewjobs.services.jobs.known_hours import recorded_on
 from crewjobs.services.jobs.written import WRITTEN, written_facts
 from crewjobs.services.pages.behind import before_its_day, elsewhere_before, unticked_before
-from crewjobs.services.pages.crew_houses import moved_words
+from crewjobs.services.pages.crew_houses import CrewHouse, crew_houses, moved_words
 from crewjobs.services.pages.day_recorded import recorded_words
 from crewjobs.services.pages.sheets import crew_named, planned_or_refused
 from crewjobs.services.rows import SiteDay, SiteHouse, SiteTask
@@ -77,6 +77,7 @@ def site_day(uow: UnitOfWork, catalogue: Catalogue, now: datetime, crew: str, da
         for number in [stretch.record.job.number]
     ]
     houses += [_house_taken(found, one, catalogue, now, shown) for one in taken.values()]
+    houses = list(_until(found, houses, crew_houses(found, days, crew_named(found, crew), stands, shown, now)))
     told = (
         _with_records(uow, found, house, chosen, now, shown) for house in sorted(houses, key=lambda one: one.arrive)
     )
@@ -89,6 +90,22 @@ def site_day(uow: UnitOfWork, catalogue: Catalogue, now: datetime, crew: str, da
         recorded=() if houses or shown >= today else recorded_words(uow, chosen, shown, today, found.shop.zone),
         unticked=unticked_before(found, chosen, of_the_day, now, shown, not_ticked_of(uow, found, chosen, now)),
     )
+
+
+def _until(found: Planned, houses: Sequence[SiteHouse], page: Sequence[CrewHouse]) -> Iterator[SiteHouse]:
+    """Yield the houses until when the crew was there: where it was stopped, or seen after its work was to end, as its page says.
+
+    So does one of which the plan has nothing left, and only its beginning is known.
+    """
+    jobs = [house.job for house in houses]
+    for house in houses:
+        mine = [one for one in page if one.stretch.record.job.number == house.job]
+        if len(mine) != 1 or jobs.count(house.job) != 1 or mine[0].told or mine[0].start >= mine[0].end:
+            yield house
+            continue
+        one, only_begun = mine[0], house.arrive == house.leave
+        beside = one.elsewhere is None and (one.stopped is not None or one.end > one.stretch.end)
+        yield replace(house, leave=to_wall(found.shop.zone, one.end)) if beside or only_begun else house
 
 
 def _with_records(uow: UnitOfWork, found: Planned, house: SiteHouse, crew: str, now: datetime, day: date) -> SiteHouse:

@@ -48,7 +48,7 @@ def at_house(found: Planned, days: DaysDone, crew: str, now: datetime) -> AtHous
     told = sorted(
         (at, record.job.number)
         for record in found.records.values()
-        for at in recorded_at(found.shop, record, crew)
+        for at in (*recorded_at(found.shop, record, crew), *days.ticked(crew, record, day))
         if at <= now and to_wall(found.shop.zone, at).date() == day
     )
     for at, job in told:
@@ -83,16 +83,16 @@ def _there(came: list[AtHouse], job: int, at: datetime) -> None:
         came.insert(last + 1, AtHouse(job=job, since=at, until=at))
 
 
-def on_its_way_back(found: Planned, crew: str, now: datetime) -> datetime | None:
-    """Return when a crew that told its hours at the house it was at last is back at the shop (UTC); None where it is by now."""
+def on_its_way_back(found: Planned, days: DaysDone, crew: str, now: datetime) -> datetime | None:
+    """Return when a crew that told its hours at the house it was at last is back at the shop (UTC); None where it is by now.
+
+    So is one at whose house the job has ended.
+    """
     day = to_wall(found.shop.zone, now).date()
-    told = (
-        one
-        for record in found.records.values()
-        for one in back_at_shop(record, crew)
-        if one.at <= now and to_wall(found.shop.zone, one.at).date() == day
-    )
-    last = max(told, key=lambda one: one.at, default=None)
+    told = (one for record in found.records.values() for one in back_at_shop(record, crew))
+    ended = (one for one in days.left_ended(day) if one.crew == crew)
+    left = (one for one in (*told, *ended) if one.at <= now and to_wall(found.shop.zone, one.at).date() == day)
+    last = max(left, key=lambda one: one.at, default=None)
     return last.until if last is not None and last.until > now else None
 
 

@@ -5,7 +5,7 @@ What a plan made anew took from a day that had begun is told, too: the crew hold
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Iterator, Mapping, Sequence, Set
 from dataclasses import replace
 from datetime import date, datetime, timedelta
 from typing import TYPE_CHECKING, Any, NamedTuple
@@ -15,9 +15,12 @@ from crewjobs.domain.plan import Placement, WeekPlan
 from crewjobs.domain.tasks import Task
 from crewjobs.domain.wall import to_utc, to_wall
 from crewjobs.engines.planning.layout import TaskTime
+from crewjobs.engines.readiness.found import held_by
+from crewjobs.services.weeks.been_today import Seen, left_ended, ticked_there
 from crewjobs.services.weeks.visits import Planned, Stretch
 
 if TYPE_CHECKING:
+    from crewjobs.engines.planning.problem import Been
     from crewjobs.storage.unit_of_work import UnitOfWork
 
 Done = tuple[int, int]
@@ -27,9 +30,10 @@ Piece = tuple[JobRecord, TaskTime]
 
 
 class Taken(NamedTuple):
-    """A piece that a plan took from a crew's day: of which job, where it was, and when that plan was made (UTC).
+    """A piece that a plan took from a crew's day: of which job, where it was, and when the crew was stopped there (UTC).
 
-    `at` is None where its job ended since: the plan in force holds it as before.
+    That is when what stopped it happened, as recorded (`stopped_by`), else when that plan was made. `at` is None where its job
+    ended since: the plan in force holds it as before.
     """
 
     record: JobRecord
@@ -45,6 +49,7 @@ class DaysDone:
         self._last = min(last, to_wall(found.shop.zone, now).date())
         self._records = dict(found.records)
         self._kept: dict[date, Mapping[str, list[Piece]]] = {}
+        self._seen: dict[date, Seen] = {}
         self._plans: tuple[WeekPlan, ...] = ()
         if first <= self._last:
             start, end = self._of_shop(first), self._of_shop(self._last + timedelta(days=1))
@@ -71,6 +76,11 @@ class DaysDone:
     def last(self) -> date:
         """Return the last of the days, today where they run to it or past it."""
         return self._last
+
+    @property
+    def zone(self) -> str:
+        """Return the zone of the shop, by whose dates the days are."""
+        return self._found.shop.zone
 
     def _of_shop(self, day: date, minute: int = 0) -> datetime:
         return to_utc(self._found.shop.zone, day, minute)
@@ -134,7 +144,15 @@ class DaysDone:
                 if (piece.job, piece.task) in wanted:
                     pieces.setdefault((piece.job, piece.task), (self._records[piece.job], piece))
         made = [*(plan.made_at for plan in plans[1:]), None]
-        return tuple(Taken(record, piece, made[last[key]]) for key, (record, piece) in pieces.items())
+        took: dict[tuple[int, int], set[int]] = {}
+        for (job, task), place in last.items():
+            took.setdefault((job, place), set()).add(task)
+
+        def stopped(record: JobRecord, place: int) -> datetime | None:
+            at, tasks = made[place], took[record.job.number, place]
+            return None if at is None else stopped_by(record, self.zone, tasks, crew, (plans[place].made_at, at))
+
+        return tuple(Taken(record, piece, stopped(record, last[key])) for key, (record, piece) in pieces.items())
 
     def had(self, crew: str, day: date) -> tuple[Stretch, ...]:
         """Return what a crew had to do on a day by its plans at houses to which no plan in force sends it that day, and it did none of.
@@ -204,6 +222,38 @@ class DaysDone:
             mine = replace(self._found, plan=replace(one, placements=tuple(known)), records=self._records)
             yield one, until, mine.day(crew, day) if known else ()
 
+    def seen(self, day: date) -> Seen:
+        """Return where crews were seen on a day up to today, by what is recorded beside its plans."""
+        if day not in self._seen:
+            plans = self._of_day(day)
+            jobs = {one.key.job for plan in plans for one in plan.placements if self._touches(one, day)}
+            for number in jobs - self._records.keys():
+                self._records[number] = self._uow.job(number)
+            until = min(self._now, self._of_shop(day + timedelta(days=1)))
+            records = [self._records[number] for number in sorted(jobs)]
+            self._seen[day] = Seen(self._found.shop, records, plans, day, until)
+        return self._seen[day]
+
+    def left_ended(self, day: date) -> Iterator[Been]:
+        """Yield when crews left the houses of jobs that have ended since plans of a day up to today sent them there, for the shop."""
+        plans, live = self._of_day(day), self._found.records
+        numbers = {one.key.job for plan in plans for one in plan.placements if self._touches(one, day)} - live.keys()
+        for number in numbers - self._records.keys():
+            self._records[number] = self._uow.job(number)
+        yield from left_ended([self._records[number] for number in sorted(numbers)], plans, self.zone, self._now)
+
+    def ticked(self, crew: str, record: JobRecord, day: date) -> Iterator[datetime]:
+        """Yield when (UTC) a crew did work at a job on a day that the plan then in force had later or not on it."""
+        there = ticked_there(self._found.shop, record, self._of_day(day), day)
+        yield from (at for name, at in there if name == crew)
+
+    def _of_day(self, day: date) -> list[WeekPlan]:
+        """Return the plans that were in force on a day, oldest first."""
+        every = [*self._earlier(day), self._found.plan]
+        made = [one for one in every if one.made_at < self._of_shop(day + timedelta(days=1))]
+        first = max((place for place, one in enumerate(made) if one.made_at < self._of_shop(day)), default=0)
+        return made[first:]
+
     def _ended(self, placed: Sequence[Placement], day: date) -> Iterator[TaskTime]:
         """Yield all tasks of what was to end on a day: hours cut since, or nobody left, lay none of it out there any more."""
         for one in placed:
@@ -254,6 +304,19 @@ class DaysDone:
             for task in self._records[job].tasks
             if task.done_at is not None and to_wall(zone, task.done_at).date() == day
         }
+
+
+def stopped_by(record: JobRecord, zone: str, took: Set[int], crew: str, made: tuple[datetime, datetime]) -> datetime:
+    """Return when (UTC) a crew was stopped at a job whose tasks `took` the second of two plans took, by when both were `made`.
+
+    What was found there, or that the house turned the crew away, may be told a while later: the plan follows then, but the crew
+    was stopped when it happened. Where nothing of the kind is recorded of that day, the plan itself stopped it.
+    """
+    before, now = made
+    found = (one.at for one in record.findings if not took.isdisjoint(held_by(record, one, now)))
+    turned = (run.at for run in record.dry_runs if run.crew == crew and before < run.at)
+    day = to_wall(zone, now).date()
+    return min((at for at in (*found, *turned) if at <= now and to_wall(zone, at).date() == day), default=now)
 
 
 def _has_ended(before: Mapping[str, Any], after: Mapping[str, Any]) -> bool:

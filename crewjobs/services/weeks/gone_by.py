@@ -56,12 +56,21 @@ def begins_later(times: Times, record: JobRecord, now: datetime) -> bool:
 
 
 def unsure(times: Times, record: JobRecord, now: datetime) -> frozenset[int]:
-    """Return the open tasks whose time is gone by, where a job is behind: no wait is counted from when they were to be done."""
-    return gone_by(times, record, now) if job_behind(times, record, now) else frozenset()
+    """Return the open tasks whose time is gone by, where a job is behind, and all that comes after them: no wait is counted from these.
+
+    Work that has begun is a fact, whatever before it was never ticked: what comes after it is reckoned from there.
+    """
+    late = gone_by(times, record, now) if job_behind(times, record, now) else frozenset[int]()
+    to_begin = {task.number for task in record.tasks if task.open and task.started_at is None} if late else set[int]()
+    found, more = set(late), set(late)
+    while more:
+        more = {link.after for link in record.links if link.before in more} & to_begin - found
+        found |= more
+    return frozenset(found)
 
 
 def still_ahead(times: Times, record: JobRecord, now: datetime) -> Times:
-    """Return the minutes without those of open work whose time is gone by, where a job is behind: they promise nothing any more."""
+    """Return the minutes of a plan that still hold: where a job is behind, none of open work whose time is gone by or comes after such."""
     late = unsure(times, record, now)
     return {number: span for number, span in times.items() if number not in late}
 

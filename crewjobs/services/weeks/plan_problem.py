@@ -14,6 +14,7 @@ from crewjobs.domain.wall import to_utc, to_wall
 from crewjobs.engines.planning.blocks import begun_tasks
 from crewjobs.engines.planning.paces import Paces
 from crewjobs.engines.planning.problem import Been, Earliest, Errand, PlanProblem
+from crewjobs.engines.planning.roster import with_parts
 from crewjobs.engines.readiness.clocks import wait_ends
 from crewjobs.engines.readiness.found import held_by, waited_for_its_work
 from crewjobs.engines.readiness.found_first import after_found_work
@@ -23,7 +24,7 @@ from crewjobs.engines.readiness.lots import is_carry_in
 from crewjobs.engines.readiness.material_holds import laid_without_the_rest
 from crewjobs.services.jobs.known import WOOD_READING
 from crewjobs.services.set_back import plans_from
-from crewjobs.services.weeks.been_today import been_today
+from crewjobs.services.weeks.been_today import Seen, been_today, left_ended
 from crewjobs.services.weeks.lead_closed import vents_after_check
 from crewjobs.services.weeks.pins import void
 from crewjobs.services.weeks.plan_faults import HORIZON_DAYS
@@ -78,7 +79,7 @@ def problem_of(
         site = Site(shop=shop, away=away, now=now, errands=errands, pins=pins)
         plans = _of_today(uow, plan, site)
         records, stands = _by_the_plan(plans, records, site)
-        been = tuple(been_today(stored, plans, site))
+        been = (*been_today(stored, plans, site), *left_ended(_ended_today(uow, plans, stored), plans, shop.zone, now))
     earliest: dict[tuple[int, int], tuple[Earliest, ...]] = {}
     impossible: dict[tuple[int, int], str] = {}
     for record in records:
@@ -129,6 +130,12 @@ def _of_today(uow: UnitOfWork, plan: WeekPlan, site: Site) -> list[WeekPlan]:
     return [*(one for one in uow.plans_until(plan.made_at, back_to=midnight) if one.number < plan.number), plan]
 
 
+def _ended_today(uow: UnitOfWork, plans: Sequence[WeekPlan], stored: Sequence[JobRecord]) -> list[JobRecord]:
+    """Return the jobs that plans of today speak of and that are not among those looked at any more."""
+    ended = {one.key.job for plan in plans for one in plan.placements} - {record.job.number for record in stored}
+    return [uow.job(number) for number in sorted(ended.intersection(uow.job_numbers() if ended else ()))]
+
+
 def _by_the_plan(
     plans: Sequence[WeekPlan], records: Sequence[JobRecord], site: Site
 ) -> tuple[tuple[JobRecord, ...], tuple[Placement, ...]]:
@@ -136,6 +143,8 @@ def _by_the_plan(
     now = site.now
     found: list[JobRecord] = []
     stands: list[Placement] = []
+    shop = with_parts(site.shop, site.away)
+    seen = Seen(shop, records, plans, to_wall(shop.zone, now).date(), now)
     for record in records:
         known, barred = known_instants(record, now), cannot_be_planned(record, now)
 
@@ -146,7 +155,7 @@ def _by_the_plan(
                 return True
             return task in barred or any(fact.at > at for fact in known.get(task, ()))
 
-        presumed, places = as_planned_today(record, plans, site, held)
+        presumed, places = as_planned_today(record, plans, site, held, seen)
         found.append(presumed)
         stands += places
     return tuple(found), tuple(sorted(stands, key=lambda placed: (placed.start, placed.crew, placed.key)))

@@ -21,6 +21,7 @@ if TYPE_CHECKING:
     from crewjobs.domain.job import JobRecord
     from crewjobs.domain.plan import Pin, Placement, WeekPlan
     from crewjobs.engines.planning.problem import Errand
+    from crewjobs.services.weeks.been_today import Seen
 
 Held = Callable[[int, datetime], bool]
 """Whether a fact kept a task from beginning at an instant."""
@@ -40,7 +41,7 @@ class Site:
 
 
 def as_planned_today(
-    record: JobRecord, plans: Sequence[WeekPlan], site: Site, held: Held
+    record: JobRecord, plans: Sequence[WeekPlan], site: Site, held: Held, seen: Seen
 ) -> tuple[JobRecord, tuple[Placement, ...]]:
     """Return a job with today's work as far as it would be by the plan, and the places of what would be done of it.
 
@@ -49,14 +50,14 @@ def as_planned_today(
     begun on an earlier day. A block that runs as planned and can go on so is taken as done by its end, part by part: its
     place stands to its end, since nobody would gain by its rest being placed anew. Only for the planner: a tick of one
     crew must not make another crew's morning start anew. `held` says whether a fact kept a task from beginning at an
-    instant; that, a house answered not ready, a crew that has nobody there or has told its hours of today keep work from
-    having begun. Cartons are carried in when somebody says so: hours run from then, and a truck comes when it comes.
+    instant, `seen` whether a crew was still at another house then; that, a house answered not ready, a crew that has
+    nobody there or has told its hours of today keep work from having begun. Cartons are carried in when somebody says so: hours run from then, and a truck comes when it comes.
     Nothing begins ahead of what it follows. Of yesterday's work nothing is taken for granted: what was to begin then and
     is not recorded begins with today's part of it.
     """
     if record.job.state is not JobState.BOOKED or house(record, site.now).state is HouseState.NOT_READY:
         return record, ()
-    today = _Today(record, site, held)
+    today = _Today(record, site, held, seen)
     for plan, until in zip(plans, [*(plan.made_at for plan in plans[1:]), site.now], strict=True):
         today.run(plan, until, last=plan is plans[-1])
     return today.record, tuple(today.stands)
@@ -65,12 +66,12 @@ def as_planned_today(
 class _Today:
     """A job as it is by the plans of today, one after the other."""
 
-    def __init__(self, record: JobRecord, site: Site, held: Held) -> None:
-        self.record = record
+    def __init__(self, record: JobRecord, site: Site, held: Held, seen: Seen) -> None:
+        self.record, self._number = record, record.job.number
         self.stands: list[Placement] = []
         self._known = record
         self._site = site
-        self._held = held
+        self._held, self._seen = held, seen
         self._shop = with_parts(site.shop, site.away)
         self._day = self._date(site.now)
         told = {hours.crew for hours in record.crew_hours if self._date(hours.start) == self._day}
@@ -102,7 +103,8 @@ class _Today:
         ended: dict[int, datetime] = {}
         for placed, pieces in times.items():
             for task, (start, end) in self._spans(pieces).items():
-                if start <= until and not self._held(task, start) and not self._elsewhere(placed, task):
+                came = self._seen.elsewhere(self._number, placed.crew, start) is None
+                if start <= until and came and not self._held(task, start) and not self._elsewhere(placed, task):
                     begun[task] = start, placed.crew
                     if end <= until:
                         ended[task] = end

@@ -2,15 +2,18 @@
 
 from __future__ import annotations
 
-from collections.abc import Collection, Iterator, Mapping
+from collections.abc import Callable, Collection, Iterator, Mapping
 from datetime import datetime, timedelta
 
+from crewjobs.domain.evening import Finding
 from crewjobs.domain.found import WHOLE_HOUSE
 from crewjobs.domain.job import JobRecord
 from crewjobs.domain.reach import cut_off
 from crewjobs.engines.readiness.found import looked_at, repair_agreed, work_task
 from crewjobs.engines.readiness.shut import in_place, nobody_in, shutting
+from crewjobs.services.weeks.gone_by import still_ahead
 from crewjobs.services.weeks.usable import Times, end_of
+from crewjobs.services.weeks.visits import Planned
 
 
 def opened_by(record: JobRecord, ahead: Times, now: datetime) -> Mapping[str, datetime]:
@@ -42,13 +45,31 @@ def still_shut(record: JobRecord, opened: Collection[str], now: datetime) -> fro
     return nobody_in(record, now) - {*opened}
 
 
+def repaired_at(record: JobRecord, finding: Finding, ahead: Times, now: datetime) -> datetime | None:
+    """Return from when (UTC) the crew's own work about something found is done and dry, as it was done or by the minutes `ahead`.
+
+    None where the customer has not agreed to it, or no plan says it.
+    """
+    task = work_task(record, finding)
+    if task is None or not repair_agreed(record, finding, now):
+        return None
+    done = end_of(ahead, task)
+    planned = done + timedelta(minutes=finding.dry_min) if done is not None and done > now else None
+    return looked_at(record, finding) or planned
+
+
+def repaired_before(found: Planned | None, at: datetime, now: datetime) -> Callable[[JobRecord, Finding], bool]:
+    """Return what says whether something found in a job is repaired and dry by the plan, if any, when somebody comes at an instant."""
+
+    def before(record: JobRecord, finding: Finding) -> bool:
+        ahead = still_ahead(found.task_minutes(record), record, now) if found is not None else {}
+        end = repaired_at(record, finding, ahead, now)
+        return end is not None and end <= at
+
+    return before
+
+
 def _ends(record: JobRecord, ahead: Times, now: datetime) -> Iterator[tuple[str, datetime | None]]:
     """Yield each place that something found shuts, with when that is repaired and dry by the plan; None where no plan says it."""
     for finding in shutting(record, now):
-        task = work_task(record, finding)
-        if task is None or not repair_agreed(record, finding, now):
-            yield finding.place, None
-            continue
-        done = end_of(ahead, task)
-        planned = done + timedelta(minutes=finding.dry_min) if done is not None and done > now else None
-        yield finding.place, looked_at(record, finding) or planned
+        yield finding.place, repaired_at(record, finding, ahead, now)

@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING
 
 from crewjobs.domain.wall import to_wall
 from crewjobs.services.weeks.at_house import AtHouse, at_house, since_there
-from crewjobs.services.weeks.days_done import DaysDone
+from crewjobs.services.weeks.days_done import DaysDone, stopped_by
 from crewjobs.services.weeks.visits import Planned, Stretch
 
 if TYPE_CHECKING:
@@ -41,13 +41,19 @@ def _from(stretch: Stretch, start: datetime) -> Stretch:
 def left_at(days: DaysDone, crew: str, job: int, now: datetime) -> datetime | None:
     """Return until when (UTC) a crew was at a job's house today by the plans of the day, each as long as it held; None if never.
 
+    What stopped it there and was told a while later ended it when it happened (`stopped_by`). It was not where it was to begin
+    while it was seen in the house before.
+
     Raises:
         Refused: there is no such crew.
     """
     left: datetime | None = None
-    for _, until, stretches in days.by_plans(crew, days.last):
+    seen = days.seen(days.last)
+    for plan, until, stretches in days.by_plans(crew, days.last):
         for stretch in stretches:
-            if stretch.record.job.number == job and stretch.start < min(until, now):
-                end = min(stretch.end, until, now)
+            here = stretch.record.job.number == job and stretch.start < min(until, now)
+            if here and seen.elsewhere(job, crew, stretch.start) is None:
+                tasks = {task.number for task in stretch.tasks}
+                end = min(stretch.end, stopped_by(stretch.record, days.zone, tasks, crew, (plan.made_at, until)), now)
                 left = end if left is None else max(left, end)
     return left

@@ -204,11 +204,12 @@ def work_words(tasks: Sequence[Task]) -> str:
     counted = {Phase.ACCLIMATE} if carried else set()  # what is counted is what is carried in
     phases = list(dict.fromkeys(t.phase for t in tasks if t.phase is not Phase.HOUSE and t.phase not in counted))
     whole_house = all(task.key.scope.kind in (ScopeKind.JOB, ScopeKind.MATERIAL) for task in tasks)
+    agreed = [task for task in tasks if task.key.template == EXTRA_WORK]
     if not phases or whole_house:
-        return listed(carried or list(_titles(tasks)), most=2)
-    said = listed([*carried, *(phase.value for phase in phases)], most=6) + place_words(tasks)
-    extra = list(_titles([task for task in tasks if task.key.template == EXTRA_WORK]))
-    return f"{said}; {listed(extra, most=2)}" if extra else said
+        said = listed(carried or list(_titles([task for task in tasks if task not in agreed])), most=2)
+    else:
+        said = listed([*carried, *(phase.value for phase in phases)], most=6) + place_words(tasks)
+    return "; ".join(filter(None, (said, listed(list(_titles(agreed)), most=2))))
 
 
 def done_words(record: JobRecord, tasks: Sequence[Task]) -> str:

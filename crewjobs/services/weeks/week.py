@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Collection, Iterable, Iterator, Mapping, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import replace
 from datetime import date, datetime, timedelta
 from typing import TYPE_CHECKING
@@ -34,10 +34,11 @@ from crewjobs.services.weeks.overnight import stair_warnings, toilet_warnings
 from crewjobs.services.weeks.plan_problem import errands_of
 from crewjobs.services.weeks.recorded import recorded_since
 from crewjobs.services.weeks.recorded_visits import DRY_RUN, recorded_visits
+from crewjobs.services.weeks.repaired import repaired_before
 from crewjobs.services.weeks.visits import Planned, Stretch, done_words, planned, work_words
 
 if TYPE_CHECKING:
-    from crewjobs.domain.crew import Crew
+    from crewjobs.storage.jobs import BookedVisit
     from crewjobs.storage.unit_of_work import UnitOfWork
 
 ONLY_PLANNED = "no hours, nothing ticked; planned that day: "
@@ -73,7 +74,7 @@ def week(uow: UnitOfWork, now: datetime, day: date | None, stale: StaleKept | No
     crews = tuple(crew.name for crew in shop.crews)
     found = planned(uow)
     entries = uow.away()
-    small = small_rows(uow, entries, shop.zone, monday, now)
+    small = small_rows(uow, entries, found, shop.zone, monday, now)
     hours = uow.day_hours()
     recorded = recorded_visits(uow, shop.zone, monday, now)
     away = {d: (*day_hours_lines(shop, hours, d), *day_lines(shop, entries, d)) for d in days_from(monday, 7)}
@@ -172,13 +173,16 @@ def _after(found: Planned, monday: date, now: datetime) -> str:
 
 
 def small_rows(
-    uow: UnitOfWork, entries: Sequence[Away], zone: str, monday: date, now: datetime
+    uow: UnitOfWork, entries: Sequence[Away], plan: Planned | None, zone: str, monday: date, now: datetime
 ) -> dict[date, tuple[SmallVisitRow, ...]]:
-    """Return the small visits of a week by day, those of one person after the other; `entries` say who is out."""
+    """Return the small visits of a week by day, those of one person after the other; `entries` say who is out.
+
+    By the `plan` in force something found there may be repaired before one.
+    """
     rows: dict[date, list[SmallVisitRow]] = {day: [] for day in days_from(monday, 7)}
     out = {(away.worker, away.day) for away in entries if not away.to}
     visits = [one for one in uow.small_visits(to_utc(zone, monday, 0)) if to_wall(zone, one.visit.start).date() in rows]
-    found = _found_there(uow, {one.job for one in visits if one.visit.done_at is None}, now)
+    found = _found_there(uow, [one for one in visits if one.visit.done_at is None], plan, now)
     for booked in visits:
         start = to_wall(zone, booked.visit.start)
         rows[start.date()].append(
@@ -193,16 +197,21 @@ def small_rows(
                 address=booked.address,
                 done=booked.visit.done_at is not None,
                 out=booked.visit.done_at is None and (booked.visit.who, start.date()) in out,
-                found=found.get(booked.job, "") if booked.visit.done_at is None else "",
+                found=found.get(booked, ""),
             )
         )
     return {day: tuple(sorted(of_day, key=lambda row: (row.who, row.start))) for day, of_day in rows.items()}
 
 
-def _found_there(uow: UnitOfWork, jobs: Collection[int], now: datetime) -> dict[int, str]:
-    records = {number: uow.job(number) for number in jobs}
+def _found_there(
+    uow: UnitOfWork, visits: Sequence[BookedVisit], plan: Planned | None, now: datetime
+) -> dict[BookedVisit, str]:
+    records = {number: uow.job(number) for number in {one.job for one in visits}}
     others = found_in_their_houses(uow, records)
-    return {number: in_short(record, others.get(number, ()), now) for number, record in records.items()}
+    return {
+        one: in_short(records[one.job], others.get(one.job, ()), now, repaired_before(plan, one.visit.start, now))
+        for one in visits
+    }
 
 
 def _day(
@@ -218,7 +227,8 @@ def _day(
     regular = [crew for crew in shop.crews if not crew.only and crew.hours.every]
     off = tuple(crew.name for crew in regular if not crew.comes(day) or day in shop.holidays)
     start, end = to_utc(shop.zone, day, 0), to_utc(shop.zone, day + timedelta(days=1), 0)
-    visits = [one for crew in shop.crews for one in _crew_visits(found, done, crew, day, now)]
+    pages = {one.name: crew_houses(found, done, one, done.day(one.name, day), day, now) for one in shop.crews}
+    visits = [one for houses in pages.values() for one in _crew_visits(found, houses, day, now)]
     there = [(one.crew, one.job) for one in visits]
     told = {(one.crew, one.job): one for one in recorded if one.recorded}
     visits = [
@@ -230,7 +240,8 @@ def _day(
     at_work = [one for one in recorded if (one.crew, one.job) not in there]
     visits += [_with_planned(one, had.get((one.crew, one.job)), shop.zone, gone=day < today) for one in at_work]
     been = {*there, *((one.crew, one.job) for one in at_work)}
-    visits += [_only_planned(found, one) for key, one in had.items() if key not in been and day < today]
+    only = {key: one for key, one in had.items() if key not in been and day < today}
+    visits += [_only_planned(found, one, _of_job(pages[crew], job)) for (crew, job), one in only.items()]
     crews = {crew.name: place for place, crew in enumerate(shop.crews)}
     visits.sort(key=lambda one: (crews.get(one.crew, len(crews)), one.crew, one.start))
     return WeekDay(
@@ -241,15 +252,19 @@ def _day(
     )
 
 
-def _crew_visits(found: Planned, done: DaysDone, crew: Crew, day: date, now: datetime) -> Iterator[Visit]:
-    """Yield a crew's visits of a day, with the times its page has of its houses."""
+def _of_job(houses: Sequence[CrewHouse], job: int) -> CrewHouse | None:
+    return next((one for one in houses if one.stretch.record.job.number == job), None)
+
+
+def _crew_visits(found: Planned, houses: Sequence[CrewHouse], day: date, now: datetime) -> Iterator[Visit]:
+    """Yield a crew's visits of a day, with the times its page has of its `houses`."""
     zone = found.shop.zone
-    for house in crew_houses(found, done, crew, done.day(crew.name, day), day, now):
+    for house in houses:
         if house.stands is not None:
             visit = _visit(found, house.stands, day, now)
             if house.start < house.end:
                 visit = replace(visit, start=to_wall(zone, house.start), end=to_wall(zone, house.end))
-            yield replace(visit, reason=_stopped_words(house, zone)) if house.left else visit
+            yield replace(visit, reason=_beside_words(house, zone) or visit.reason)
         elif house.left and not house.told and not _sent_for_nothing(house, zone, day):
             yield _stopped_visit(found, house)
 
@@ -279,11 +294,20 @@ def _stopped_visit(found: Planned, house: CrewHouse) -> Visit:
     )
 
 
+def _beside_words(house: CrewHouse, zone: str) -> str:
+    """Return what is recorded beside a house's plan: when its crew was stopped, or until when it had not come; empty for neither."""
+    if house.elsewhere is not None:
+        return f"not there by then: recorded in the house before until {to_wall(zone, house.elsewhere):%H:%M}"
+    return _stopped_words(house, zone) if house.left else ""
+
+
 def _stopped_words(house: CrewHouse, zone: str) -> str:
     """Return when a crew was stopped at a house, and where the plan has the rest: of several places the first is told."""
     where = dict.fromkeys(house.taken.values())
     if where and all(one.endswith(NO_PLACE) for one in where):
         rest = "the plan has no place for the rest"
+    elif len(where) == 1 and house.stretch.record.job.state is not JobState.BOOKED:
+        rest = next(iter(where)).rpartition("the rest ")[2]
     elif len(where) == 1:  # of what is done in part it is said already that it is the rest
         rest = f"the rest {next(iter(where)).rpartition('the rest ')[2]}"
     else:
@@ -299,7 +323,7 @@ def _visit(found: Planned, stretch: Stretch, day: date, now: datetime) -> Visit:
     reason = _still_so(stretch.record, first.reason, now) if first else ""
     if first is not None and to_wall(found.shop.zone, first.start).date() < day:
         reason = "goes on from the day before"
-    start, end = stretch.start, stretch.end
+    start, end, others = stretch.start, stretch.end, found.others.get(job.number, ())
     if start == end and done:  # there was no time left for it between others: when it was done is known
         start = end = max(task.done_at for task in stretch.tasks if task.done_at is not None)
     return Visit(
@@ -316,7 +340,7 @@ def _visit(found: Planned, stretch: Stretch, day: date, now: datetime) -> Visit:
         done=done,
         owed=owed_to(stretch.record, stretch.tasks, now, not_asked=ask_now),
         recorded=recorded_on(stretch.record, stretch.crew, day) or "; ".join(far_on(stretch.record, stretch.crew, day)),
-        found="" if done else in_short(stretch.record, found.others.get(job.number, ()), now),
+        found="" if done else in_short(stretch.record, others, now, repaired_before(found, stretch.start, now)),
     )
 
 
@@ -333,17 +357,21 @@ def _with_planned(visit: Visit, had: Stretch | None, zone: str, *, gone: bool) -
     return replace(visit, start=min(visit.start, to_wall(zone, had.start)), end=max(visit.end, end))
 
 
-def _only_planned(found: Planned, stretch: Stretch) -> Visit:
-    """Return a visit of a day gone by that its plan had and the plan in force has no more, and of which nothing is recorded."""
+def _only_planned(found: Planned, stretch: Stretch, house: CrewHouse | None) -> Visit:
+    """Return a visit of a day gone by that its plan had and the plan in force has no more, and of which nothing is recorded.
+
+    It has the times the page of the crew has of that `house`.
+    """
+    times = house if house is not None and house.start < house.end else stretch
     return Visit(
         job=stretch.record.job.number,
         title=stretch.record.job.title,
         crew=stretch.crew,
-        start=to_wall(found.shop.zone, stretch.start),
-        end=to_wall(found.shop.zone, stretch.end),
+        start=to_wall(found.shop.zone, times.start),
+        end=to_wall(found.shop.zone, times.end),
         what=f"{ONLY_PLANNED}{work_words(stretch.tasks)}",
         tasks=(),
-        reason="",
+        reason=_beside_words(house, found.shop.zone) if house is not None else "",
         pinned=False,
         begun=False,
     )

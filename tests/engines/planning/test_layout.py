@@ -55,6 +55,25 @@ def _by_task(spans: tuple[TaskSpan, ...]) -> dict[int, TaskSpan]:
     return {span.task: span for span in spans}
 
 
+def test_a_layout_is_of_what_is_asked_this_time() -> None:
+    """What was laid out before stands for the same work only: other labor, links, people or hands make another one."""
+    (one, two), link = _tasks((60, 2, 1), (60, 2, 1)), [(1, 2)]
+    assert makespan(lay_out([one, two], [60, 60], link, 2)) == 60
+    assert makespan(lay_out([one, two], [60, 180], link, 2)) == 120
+    assert makespan(lay_out([one, two], [60, 60], link, 1)) == 120
+    assert makespan(lay_out([one, replace(two, people=1)], [60, 60], link, 2)) == 90
+    assert lay_out([one, two], [60, 60], [(1, 2)], 2)[0].task == 1
+    assert lay_out([two, one], [60, 60], [(2, 1)], 2)[0].task == 2
+    alone = [replace(task, people=1) for task in (one, two)]
+    assert makespan(lay_out(alone, [60, 60], [], 2)) == 60
+    assert makespan(lay_out(alone, [60, 60], link, 2)) == 120
+    assert makespan(lay_out([replace(task, least_people=2) for task in alone], [60, 60], [], 2)) == 60
+    assert {span.people for span in lay_out(alone, [60, 60], [], 2)} == {(0,), (1,)}
+    assert {span.people for span in lay_out([replace(task, least_people=2) for task in alone], [60, 60], [], 2)} == {
+        (0, 1)
+    }
+
+
 @given(works())
 def test_every_task_is_done_once(work: Work) -> None:
     """A layout holds every task exactly once."""

@@ -271,7 +271,7 @@ def test_a_house_follows_its_page_and_is_two_where_the_crew_comes_twice(tuesday)
     def page(name: str, tasks: list[int]) -> CrewHouse:
         start, end = spans[name]
         pieces = tuple(TaskTime(job=4, task=one, start=start, end=end, people=(0,), part=1) for one in tasks)
-        return as_planned(Stretch(record=den.record, crew="Birch", pieces=pieces), gone=False)
+        return as_planned(Stretch(record=den.record, crew="Birch", pieces=pieces), gone=False, since=pieces[0].start)
 
     once = as_on_the_page([den], [page("first", list(den.tasks))])
     assert [(one.start, one.end, one.tasks) for one in once] == [(*spans["first"], den.tasks)]

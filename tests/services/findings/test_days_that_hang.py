@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
+import shutil
 from datetime import date
+from pathlib import Path
 
 import pytest
 
@@ -24,13 +26,24 @@ OTHER = 2
 """In the demo: its finish is another one than was told, and nothing is found there."""
 
 
-@pytest.fixture
-def office(demo_file) -> Office:
-    """Return the demo after something was found in the hall of a job."""
-    found = Office(open_database(demo_file, create=False), FixedClock(DEMO_NOW), who="tester", follows=True)
-    said = found.found(JOB, "hall", "suspect asbestos").then
+def office_at(file: Path) -> Office:
+    """Return the office of a copy of the demo."""
+    return Office(open_database(file, create=False), FixedClock(DEMO_NOW), who="tester", follows=True)
+
+
+@pytest.fixture(scope="module")
+def found_file(demo_made: Path, tmp_path_factory: pytest.TempPathFactory) -> Path:
+    """Return the demo after something was found in the hall of a job; each test works on a copy."""
+    file = Path(shutil.copy(demo_made, tmp_path_factory.mktemp("found") / "demo.sqlite3"))
+    said = office_at(file).found(JOB, "hall", "suspect asbestos").then
     assert any(f"Job {JOB}: finish moves" in one and one.endswith(f", {ONLY_IF}.") for one in said)
-    return found
+    return file
+
+
+@pytest.fixture
+def office(found_file: Path, tmp_path: Path) -> Office:
+    """Return the office of a copy of it."""
+    return office_at(Path(shutil.copy(found_file, tmp_path / "demo.sqlite3")))
 
 
 def test_whom_to_tell_and_what_was_told_say_so(office):

@@ -48,6 +48,6 @@ def test_behind_the_only_way_in_it_comes_first(demo_file):
     rows = {(row.title.partition(" ")[0], row.where): row for row in office.job(JOB).tasks}
     assert "rot found in hall" in rows["Furniture", "living, window half"].hold
     then = office.agreed(JOB, "rot in hall: cut out and replace soft wood", by="Odalys Brandt").then
-    assert any("Protection down and cut out and replace soft wood from no place to" in one for one in then)
+    assert any("Protection down; cut out and replace soft wood from no place to" in one for one in then)
     rows = {(row.title.partition(" ")[0], row.where): row for row in office.job(JOB).tasks}
     assert all(row.planned for row in rows.values() if row.state == "open")

@@ -144,21 +144,27 @@ def test_years_of_finished_jobs_of_a_house_are_not_read(shop: Shop) -> None:
 
 
 @pytest.mark.parametrize("kind", [PIPE, "mold"])
-def test_a_room_written_in_other_capitals_is_named_as_the_other_job_writes_it(first: Shop, kind: str) -> None:
-    """It may be another room: whoever reads it says so. Found first or loaded first, it is said; recorded there, it holds."""
+def test_a_room_written_in_other_capitals_is_the_same_room_of_the_house(first: Shop, kind: str) -> None:
+    """Found first or loaded first, it holds in both; who is asked is waited for in both, and one way on settles both."""
     spelled = SPELLED.replace('"front room"', '"FRONT Room"')
-    first.office.found(4, "front room", kind, words="seen", area="6 ft2" if kind == "mold" else "")
-    late = first.office.load([first.file("five.toml", spelled)])
+    area = "16 ft2" if kind == "mold" else ""
+    first.office.found(4, "front room", kind, words="seen", area=area)
+    late = first.office.load([first.file("five.toml", spelled)]).then
+    assert not any("goes into the same house and" in words for words in late)
+    assert held(first, 5)
     first.office.undo()
     first.office.undo()
     first.office.load([first.file("five.toml", spelled)])
-    said = first.office.found(4, "front room", kind, words="seen", area="6 ft2" if kind == "mold" else "").then
-    command = (
-        f"`crewjobs found 5 'FRONT Room' {kind}`" if " " not in kind else f"`crewjobs found 5 'FRONT Room' '{kind}'`"
-    )
-    for words in (said, late.then):
-        (line,) = [one for one in words if one.startswith("Job 5 goes into the same house and writes")]
-        assert "'front room' 'FRONT Room'" in line.replace('"', "'")
-        assert command in line.replace('"', "'")
-    first.office.found(5, "FRONT Room", kind, words="seen", area="6 ft2" if kind == "mold" else "")
+    said = first.office.found(4, "front room", kind, words="seen", area=area).then
+    assert any(words.startswith("Job 5: it is known there too, and holds ") for words in said)
+    assert [one.place for one in first.record(5).findings] == ["FRONT Room"]
     assert held(first, 5)
+    asked, too = ([(one.who, one.what) for one in first.record(job).waiting_on] for job in (4, 5))
+    assert asked == too != []
+    assert all(one.holds == first.record(5).findings[0].holds for one in first.record(5).waiting_on)
+    assert decided(first) == [4]
+    way = "made by the trade" if kind == PIPE else "specialist"
+    done = first.office.way_on(5, "FRONT Room", kind, way, by="Ines Varga", because="looked at")
+    assert any(words == "Job 4: the same is settled there too." for words in done.then)
+    assert [[one.place for one in first.record(job).ways_taken] for job in (4, 5)] == [["front room"], ["FRONT Room"]]
+    assert decided(first) == []

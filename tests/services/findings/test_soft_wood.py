@@ -4,17 +4,18 @@ from __future__ import annotations
 
 import pytest
 
-from crewjobs.domain.errors import OnHold
+from crewjobs.domain.errors import OnHold, Refused
 from crewjobs.domain.found import ASKED_FOR, NOBODY_IN
 from crewjobs.domain.tear_out import OFF_STAIRS
 from crewjobs.engines.estimating.done_in import done_in
+from crewjobs.engines.heights.left import left_under
 from crewjobs.engines.readiness.found import comes_before, held_by, work_task
 from crewjobs.engines.readiness.found_first import after_found_work
 from crewjobs.engines.readiness.holds import cannot_be_planned
 from crewjobs.files.catalogue import read_catalogue
 from crewjobs.services.clock import DEMO_NOW, FixedClock
 from crewjobs.services.findings.found_holds import where_nobody_goes
-from crewjobs.services.findings.lifted_first import LIFTED_FIRST
+from crewjobs.services.findings.lifted_first import LAID_OVER, LIFTED_FIRST, NOTHING_ON_IT
 from crewjobs.services.office import Office
 from crewjobs.services.weeks.plan_problem import problem_of
 from crewjobs.storage.database import open_database
@@ -97,6 +98,62 @@ def test_a_room_behind_does_not_work_on_its_own_soft_wood_first(office):
     assert landing.number in comes_before(now, room.number)
     assert room.number in now.findings[1].holds
     assert room.number not in comes_before(now, landing.number)
+
+
+def test_the_tick_of_a_repair_says_what_it_still_holds_and_how_it_is_settled(office):
+    """The repair alone opens nothing; mold dries first. On a job that nobody ticks any more the way on is recorded all the same."""
+    office.found(14, "back bedroom", "rot", area="4 ft2")
+    office.agreed(14, SOFT.format("back bedroom"), by="Rosalind")
+    assert LAID_OVER in next(row for row in office.job(14).tasks if row.number == 23).notes, "half its rows lie"
+    said = office.tick(14, [23]).then
+    assert said[0].startswith("Rot in back bedroom still holds task 14 ")
+    assert said[0].endswith(": now it is looked at and read, and the way on recorded.")
+    assert '`crewjobs found 14 "back bedroom" rot --way replaced`' in said[1]
+    office.found(4, "family room", "mold", area="4 ft2")
+    office.agreed(4, "clean, cut out what is soft and dry", by="Hollis")
+    (dries,) = (words for words in office.tick(4, [41]).then if words.startswith("Mold in family room still holds"))
+    assert "it dries until Wed 4 Mar" in dries
+    office.found(1, "living", "rot", area="4 ft2")
+    with pytest.raises(Refused, match="which is not ticked"):
+        office.way_on(1, "living", "rot", "replaced", by="Odalys", because="9 %")
+    office.edit(1, office.job(1).version, {"state": "called off"})
+    (telling,) = (row.call for row in office.waiting() if row.job == 1 and "nobody comes" in row.call)
+    assert "and that rot in living is not settled; when everybody is told" in telling
+    office.way_on(1, "living", "rot", "replaced", by="Odalys", because="her carpenter, 9 %")
+    assert [way.way for way in record(office, 1).ways_taken] == ["replaced"]
+
+
+def test_soft_wood_under_what_is_floated_over_is_not_ticked_away(office):
+    """Its repair goes into what is left there: it waits for a way on by which that is gone, and nobody is told to tick it undone."""
+    office.found(1, "living", "rot", area="6 ft2")
+    office.found(1, "living", "suspect asbestos")
+    office.agreed(1, SOFT.format("living"), by="Odalys")
+    over = next(row for row in office.job(1).tasks if row.number == 6)
+    assert NOTHING_ON_IT.format("living") in over.notes, (
+        "the furniture goes onto the other half first, and the rot may be there"
+    )
+    (offer,) = (row for row in office.offers("Cedar") if row.job == 1)
+    assert offer.why.endswith("; not settled: suspect asbestos in living; repair agreed: rot in living")
+    done = office.way_on(1, "living", "suspect asbestos", "float over", by="Maeve", because="heights, told in writing")
+    now = record(office, 1)
+    work = work_task(now, now.findings[0])
+    assert any("--way 'licensed removal'" in words.replace('"', "'") for words in done.then)
+    why = cannot_be_planned(now, DEMO_NOW)[work.number]
+    assert "waits for a way on by which it is gone" in why
+    assert "crewjobs tick" not in why
+    dropped = now.ways_taken[0].drops
+    off = {now.task(number).key.template for number in dropped}
+    assert {"screw-down", "scrape-and-look"} <= off
+    said = {"by": "a firm", "because": "clearance in writing", "sampled": "2026-03-02"}
+    gone = office.way_on(1, "living", "suspect asbestos", "licensed removal", **said).then
+    assert any(words.startswith("On the job again: ") and "Screw the subfloor down" in words for words in gone)
+    now = record(office, 1)
+    assert cannot_be_planned(now, DEMO_NOW) == {}
+    assert not any(now.task(number).not_needed for number in dropped)
+    assert left_under(now) == {}, "the firm has it out: heights count nothing of it"
+    assert all(now.task(number).not_needed for number in now.ways_taken[-1].drops)
+    office.undo()
+    assert record(office, 1).ways_taken[0].drops == dropped
 
 
 @pytest.mark.parametrize("rot_first", [True, False])

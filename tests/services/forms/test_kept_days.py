@@ -6,7 +6,7 @@ from datetime import datetime
 
 import pytest
 
-from crewjobs.services.forms.kept import KeptForm, KeptPage
+from crewjobs.services.forms.kept import KeptForm, KeptPage, typed_in
 from crewjobs.services.forms.kept_days import DayLine, How, as_meant, written_out
 
 MONDAY = datetime(2026, 3, 2, 15, 30)
@@ -61,5 +61,20 @@ def test_only_lines_of_days_are_written_out_and_it_is_told() -> None:
     assert found.pages[0].texts == {"promised": "2026-03-06", "title": "fri"}
     assert found.pages[1].texts == {"ordered": "2026-02-27", "due": "2026-03-06 8:00"}
     assert found.meant[:3] == ("Day 2026-03-02 ('today')", "Promised 2026-03-06 ('fri')", "Ordered 2026-02-27 ('fri')")
+    assert typed_in(found)[:4] == ["today", "today", "Days, Title: 'fri'", "Days, Promised: 'fri'"]  # as it was typed
     of_today = KeptForm(form="job", title="Job 4", texts=kept.texts, pages=(page,))
     assert written_out(of_today, lines) is of_today
+
+
+def test_what_a_new_page_begins_with_is_not_told_as_typed() -> None:
+    """Nobody typed its 'today': it is the day it is opened again, or of a page that is begun the day it was, told so."""
+    texts = {"material": "new floor", "cartons": "", "ordered": "today", "due": ""}
+    untouched = KeptPage(kind="order", origin=0, texts=texts, typed=())
+    more = {"cartons": "9", "due": "mon 8am"}
+    for typed in (tuple(more), None):
+        begun = KeptPage(kind="order", origin=1, texts=texts | more, typed=typed)
+        kept = KeptForm(form="job", title="New job", pages=(untouched, begun), moment="2026-03-02T15:30:00-06:00")
+        found = written_out(kept, {})
+        assert [page.texts["ordered"] for page in found.pages] == ["today", "2026-03-02"]
+        assert found.meant == ("Ordered 2026-03-02 ('today', as it stood there)", "Comes 2026-03-02 8am ('mon 8am')")
+        assert typed_in(found)[-2:] == ["Order new floor, Cartons: '9'", "Order new floor, Comes: 'mon 8am'"]

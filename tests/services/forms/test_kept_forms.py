@@ -8,6 +8,7 @@ import os
 import stat
 import subprocess
 import sys
+from dataclasses import replace
 from datetime import UTC, datetime
 from pathlib import Path
 from typing import TextIO
@@ -19,8 +20,8 @@ from hypothesis import strategies as st
 
 from crewjobs.domain.errors import Refused
 from crewjobs.services.forms.draft import draft_of
-from crewjobs.services.forms.fields import SHOP_PAGES
-from crewjobs.services.forms.kept import KeptForm, pages_of, stood, take_up
+from crewjobs.services.forms.fields import JOB_PAGES, SHOP_PAGES
+from crewjobs.services.forms.kept import KeptForm, pages_of, stood, take_up, typed_in
 from crewjobs.services.forms.kept_files import KeptForms
 from crewjobs.services.forms.making import new_job
 
@@ -74,16 +75,17 @@ def test_a_full_disk_is_said_and_leaves_no_half_file(tmp_path: Path, monkeypatch
     ("zone", "since"), [("America/Denver", "Fri 27 Nov 19:35"), ("Asia/Kathmandu", "Sat 28 Nov 08:20")]
 )
 def test_from_when_it_is_kept_is_told_by_the_shops_clock(zone: str, since: str, tmp_path: Path) -> None:
-    """However the machine's own is set, such as a server's."""
+    """However the machine's own is set, such as a server's; and where the program has another, by that one."""
     forms = KeptForms(tmp_path, "a")
-    forms.keep(lambda: FORM)
     seconds = datetime(2026, 11, 28, 2, 35, tzinfo=UTC).timestamp()
-    os.utime(forms._own, (seconds, seconds))
-    assert forms._lock is not None
-    forms._lock.release()
-    found = KeptForms(tmp_path, "a").left(ZoneInfo(zone))
-    assert found is not None
-    assert found.since == since
+    for moment, told in (("", since), ("2026-03-02T06:30:00-06:00", "Mon 2 Mar 06:30")):  # a demo has its own clock
+        forms.keep(lambda moment=moment: replace(FORM, moment=moment))  # type: ignore[misc]
+        os.utime(forms._own, (seconds, seconds))
+        gone(forms)
+        found = KeptForms(tmp_path, "a").left(ZoneInfo(zone))
+        assert found is not None
+        assert found.since == told
+        forms = KeptForms(tmp_path, "a")
 
 
 def test_what_a_dead_window_left_is_found_once(tmp_path: Path) -> None:
@@ -239,6 +241,31 @@ def test_what_was_changed_meanwhile_is_not_taken_up() -> None:
     with pytest.raises(Refused, match="changed since the screens ended") as refused:
         take_up(draft, kept)
     assert refused.value.sentences[1:] == ("In its form stood, other than it is now: Shop, Shop's name: 'Elm Floors'.",)
+
+
+def test_of_a_job_that_is_gone_what_was_typed_is_told() -> None:
+    """The lines that are other than they were stored, not those that stood there; so it is after it was kept on disk."""
+    raw = {"title": "Den", "customer": {"name": "Ann"}, "room": [{"name": "den", "length": "12'", "width": "10'"}]}
+    draft = draft_of(JOB_PAGES, raw, ZONE)
+    draft.seen = "stored"
+    opened = list(draft.parts)
+    (room,) = draft.of("room")
+    draft.write(room, {"width": "10' 6", "length": ""})
+    draft.add("order")
+    draft.write(draft.of("order")[0], {"material": "oak", "cartons": "9"})
+    kept = KeptForm(form="job", title="Job 4", stood=stood(draft), pages=pages_of(draft, opened))
+    assert typed_in(kept) == [
+        "Room den, Length: emptied",
+        "Room den, Width: '10' 6'",
+        "Order oak, Of: 'oak'",
+        "Order oak, Cartons: '9'",
+    ]
+    again = draft_of(JOB_PAGES, raw | {"title": "Another"}, ZONE)
+    again.seen = "another"
+    with pytest.raises(Refused, match="changed since the screens ended") as refused:
+        take_up(again, kept)
+    assert "Title" not in refused.value.sentences[1]  # that is another's, and stood there
+    assert "Room den, Length: emptied, Room den, Width: '10' 6'" in refused.value.sentences[1]
 
 
 def test_what_was_emptied_is_kept_no_more(tmp_path: Path) -> None:

@@ -2,8 +2,11 @@
 
 from __future__ import annotations
 
+import re
+from dataclasses import replace
+
 from crewjobs.services.forms.kept import KeptForm
-from crewjobs.services.forms.kept_whose import another, jobs_of
+from crewjobs.services.forms.kept_whose import another, by_its_clock, jobs_of
 from tests.services.conftest import Shop
 
 FORM = KeptForm(
@@ -31,6 +34,22 @@ def test_another_house_of_the_same_number_is_said() -> None:
     assert another(FORM, {"shop": "Linden Floor Crew"}) == ()
     assert another(KeptForm(form="record", title="Of before", about={"job": "4"}), now) == ()
     assert len(another(FORM, now | {"shop": "Elm Floors"})) == 2
+
+
+def test_hours_of_a_house_with_a_clock_of_its_own_were_meant_by_that(shop: Shop) -> None:
+    """An hour left empty was now there: written out by the shop's clock it would come an hour too early."""
+    job = shop.office.dump(4)
+    there = re.sub(r'zone = ".*"\n', "", job).replace("[site]\n", '[site]\nzone = "America/New_York"\n')
+    shop.office.load([shop.file("there.toml", there)], replace=True)
+    whose = shop.office.whose([4])
+    came = KeptForm(
+        form="arrived", title="Arrived", about={"job": "4"}, whose=whose, moment="2026-03-02T23:30:00-06:00"
+    )
+    assert by_its_clock(came).moment == "2026-03-03T00:30:00-05:00"
+    assert another(came, {key: words for key, words in whose.items() if not key.startswith("zone")}) == ()
+    evening = replace(came, form="evening")
+    assert by_its_clock(evening) is evening
+    assert by_its_clock(replace(came, whose=FORM.whose)).moment == came.moment
 
 
 def test_a_sheet_is_about_each_of_its_houses() -> None:

@@ -82,7 +82,7 @@ def rename(shop: Shop, old: str, new: str) -> None:
 
 
 def test_work_of_a_finding_still_waits_for_the_customer(lived_in: Shop) -> None:
-    """The draft is known by the place it names; agreed, and more of it found, there is one order for all of it."""
+    """The draft is known by the place it names; agreed, and more of it found, so is the further order."""
     office = lived_in.office
     office.found(7, "living", "hump", area="9 ft2")
     rename(lived_in, "living", "parlor")
@@ -94,8 +94,10 @@ def test_work_of_a_finding_still_waits_for_the_customer(lived_in: Shop) -> None:
     office.agreed(7, hump.order, "100", by="Teo Halloran")
     rename(lived_in, "parlor", "salon")
     office.found(7, "salon", "hump", area="20 ft2")
+    rename(lived_in, "salon", "snug")
     assert [one.what for one in lived_in.record(7).change_orders if "hump" in one.what] == [
-        "hump in salon: take the hump down"
+        "hump in snug: take the hump down",
+        "more hump in snug: take the hump down",
     ]
 
 

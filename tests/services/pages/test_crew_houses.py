@@ -12,6 +12,10 @@ from crewjobs.files.evening_text import read_form
 from crewjobs.services.clock import FixedClock
 from crewjobs.services.office import Office
 from crewjobs.services.rows import Visit
+from crewjobs.services.weeks.at_house import at_house
+from crewjobs.services.weeks.days_done import DaysDone
+from crewjobs.services.weeks.under_way import left_at
+from crewjobs.services.weeks.visits import planned
 from crewjobs.storage.database import open_database
 
 MONDAY, TUESDAY = date(2026, 3, 2), date(2026, 3, 3)
@@ -38,7 +42,11 @@ def visits(office: Office, day: date = MONDAY, crew: str = "Birch") -> list[Visi
 
 
 def in_week(office: Office, day: date = MONDAY, crew: str = "Birch") -> list[tuple[int, str, str]]:
-    return [(one.job, f"{one.start:%H:%M}", f"{one.end:%H:%M}") for one in visits(office, day, crew)]
+    return times(visits(office, day, crew))
+
+
+def times(of_day: list[Visit]) -> list[tuple[int, str, str]]:
+    return [(one.job, f"{one.start:%H:%M}", f"{one.end:%H:%M}") for one in of_day]
 
 
 def in_evening(office: Office, day: date = MONDAY, crew: str = "Birch") -> list[tuple[int, str, str]]:
@@ -89,13 +97,84 @@ def test_what_was_ticked_before_a_stop_does_not_end_the_house(demo_file: Path) -
 
 
 def test_a_drive_is_no_work_at_the_house_before_it(found: Path) -> None:
-    """Sent on at 09:05, Birch leaves job 11 when the way to job 4 needs it: nobody has it work in the truck."""
+    """Sent on at 09:05, Birch drives to job 4: the house it was stopped in ended at nine, nobody has it work in the truck."""
     office_at(found, MONDAY, "09:05").pin(4, [25], "Birch", MONDAY)
     office = office_at(found, MONDAY, "09:10")
     page = told(office)
-    assert "07:15–09:15 House 1, job 11 09:15–10:00 Drive: House 1 to House 2" in page
-    assert in_week(office)[0] == in_evening(office)[0] == (11, "07:15", "09:15")
+    assert "07:15–09:00 House 1, job 11 09:00–09:45 Drive: House 1 to House 2 10:00–" in page
+    assert in_week(office)[0] == in_evening(office)[0] == (11, "07:15", "09:00")
     assert in_week(office)[1][:2] == in_evening(office)[1][:2] == (4, "10:00")
+
+
+def test_a_stop_where_nothing_was_ticked_has_one_hour_everywhere(demo_file: Path) -> None:
+    """Cedar's first task is not ticked when a live wire stops it at 10:40, told at eleven: the house ends then, that day and after."""
+    office = office_at(demo_file, TUESDAY, "11:00")
+    office.found(1, "living", "live wire or pipe", at="2026-03-03 10:40")
+    the_next_day = office_at(demo_file, date(2026, 3, 4), "07:00")
+    for then in (office, the_next_day):
+        assert "07:45–10:40 House 1, job 1" in told(then, TUESDAY, "Cedar")
+        first, _ = visits(then, TUESDAY, "Cedar")
+        assert times([first]) == in_evening(then, TUESDAY, "Cedar")[:1] == [(1, "07:45", "10:40")]
+        assert first.reason == "stopped 10:40, the plan has no place for the rest"
+    with open_database(demo_file, create=False).reading() as uow:
+        plan = planned(uow)
+        assert plan is not None
+        now = to_utc("America/Chicago", TUESDAY, 11 * 60 + 5)
+        assert left_at(DaysDone(uow, plan, TUESDAY, TUESDAY, now), "Cedar", 1, now) == to_utc(
+            "America/Chicago", TUESDAY, 10 * 60 + 40
+        )
+
+
+def test_who_worked_on_in_the_house_before_is_at_one_house_only(demo_file: Path) -> None:
+    """Sent on to job 10 from 12:30, Cedar did the rest of job 1 by 15:10: it was there until then, on that day and after."""
+    office_at(demo_file, TUESDAY, "11:30").tick(1, range(5, 15), at="2026-03-03 11:20")
+    office = office_at(demo_file, TUESDAY, "15:10")
+    office.tick(1, [15, 16, 17])
+    the_next_day = office_at(demo_file, date(2026, 3, 4), "07:00")
+    for then in (office, the_next_day):
+        page = told(then, TUESDAY, "Cedar")
+        assert "07:45–15:10 House 1, job 1" in page
+        assert (
+            "House 2 was planned from 12:30: by what is recorded the crew was in the house before until 15:10." in page
+        )
+        first, *after = visits(then, TUESDAY, "Cedar")
+        assert times([first]) == in_evening(then, TUESDAY, "Cedar")[:1] == [(1, "07:45", "15:10")]
+        assert times(after) == (
+            [] if then is office else [(10, "12:30", "15:27")]
+        )  # the plan has it on Wednesday since
+        assert f"{then.site_day('Cedar', TUESDAY).houses[0].leave:%H:%M}" == "15:10"
+    assert after[0].reason == "not there by then: recorded in the house before until 15:10"
+    with open_database(demo_file, create=False).reading() as uow:
+        plan, now = planned(uow), to_utc("America/Chicago", TUESDAY, 15 * 60 + 15)
+        assert plan is not None
+        days = DaysDone(uow, plan, TUESDAY, TUESDAY, now)
+        at = at_house(plan, days, "Cedar", now)
+        assert at is not None
+        assert at.job == 1
+        assert left_at(days, "Cedar", 10, now) is None
+
+
+def test_who_worked_on_a_little_goes_on_after_the_drive(demo_file: Path) -> None:
+    """Cedar did the rest of job 1 by 13:10: job 10, planned from 12:30, is its next house after the drive of 25 minutes."""
+    office_at(demo_file, TUESDAY, "11:30").tick(1, range(5, 15), at="2026-03-03 11:20")
+    office = office_at(demo_file, TUESDAY, "13:10")
+    office.tick(1, [15, 16, 17])
+    assert "07:45–13:10 House 1, job 1 12:00–12:30 Lunch 13:10–13:35 Drive: House 1 to House 2 13:45–" in told(
+        office, TUESDAY, "Cedar"
+    )
+    assert [house[:2] for house in in_evening(office, TUESDAY, "Cedar")] == [(1, "07:45"), (10, "13:45")]
+
+
+def test_a_crew_drives_on_from_a_house_whose_job_was_called_off(demo_file: Path) -> None:
+    """At 10:40 Cedar stands at job 1: it is 15 minutes to the shop and 10 from there to job 10, where it has work under way."""
+    office = office_at(demo_file, TUESDAY, "10:40")
+    office.edit(1, office.job(1).version, {"state": "called off"})
+    first, second = visits(office, TUESDAY, "Cedar")
+    assert times([first, second]) == [(1, "07:45", "10:40"), (10, "11:15", "15:45")]
+    assert first.reason == "stopped 10:40, the job is called off"
+    ten = next(row for row in office.offers("Cedar") if row.job == 10)
+    assert f"{ten.arrive:%H:%M}" == "11:15"
+    assert "10 min drive, back at the shop 10:55" in ten.why
 
 
 def test_what_was_done_before_its_time_is_not_to_come(found: Path) -> None:
@@ -109,11 +188,11 @@ def test_what_was_done_before_its_time_is_not_to_come(found: Path) -> None:
 
 
 def test_a_crew_sent_on_after_a_dry_run_keeps_the_house_it_stood_in(demo_file: Path) -> None:
-    """No power at job 11, so Birch goes on to job 4: both are on its page, the first until it had to leave, with what stopped it."""
+    """No power at job 11, so Birch goes on to job 4: both are on its page, the first until it was turned away, with what stopped it."""
     office_at(demo_file, MONDAY, "07:30").dry_run(11, "Birch", "no power in the house")
     office_at(demo_file, MONDAY, "07:40").pin(4, [25], "Birch", MONDAY)
     page = told(office_at(demo_file, MONDAY, "07:45"))
-    assert "07:15–08:00 House 1, job 11 08:00–08:45 Drive: House 1 to House 2 08:45–09:05 House 2, job 4" in page
+    assert "07:15–07:30 House 1, job 11 07:30–08:15 Drive: House 1 to House 2 08:45–09:05 House 2, job 4" in page
     assert "Start 07:00 shop Back by 09:35" in page
     first, _, second = page.partition("HOUSE 2")
     assert first.count("NOT TODAY: The plan has no place for it now: call the office.") == 9

@@ -2,22 +2,30 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from datetime import date, time, timedelta
 
 import pytest
 
+from crewjobs.domain.calendar import EventKind
 from crewjobs.domain.errors import Refused
+from crewjobs.domain.tasks import Phase
 from crewjobs.domain.wall import to_utc
 from crewjobs.paper.document_text import document_text
 from crewjobs.paper.house_ready import questions_document
 from crewjobs.paper.notice import NoticeDay, notice_document
+from crewjobs.services.calendars.calendar_events import planned_events
 from crewjobs.services.clock import DEMO_NOW, FixedClock
 from crewjobs.services.jobs.known import READINGS
 from crewjobs.services.office import Office
 from crewjobs.services.pages.job_record import READ_IN, ROOM_READING
-from crewjobs.services.pages.notice_rooms import ONCE_LOOKED
+from crewjobs.services.pages.notice_fixtures import fixtures_out
+from crewjobs.services.pages.notice_no_day import NOT_KNOWN
+from crewjobs.services.pages.notice_rooms import LAID, ONCE_LOOKED
 from crewjobs.services.pages.notice_work import together
+from crewjobs.services.weeks.gone_by import unsure
 from crewjobs.services.weeks.untold import DAYS_COUNT
+from crewjobs.services.weeks.visits import planned
 from crewjobs.storage.database import open_database
 
 ZONE = "America/Chicago"
@@ -156,13 +164,53 @@ def test_every_room_begun_and_not_finished_is_out_of_use(friday: Office) -> None
     rooms = {job: [(one.room, one.out) for one in friday.notice(job).out] for job in (2, 4, 10)}
     assert rooms[2][0] == ("bath", "out of use since about Tue 3 Mar 07:45, as it was planned")
     assert rooms[4] == [("family room", "out of use now"), ("entry", "out of use now")]
-    assert rooms[10] == [("den", "out of use now"), ("laundry", "out of use now")]
+    assert rooms[10] == [("den", LAID), ("laundry", LAID)]
     assert friday.notice(2).toilets[0].out == "since about Tue 3 Mar 07:45, as it was planned"
 
 
 def test_a_laying_not_ticked_cures_from_no_day(wednesday: Office) -> None:
     """Job 2's floor was planned for Tuesday; no hour says when a floor that may not lie yet can be walked on."""
     assert {one.walk for one in wednesday.notice(2).out} == {"May be walked on: on a day not planned yet; we tell you."}
+
+
+@pytest.mark.parametrize("job", [1, 11])
+def test_what_comes_after_work_not_ticked_has_no_hour(demo_made, job: int) -> None:
+    """On Thursday, nothing ticked since Monday: job 11's laying is planned for today, after tear-out that nobody said is done.
+
+    No room of it is walked on or furnished by an hour, and neither its calendar nor the week has its glue set by one.
+    """
+    office = at(demo_made, date(2026, 3, 5), 8 * 60 + 30)
+    out = office.notice(job).out
+    assert {one.walk for one in out} == {"May be walked on: on a day not planned yet; we tell you."}
+    assert not any(" Mar " in one.furnish for one in out)
+    with office._database.reading() as uow:
+        events = planned_events(planned(uow), office.now())
+    assert not [one.what for one in events if one.job == job and one.kind is EventKind.READY]
+    assert not [one.what for day in office.week().days for one in day.waits if one.job == job]
+
+
+def test_what_is_still_to_be_taken_out_is_not_said_to_be_out(demo_made) -> None:
+    """Job 3's range and its neighbors go out on a day to come, whatever before it is not ticked; nobody knows when they are back."""
+    with open_database(demo_made, create=False).reading() as uow:
+        found = planned(uow)
+    fixtures = list(fixtures_out(found, found.records[3], {}, DEMO_NOW))
+    assert fixtures
+    assert all(one.out.startswith("about ") for one in fixtures)
+    assert all(one.back == NOT_KNOWN for one in fixtures)
+
+
+def test_what_has_begun_is_reckoned_from_there_whatever_before_it_was_not_ticked(demo_made) -> None:
+    """Job 11's back room is under way on Thursday: its glue sets by the plan, and the front room's by no hour."""
+    now = to_utc(ZONE, date(2026, 3, 5), 11 * 60 + 30)
+    with open_database(demo_made, create=False).reading() as uow:
+        found = planned(uow)
+    record = found.records[11]
+    times = found.task_minutes(record)
+    front, back = (t.number for t in record.tasks if t.phase is Phase.INSTALL and t.needs_material)
+    begun = [replace(t, started_at=now - timedelta(minutes=10)) if t.number == back else t for t in record.tasks]
+    left = unsure(times, replace(record, tasks=tuple(begun)), now)
+    assert front in left
+    assert back not in left
 
 
 @pytest.mark.parametrize(("job", "room"), [(1, "living, window half"), (2, "bath")])
@@ -183,6 +231,7 @@ def test_a_floor_that_was_ticked_is_walked_on_by_the_clock(demo_made) -> None:
     """The laundry of job 10 lay on Friday: by the clock it may be walked on, and the crew says so."""
     (laundry,) = [one for one in at(demo_made, date(2026, 3, 2), 7 * 60).notice(10).out if one.room == "laundry"]
     assert laundry.walk.startswith("By the clock it may be walked on now; the crew says so.")
+    assert laundry.out == LAID
 
 
 def test_the_questions_to_a_house_hold_whether_or_not_its_cartons_came(demo_made) -> None:

@@ -2,11 +2,13 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from datetime import date, datetime, timedelta
 
 import pytest
 
 from crewjobs.cli.week import week_text
+from crewjobs.domain.agreed import SmallVisit, VisitKind
 from crewjobs.domain.calendar import EventKind
 from crewjobs.domain.found import NOBODY_IN, TURNED_OFF
 from crewjobs.domain.house_ready import ReadyItem
@@ -16,7 +18,7 @@ from crewjobs.files.catalogue import finding_kinds
 from crewjobs.paper.house_ready import KEEP, KEEP_THE_REST
 from crewjobs.paper.notice import OutOfUse
 from crewjobs.services.asked.house_ready import Answers
-from crewjobs.services.calendars.calendar_events import HANGS, planned_events, to_house
+from crewjobs.services.calendars.calendar_events import HANGS, Visited, planned_events, to_house
 from crewjobs.services.clock import DEMO_NOW, FixedClock
 from crewjobs.services.findings.hanging import ALL_HANGS, DAYS_HANG, FOUND_THERE, ONLY_IF, PART_HANGS, TO_CREW
 from crewjobs.services.office import Office
@@ -432,6 +434,18 @@ def test_an_agreed_repair_that_is_planned_leaves_no_if_on_any_page(demo_file):
         events = [one for one in planned_events(planned(uow), DEMO_NOW) if one.job == 2]
     assert not any("settled" in line for one in events for line in (*one.to_house.lines, *one.to_crew.lines))
     assert any("Repair agreed: rot in back hall" in one.to_crew.lines for one in events)
+    visits = [one for day in office.week(DAY).days for one in day.visits if one.job == 2]
+    said = [(one.found, "cut out and replace" in one.what) for one in visits]
+    there = [repair for _, repair in said].index(True)
+    assert {found for found, _ in said[: there + 1]} == {"repair agreed: rot in back hall"}
+    assert {found for found, _ in said[there + 1 :]} == {"repair planned before: rot in back hall"}
+    assert any("Repair planned before: rot in back hall" in one.to_crew.lines for one in events)
+    looks = [SmallVisit(kind=VisitKind.READING, who="Ann", start=visits[n].start, minutes=30, why="") for n in (0, -1)]
+    with office._database.reading() as uow:
+        visited = Visited(record=replace(uow.job(2), small_visits=tuple(looks)))
+        events = planned_events(planned(uow), DEMO_NOW, [visited])
+    small = [one.to_crew.lines for one in events if one.kind is EventKind.SMALL_VISIT]
+    assert small == [("Repair agreed: rot in back hall",), ("Repair planned before: rot in back hall",)]
     assert any(
         "walk" in one.what or "over (bath)" in one.to_house.summary for one in events if one.kind is EventKind.READY
     )

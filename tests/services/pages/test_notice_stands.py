@@ -7,7 +7,11 @@ from dataclasses import replace
 import pytest
 
 from crewjobs.domain.moves import Belongs, MovedPiece, StageKind
-from crewjobs.services.pages.notice_stands import UNTIL_LAID, stage_tasks, stands_meanwhile
+from crewjobs.services.jobs.catalogues import catalogue_of
+from crewjobs.services.pages.notice_rooms import LAID, Minutes, out_of_use
+from crewjobs.services.pages.notice_stands import UNTIL_LAID, stage_tasks, stands_meanwhile, stands_on
+from crewjobs.services.weeks.visits import planned
+from crewjobs.storage.database import open_database
 from tests.builders import central
 from tests.services.conftest import Shop, kept, load_den
 
@@ -140,3 +144,63 @@ def test_of_two_pieces_of_one_name_it_is_said_whose_they_are(rooms: Shop) -> Non
     said = [line for one in stands_meanwhile(two, {}) for line in one.lines if "desk" in line]
     assert len(said) == 1
     assert said[0].startswith("sofa, desk of living, ")
+
+
+WINDOW, DOOR = "living, window half", "living, door half"
+
+
+def test_a_half_that_is_laid_stays_until_its_room_is_done(demo_made) -> None:
+    """Job 1 as it is planned, step by step: the laid half is walked on, takes the room's furniture, gets its base, and is told to the end."""
+    with open_database(demo_made, create=False).reading() as uow:
+        found, catalogue = planned(uow), catalogue_of(uow)
+    assert found is not None
+    times = found.task_minutes(found.records[1])
+
+    def rows(day: str, hour: str) -> dict[str, tuple[str, str, str]]:
+        now = central(f"2026-03-{day}", hour)
+        over = {number: end for number, (_, end) in times.items() if end <= now}
+        tasks = [replace(one, done_at=over.get(one.number, one.done_at)) for one in found.records[1].tasks]
+        record = replace(found.records[1], tasks=tuple(tasks))
+        out = out_of_use(found, record, Minutes(plan=times, ahead=times), now, {}, catalogue)
+        return {one.room: (one.out, one.walk, one.furnish) for one in out}
+
+    now, later = "By the clock it may be walked on now; the crew says so. ", ", planned for Thu 5 Mar 09:00."
+    back, base = (
+        "Furniture: we put it back, planned for Thu 5 Mar 11:45.",
+        "We come back to it for base, trim or fixtures",
+    )
+    stands = "The room's furniture stands on it"
+    laid = rows("03", "15:30")
+    assert laid[WINDOW] == (LAID, f"{now}{base}{later}", f"{stands} from about Wed 4 Mar 07:45. {back}")
+    assert laid[DOOR][2] == f"{stands} now to about Wed 4 Mar 07:45. {back}"
+    both = rows("04", "15:45")
+    assert both[WINDOW] == (LAID, f"{now}{base}{later}", f"{stands} now. {back}")
+    assert both[DOOR] == (LAID, f"{now}{base}{later}", back)
+    vents = rows("05", "12:15")
+    assert vents[WINDOW][2] == vents[DOOR][2] == ""
+    assert vents[WINDOW][1].startswith(f"{now}{base}")
+    assert not rows("05", "13:45")
+
+
+def test_of_three_parts_it_is_not_known_on_which_the_furniture_stands(demo_made) -> None:
+    """A middle part has it until its own turn, and again once the last one's has come."""
+    with open_database(demo_made, create=False).reading() as uow:
+        record = uow.job(1)
+    first, last = (one for one in record.tasks if one.key.template == "move-furniture-over")
+    part = replace(first.key.scope, part="middle")
+    middle = replace(first, number=first.number + 1, key=replace(first.key, scope=part))
+    rest = [one for one in record.tasks if one.key.template == "furniture-back" and one.where == "living"]
+
+    starts = [central("2026-03-03", "8:00"), central("2026-03-03", "12:00"), central("2026-03-04", "9:00")]
+    parts = (first, middle, last)
+    times = {one.number: (start, start) for one, start in zip(parts, starts, strict=True)}
+
+    def said(done: int) -> str:
+        over = [replace(one, done_at=start) for one, start in zip(parts[:done], starts, strict=False)]
+        return stands_on(replace(record, tasks=(*over, *parts[done:], *rest)), times, "living, middle", rest)
+
+    stands = "The room's furniture may stand on it"
+    assert said(0) == f"{stands} from about Tue 3 Mar 08:00 to about Tue 3 Mar 12:00."
+    assert said(1) == f"{stands} now to about Tue 3 Mar 12:00."
+    assert said(2) == f"{stands} from about Wed 4 Mar 09:00."
+    assert said(3) == f"{stands} now."

@@ -180,7 +180,7 @@ def test_protection_alone_has_an_evening_too(demo):
     start = found.task_minutes(record)[laying.number][0]
     piece = TaskTime(job=5, task=laying.number, start=start, end=start + timedelta(minutes=20), people=(0,), part=1)
     stretch = Stretch(record=record, crew="Cedar", pieces=(piece,))
-    (note,) = _floor_notes(found, as_planned(stretch, gone=False), DEMO_NOW)
+    (note,) = _floor_notes(found, as_planned(stretch, gone=False, since=stretch.start), DEMO_NOW)
     assert note.endswith("plastic off the grille, then fan on")
     # So does one of a task that a finding brought, or a second one that day, where it was laid before.
     other = next(

@@ -31,6 +31,7 @@ from crewjobs.services.office import Office
 from crewjobs.services.pages.job_record import LAID_ON_STAIRS
 from crewjobs.services.pages.notice_fixtures import BACK_AND_WHAT
 from crewjobs.services.pages.notice_rooms import FURNITURE_BACK
+from crewjobs.services.pages.notice_stands import OVER
 from crewjobs.services.pages.notice_work import BEFORE_LAID, HOUSE_WORDS
 from crewjobs.services.pages.printed import document_of
 from crewjobs.services.pages.supplier_days import supplier_days
@@ -716,7 +717,7 @@ def test_the_templates_that_pages_know_are_the_catalogues(demo: Office) -> None:
         catalogue = demo._catalogue(uow)
     keys = {template.key for template in catalogue.templates}
     assert BEFORE_LAID.keys() == {one.key for one in catalogue.templates if one.phase is Phase.ACCLIMATE}
-    assert keys >= FURNITURE_BACK | LAID_ON_STAIRS | HOUSE_WORDS.keys() | {EXTRA_WORK}
+    assert keys >= FURNITURE_BACK | LAID_ON_STAIRS | HOUSE_WORDS.keys() | {EXTRA_WORK, OVER}
     for out, (back, kinds) in BACK_AND_WHAT.items():
         template = next(one for one in catalogue.templates if one.key == out)
         assert template.applies.fixtures == {kind.value for kind in kinds}

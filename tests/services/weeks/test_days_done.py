@@ -195,7 +195,10 @@ def test_a_visit_that_has_no_time_left_is_shown_when_it_was_done(office: Office)
     assert "Birch    11:30        job 10" in week_text(week)
     assert between(visit.start, visit.end) == "11:30"
     assert on_paper(visit.start.time(), visit.end.time()) == "11:30"
-    legs = [leg.what for leg in _drives(found, [as_planned(one, gone=False) for one in (first, nothing)], None)]
+    legs = [
+        leg.what
+        for leg in _drives(found, [as_planned(one, gone=False, since=one.start) for one in (first, nothing)], None)
+    ]
     assert legs == ["Shop to House 1", "House 1 to shop"]
 
 

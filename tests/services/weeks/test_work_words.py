@@ -57,6 +57,16 @@ def test_tasks_of_one_name_are_told_apart_by_room_or_counted(rooms: tuple[str, .
     assert work_words([*tasks, *_house_tasks(("Walk through", "house"))]) == f"{said} and Walk through"
 
 
+def test_work_agreed_in_words_is_told_beside_what_the_house_gets() -> None:
+    """Neither what is carried in nor a third task of the house keeps a repair from being named."""
+    *house, repair = _house_tasks(
+        ("Papers", "house"), ("Walk through", "house"), ("Key", "house"), ("cut out rot", "house")
+    )
+    repair = replace(repair, key=replace(repair.key, template=EXTRA_WORK))
+    assert work_words([*house, repair]) == "Papers and 2 more; cut out rot"
+    assert work_words([repair]) == "cut out rot"
+
+
 def test_work_agreed_in_words_is_told_beside_the_phases() -> None:
     """A repair of half a day is no part of the demolition around it: to the crew as to the customer."""
     net = Network(job=job(1))
