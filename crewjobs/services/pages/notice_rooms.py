@@ -79,7 +79,7 @@ def out_of_use(
     """
     opened, told = opened_by(record, times.ahead, now), set[str]()
     shut = still_shut(record, opened, now)
-    own: dict[str, datetime] = {}
+    own: dict[str, datetime | None] = {}
     for name, tasks, later in places(record):
         if in_place(record, name, shut):
             told.add(name)
@@ -93,7 +93,8 @@ def out_of_use(
             if row is not None:
                 yield row
             walk = usable_from(found, times.ahead, record, laying_of(tasks))[False]
-            own |= {room.name: walk for room in record.job.rooms if walk and in_place(record, name, {room.name})}
+            if row is not None:
+                own |= {room.name: walk for room in record.job.rooms if in_place(record, name, {room.name})}
     rest = [*(room.name for room in record.job.rooms), *(flight.name for flight in record.job.stairs)]
     # Found in another job of the house: a room this one does not know.
     elsewhere = sorted(shut.intersection(one.place for one in record.findings).difference(rest))
@@ -103,22 +104,25 @@ def out_of_use(
         elif name not in shut:
             if name in opened and not any(in_place(record, one, {name}) for one in told):
                 yield _opened(record, name, opened[name], None, now)
-            yield from _cut(record, name, cut.get(name, ()), own.get(name), now)
+            yield from _cut(record, name, cut.get(name, ()), own, now)
 
 
-def _cut(record: JobRecord, name: str, cut: Sequence[Cut], own: datetime | None, now: datetime) -> Iterator[OutOfUse]:
+def _cut(
+    record: JobRecord, name: str, cut: Sequence[Cut], own: Mapping[str, datetime | None], now: datetime
+) -> Iterator[OutOfUse]:
     """Yield from when until when nobody comes to a room by its only way, and what that is.
 
-    Beside its `own` floor, walked on from then, it is told as the way there. Not where that is no sooner, nor where people may be let through: of a toilet that is told all the same.
+    Beside its `own` floor, walked on from then or on a day not known, it is told as the way there. Not where that is no sooner, nor where people may be let through: of a toilet that is told all the same.
     """
     zone = record.job.site.zone
     for one in cut:
-        if one.maybe or (own is not None and one.end is not None and one.end <= own):
+        walk = own.get(name)
+        if one.maybe or (walk is not None and one.end is not None and one.end <= walk):
             continue
         start = moment_words(to_wall(zone, one.start))
         until = f"not before {moment_words(to_wall(zone, one.end))}" if one.end else NOT_KNOWN
         yield OutOfUse(
-            room=name if own is None else f"way to {name}",
+            room=f"way to {name}" if name in own else name,
             out=f"out of use since about {start}" if one.start <= now else f"out of use from about {start}",
             walk=f"As far as we know you get there only through {one.words}: please do not go through there. In use again: {until}.",
             furnish="",

@@ -281,6 +281,16 @@ def test_a_room_in_which_something_was_found_says_so_and_takes_no_material(demo_
     assert "mold" not in text
 
 
+def test_a_room_without_a_day_is_told_once_and_the_way_to_it_beside_it(demo_file):
+    """The floor of the entry sets on the only way to it: two rows of one room said different days of it."""
+    office = at(demo_file)
+    office.found(4, "family room", "wet slab")
+    rows = [one.room for one in office.notice(4).out]
+    assert rows == ["family room", "entry", "way to family room"]
+    assert "not planned yet" in out(office, 4)["family room"].walk
+    assert "In use again: not before" in out(office, 4)["way to family room"].walk
+
+
 @pytest.mark.parametrize(
     ("job", "place", "what"),
     [
