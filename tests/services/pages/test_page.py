@@ -190,7 +190,7 @@ def test_protection_alone_has_an_evening_too(demo):
     for laid, notes in ((start, [note]), (None, [])):
         tasks = tuple(replace(task, done_at=laid) if task == laying else task for task in record.tasks)
         stretch = Stretch(record=replace(record, tasks=tasks), crew="Cedar", pieces=(piece,))
-        assert [*_floor_notes(found, as_planned(stretch, gone=False), DEMO_NOW)] == notes
+        assert [*_floor_notes(found, as_planned(stretch, gone=False, since=stretch.start), DEMO_NOW)] == notes
 
 
 def test_tools_are_listed_without_a_count(demo):
