@@ -72,7 +72,7 @@ def done_words(problem: PlanProblem, given: Given, before: WeekPlan, after: Week
     """Yield which crews are done at a house today ahead of the time they were given, by what a record ended.
 
     Neither the plan `before` the record nor the one `after` it has open work for them there today, and none at another
-    house at this hour.
+    house at this hour; nor is anything under way there by the plan that nobody has ticked yet.
     """
     zone, now = problem.shop.zone, problem.now
     today = to_wall(zone, now).date()
@@ -85,7 +85,10 @@ def done_words(problem: PlanProblem, given: Given, before: WeekPlan, after: Week
     def is_open(placed: Placement) -> bool:
         return any((placed.key.job, task) in still_open for task in placed.tasks)
 
+    # What runs as planned counts as done to its end for the planner alone: its crew is at it still.
+    runs = [placed for placed in problem.stands if now < placed.end]
     to_do = [placed for plan in (before, after) for placed in plan.placements if touches(placed) and is_open(placed)]
+    to_do += runs
     still = {(placed.crew, placed.key.job) for placed in to_do}
     busy = {placed.crew for placed in to_do if placed.start <= now < placed.end}
     known = [[placed for placed in plan.placements if touches(placed)] for plan in (*given.plans, before)]

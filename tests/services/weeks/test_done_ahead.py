@@ -2,12 +2,12 @@
 
 from __future__ import annotations
 
-from datetime import datetime, timedelta
+from datetime import date, datetime, timedelta
 from pathlib import Path
 
 import pytest
 
-from crewjobs.domain.wall import to_wall
+from crewjobs.domain.wall import to_utc, to_wall
 from crewjobs.services.clock import DEMO_NOW, FixedClock
 from crewjobs.services.office import Office
 from crewjobs.services.rows import Visit
@@ -84,3 +84,17 @@ def test_on_time_it_is_not_said(site: Site) -> None:
     *most, last = site.visit.tasks
     site.tick("11:00", *most)
     assert site.tick("11:20", last) == ()
+
+
+def test_a_late_tick_ends_no_house_in_which_the_next_work_runs(demo_file: Path) -> None:
+    """Birch is at its glue from eight, which nobody has ticked: a jamb ticked at 8:40 does not send it on; the glue's ticks do."""
+    database = open_database(demo_file, create=False)
+
+    def said(hour: int, minute: int, *tasks: int) -> list[str]:
+        moment = to_utc("America/Chicago", date(2026, 3, 3), hour * 60 + minute)
+        then = Office(database, FixedClock(moment), who="tester", follows=True).tick(4, tasks).then
+        return [words for words in then if " is done at job " in words]
+
+    assert said(8, 40, 25) == []
+    (words,) = said(11, 0, 26, 27, 30)
+    assert words.startswith("Birch is done at job 4, planned to Tue 3 Mar 13:15: ")
