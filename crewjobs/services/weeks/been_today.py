@@ -2,11 +2,12 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from datetime import date, datetime, timedelta
 from itertools import pairwise
 from typing import TYPE_CHECKING
 
+from crewjobs.domain.job import JobState
 from crewjobs.domain.wall import to_wall
 from crewjobs.engines.planning.problem import Been
 from crewjobs.engines.planning.roster import with_parts
@@ -16,6 +17,7 @@ if TYPE_CHECKING:
     from crewjobs.domain.job import JobRecord
     from crewjobs.domain.plan import Placement, WeekPlan
     from crewjobs.services.weeks.presumed import Site
+    from crewjobs.storage.unit_of_work import UnitOfWork
 
 
 def been_today(records: Sequence[JobRecord], plans: Sequence[WeekPlan], site: Site) -> Iterator[Been]:
@@ -44,10 +46,24 @@ def been_today(records: Sequence[JobRecord], plans: Sequence[WeekPlan], site: Si
             yield from (one for one in back_at_shop(record, crew.name) if is_today(one.at))
 
 
-def left_ended(ended: Sequence[JobRecord], plans: Sequence[WeekPlan], zone: str, now: datetime) -> Iterator[Been]:
+def ended_since(uow: UnitOfWork, since: datetime) -> dict[int, datetime]:
+    """Return by job when (UTC) it was told that it is booked no more, of those told from an instant on: its last time counts."""
+    rows = [
+        (change, after["number"])
+        for change, _, before, after in uow.rows_since(("job",), since)
+        if before and after and before["state"] == JobState.BOOKED.value != after["state"]
+    ]
+    told = {one.number: one.at for one in uow.changes_since(since)} if rows else {}
+    return {job: told[change] for change, job in sorted(rows)}
+
+
+def left_ended(
+    ended: Sequence[JobRecord], plans: Sequence[WeekPlan], zone: str, now: datetime, told: Mapping[int, datetime]
+) -> Iterator[Been]:
     """Yield when crews left the houses of jobs that have `ended` since a plan of today sent them there, and when they are at the shop.
 
-    `plans` are those in force today, oldest first. Hours told there say it better.
+    `plans` are those in force today, oldest first. They left when it was `told` (`ended_since`), whether or not a plan followed.
+    Hours told there say it better.
     """
     today, records = to_wall(zone, now).date(), {record.job.number: record for record in ended}
     for plan, until in zip(plans, [*(plan.made_at for plan in plans[1:]), now], strict=True):
@@ -55,11 +71,11 @@ def left_ended(ended: Sequence[JobRecord], plans: Sequence[WeekPlan], zone: str,
             record = records.get(placed.key.job)
             if record is None or to_wall(zone, placed.start).date() != today:
                 continue
-            told = [one for one in back_at_shop(record, placed.crew) if placed.start < one.at <= now]
-            left = min(placed.end, until)
+            hours = [one for one in back_at_shop(record, placed.crew) if placed.start < one.at <= now]
+            left = min(placed.end, until, told.get(record.job.number, until))
             if placed.start < left and plan.made_at < placed.end:
                 drive = timedelta(minutes=record.job.site.drive_min)
-                yield from told or [Been(crew=placed.crew, job=0, at=left, until=left + drive)]
+                yield from hours or [Been(crew=placed.crew, job=0, at=left, until=left + drive)]
 
 
 def recorded_at(shop: Shop, record: JobRecord, crew: str) -> Iterator[datetime]:

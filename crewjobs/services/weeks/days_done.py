@@ -8,15 +8,15 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping, Sequence, Set
 from dataclasses import replace
 from datetime import date, datetime, timedelta
-from typing import TYPE_CHECKING, Any, NamedTuple
+from typing import TYPE_CHECKING, NamedTuple
 
-from crewjobs.domain.job import JobRecord, JobState
+from crewjobs.domain.job import JobRecord
 from crewjobs.domain.plan import Placement, WeekPlan
 from crewjobs.domain.tasks import Task
 from crewjobs.domain.wall import to_utc, to_wall
 from crewjobs.engines.planning.layout import TaskTime
 from crewjobs.engines.readiness.found import held_by
-from crewjobs.services.weeks.been_today import Seen, left_ended, ticked_there
+from crewjobs.services.weeks.been_today import Seen, ended_since, left_ended, ticked_there
 from crewjobs.services.weeks.visits import Planned, Stretch
 
 if TYPE_CHECKING:
@@ -32,13 +32,13 @@ Piece = tuple[JobRecord, TaskTime]
 class Taken(NamedTuple):
     """A piece that a plan took from a crew's day: of which job, where it was, and when the crew was stopped there (UTC).
 
-    That is when what stopped it happened, as recorded (`stopped_by`), else when that plan was made. `at` is None where its job
-    ended since: the plan in force holds it as before.
+    That is when what stopped it happened, as recorded (`stopped_by`), else when that plan was made; where its job ended since,
+    when that was told: the plan in force may hold it as before.
     """
 
     record: JobRecord
     piece: TaskTime
-    at: datetime | None
+    at: datetime
 
 
 class DaysDone:
@@ -50,6 +50,7 @@ class DaysDone:
         self._records = dict(found.records)
         self._kept: dict[date, Mapping[str, list[Piece]]] = {}
         self._seen: dict[date, Seen] = {}
+        self._told_ended: dict[date, Mapping[int, datetime]] = {}
         self._plans: tuple[WeekPlan, ...] = ()
         if first <= self._last:
             start, end = self._of_shop(first), self._of_shop(self._last + timedelta(days=1))
@@ -143,14 +144,15 @@ class DaysDone:
             for piece in (*_pieces(self._found, plan, mine, self._records, crew, day), *self._ended(mine, day)):
                 if (piece.job, piece.task) in wanted:
                     pieces.setdefault((piece.job, piece.task), (self._records[piece.job], piece))
-        made = [*(plan.made_at for plan in plans[1:]), None]
+        made = [*(plan.made_at for plan in plans[1:]), self._now]
         took: dict[tuple[int, int], set[int]] = {}
         for (job, task), place in last.items():
             took.setdefault((job, place), set()).add(task)
 
-        def stopped(record: JobRecord, place: int) -> datetime | None:
-            at, tasks = made[place], took[record.job.number, place]
-            return None if at is None else stopped_by(record, self.zone, tasks, crew, (plans[place].made_at, at))
+        def stopped(record: JobRecord, place: int) -> datetime:
+            job = record.job.number
+            at = self.held_until(job, day, made[place])
+            return stopped_by(record, self.zone, took[job, place], crew, (plans[place].made_at, at))
 
         return tuple(Taken(record, piece, stopped(record, last[key])) for key, (record, piece) in pieces.items())
 
@@ -240,7 +242,17 @@ class DaysDone:
         numbers = {one.key.job for plan in plans for one in plan.placements if self._touches(one, day)} - live.keys()
         for number in numbers - self._records.keys():
             self._records[number] = self._uow.job(number)
-        yield from left_ended([self._records[number] for number in sorted(numbers)], plans, self.zone, self._now)
+        ended = [self._records[number] for number in sorted(numbers)]
+        yield from left_ended(ended, plans, self.zone, self._now, self._ended_since(day) if ended else {})
+
+    def held_until(self, job: int, day: date, until: datetime) -> datetime:
+        """Return until when (UTC) a plan of a day held what it had of a job: until another was made, or the job ended before."""
+        return until if job in self._found.records else min(until, self._ended_since(day).get(job, until))
+
+    def _ended_since(self, day: date) -> Mapping[int, datetime]:
+        if day not in self._told_ended:
+            self._told_ended[day] = ended_since(self._uow, self._of_shop(day))
+        return self._told_ended[day]
 
     def ticked(self, crew: str, record: JobRecord, day: date) -> Iterator[datetime]:
         """Yield when (UTC) a crew did work at a job on a day that the plan then in force had later or not on it."""
@@ -272,8 +284,7 @@ class DaysDone:
         plan, live = self._found.plan, self._found.records
         placed = tuple(one for one in plan.placements if one.key.job not in live and self._touches(one, day))
         if placed:
-            rows = self._uow.rows_since(("job",), self._of_shop(day))
-            ended = {after["number"] for _, _, before, after in rows if before and after and _has_ended(before, after)}
+            ended = self._ended_since(day)
             placed = tuple(one for one in placed if one.key.job in ended)
         return replace(plan, placements=placed)
 
@@ -317,11 +328,6 @@ def stopped_by(record: JobRecord, zone: str, took: Set[int], crew: str, made: tu
     turned = (run.at for run in record.dry_runs if run.crew == crew and before < run.at)
     day = to_wall(zone, now).date()
     return min((at for at in (*found, *turned) if at <= now and to_wall(zone, at).date() == day), default=now)
-
-
-def _has_ended(before: Mapping[str, Any], after: Mapping[str, Any]) -> bool:
-    """Return whether a job was booked before a change and was not after it."""
-    return bool(before["state"] == JobState.BOOKED.value != after["state"])
 
 
 def day_with_done(uow: UnitOfWork, found: Planned, crew: str, day: date, now: datetime) -> tuple[Stretch, ...]:

@@ -24,7 +24,7 @@ from crewjobs.engines.readiness.lots import is_carry_in
 from crewjobs.engines.readiness.material_holds import laid_without_the_rest
 from crewjobs.services.jobs.known import WOOD_READING
 from crewjobs.services.set_back import plans_from
-from crewjobs.services.weeks.been_today import Seen, been_today, left_ended
+from crewjobs.services.weeks.been_today import Seen, been_today, ended_since, left_ended
 from crewjobs.services.weeks.lead_closed import vents_after_check
 from crewjobs.services.weeks.pins import void
 from crewjobs.services.weeks.plan_faults import HORIZON_DAYS
@@ -79,7 +79,9 @@ def problem_of(
         site = Site(shop=shop, away=away, now=now, errands=errands, pins=pins)
         plans = _of_today(uow, plan, site)
         records, stands = _by_the_plan(plans, records, site)
-        been = (*been_today(stored, plans, site), *left_ended(_ended_today(uow, plans, stored), plans, shop.zone, now))
+        ended = _ended_today(uow, plans, stored)
+        told = ended_since(uow, _midnight(site)) if ended else {}
+        been = (*been_today(stored, plans, site), *left_ended(ended, plans, shop.zone, now, told))
     earliest: dict[tuple[int, int], tuple[Earliest, ...]] = {}
     impossible: dict[tuple[int, int], str] = {}
     for record in records:
@@ -124,10 +126,15 @@ def problem_of(
 
 def _of_today(uow: UnitOfWork, plan: WeekPlan, site: Site) -> list[WeekPlan]:
     """Return the plans in force today, oldest first; `plan` is the newest."""
-    midnight = to_utc(site.shop.zone, to_wall(site.shop.zone, site.now).date(), 0)
+    midnight = _midnight(site)
     if plan.made_at < midnight:
         return [plan]
     return [*(one for one in uow.plans_until(plan.made_at, back_to=midnight) if one.number < plan.number), plan]
+
+
+def _midnight(site: Site) -> datetime:
+    """Return when the shop's date began (UTC)."""
+    return to_utc(site.shop.zone, to_wall(site.shop.zone, site.now).date(), 0)
 
 
 def _ended_today(uow: UnitOfWork, plans: Sequence[WeekPlan], stored: Sequence[JobRecord]) -> list[JobRecord]:

@@ -49,7 +49,8 @@ def left_at(days: DaysDone, crew: str, job: int, now: datetime) -> datetime | No
     """
     left: datetime | None = None
     seen = days.seen(days.last)
-    for plan, until, stretches in days.by_plans(crew, days.last):
+    for plan, held, stretches in days.by_plans(crew, days.last):
+        until = days.held_until(job, days.last, held)
         for stretch in stretches:
             here = stretch.record.job.number == job and stretch.start < min(until, now)
             if here and seen.elsewhere(job, crew, stretch.start) is None:

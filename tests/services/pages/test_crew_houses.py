@@ -177,6 +177,24 @@ def test_a_crew_drives_on_from_a_house_whose_job_was_called_off(demo_file: Path)
     assert "10 min drive, back at the shop 10:55" in ten.why
 
 
+def test_a_house_whose_job_was_called_off_ends_then_though_no_plan_follows(demo_file: Path) -> None:
+    """Nothing else moves for it: an hour later Cedar is at the shop since, on page, week, evening sheet, calendar and in offers."""
+    office = office_at(demo_file, MONDAY, "10:10")
+    office.edit(10, office.job(10).version, {"state": "called off"})
+    then = office_at(demo_file, MONDAY, "11:10")
+    (visit,) = visits(then, MONDAY, "Cedar")
+    assert times([visit]) == in_evening(then, MONDAY, "Cedar") == [(10, "07:45", "10:10")]
+    assert visit.reason == "stopped 10:10, the job is called off"
+    assert "07:45–10:10 House 1, job 10" in told(then, MONDAY, "Cedar")
+    assert not [row.why for row in then.offers("Cedar") if "back at the shop" in row.why]
+    with open_database(demo_file, create=False).reading() as uow:
+        plan, now = planned(uow), to_utc("America/Chicago", MONDAY, 11 * 60 + 10)
+        assert plan is not None
+        assert plan.plan.number == 1
+        left = left_at(DaysDone(uow, plan, MONDAY, MONDAY, now), "Cedar", 10, now)
+        assert left == to_utc("America/Chicago", MONDAY, 10 * 60 + 10)
+
+
 def test_what_was_done_before_its_time_is_not_to_come(found: Path) -> None:
     """The last of nine tasks is ticked at 09:02 in a house that was stopped: it is not planned for the afternoon any more."""
     last = 18
