@@ -35,7 +35,7 @@ from crewjobs.services.weeks.plan_problem import errands_of
 from crewjobs.services.weeks.recorded import recorded_since
 from crewjobs.services.weeks.recorded_visits import DRY_RUN, recorded_visits
 from crewjobs.services.weeks.repaired import repaired_before
-from crewjobs.services.weeks.visits import Planned, Stretch, done_words, planned, work_words
+from crewjobs.services.weeks.visits import QUARTER_HOUR, Planned, Stretch, done_words, planned, work_words
 
 if TYPE_CHECKING:
     from crewjobs.storage.jobs import BookedVisit
@@ -312,7 +312,10 @@ def _stopped_words(house: CrewHouse, zone: str) -> str:
         rest = f"the rest {next(iter(where)).rpartition('the rest ')[2]}"
     else:
         rest = "the rest is elsewhere"
-    return f"stopped {to_wall(zone, house.stopped):%H:%M}, {rest}" if house.stopped is not None else ""
+    if house.stopped is None:
+        return ""
+    went_on = house.end - house.stopped > QUARTER_HOUR  # what was not stopped was done after it
+    return f"{'part of it ' if went_on else ''}stopped {to_wall(zone, house.stopped):%H:%M}, {rest}"
 
 
 def _visit(found: Planned, stretch: Stretch, day: date, now: datetime) -> Visit:
