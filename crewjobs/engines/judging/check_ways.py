@@ -133,7 +133,7 @@ class Ways:
         seen += [
             Stood(placed.start, placed.key.job, False, min(placed.end, now))
             for placed in (self._problem.previous.placements if self._problem.previous else ())
-            if placed.crew == crew.name and placed.key.job in self._sites
+            if placed.crew == crew.name and placed.key.job in self._sites and not self._left_since(placed, placed.start)
         ]
         seen += [
             Stood(been.at, been.job, False, been.until)
@@ -141,7 +141,19 @@ class Ways:
             if been.crew == crew.name and been.job in (SHOP, *self._sites)
         ]
         today = to_wall(zone, now).date()
-        return max((s for s in seen if s.at <= now and to_wall(zone, s.at).date() == today), default=None)
+        of_today = (one for one in seen if one.at <= now and to_wall(zone, one.at).date() == today)
+        return max(of_today, key=lambda one: (one.at, one.job == SHOP, one), default=None)
+
+    def _left_since(self, placed: Placement, by: datetime) -> bool:
+        """Return whether a crew told that it left a house by an instant, after the plan before had sent it there."""
+        made = self._problem.previous.made_at if self._problem.previous else by
+        zone = self._problem.shop.zone
+        return any(
+            made < told.stop <= by and to_wall(zone, told.stop).date() == to_wall(zone, by).date()
+            for record in self._problem.jobs
+            for told in record.crew_hours
+            if record.job.number == placed.key.job and told.crew == placed.crew
+        )
 
     def _in_its_day(self, crew: Crew) -> bool:
         day = self._minutes.day
@@ -165,6 +177,7 @@ class Ways:
             for placed in (self._problem.previous.placements if self._problem.previous else ())
             if placed.crew == crew.name
             and placed.end > now
+            and not self._left_since(placed, now)
             and to_wall(zone, placed.start).date() == to_wall(zone, now).date()
             and any((placed.key.job, number) in is_open for number in placed.tasks)
         ]

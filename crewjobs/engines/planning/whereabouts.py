@@ -7,7 +7,7 @@ from datetime import datetime
 from typing import Final, NamedTuple
 
 from crewjobs.domain.job import JobRecord
-from crewjobs.domain.plan import BlockKey, Placement
+from crewjobs.domain.plan import BlockKey, Placement, WeekPlan
 from crewjobs.domain.wall import to_wall
 from crewjobs.engines.planning.calendars import Axis, Calendars
 from crewjobs.engines.planning.problem import PlanProblem
@@ -41,7 +41,8 @@ def whereabouts(problem: PlanProblem, axis: Axis, calendars: Calendars, roads: R
     for crew in calendars.names:
         if not calendars.into_its_day(crew):
             continue
-        last = max(_today(problem, crew), default=None)
+        # What is done as a crew leaves has the hour at which it leaves: it is on its way then.
+        last = max(_today(problem, crew), key=lambda one: (one.at, one.job == SHOP, one), default=None)
         turned, stood = last is not None and last.turned, last.job if last else SHOP
         begun = dict(_begun(problem, crew))
         if not turned and (
@@ -93,13 +94,24 @@ def _today(problem: PlanProblem, crew: str) -> Iterator[_Last]:
             if run.crew == crew and is_today(run.at):
                 yield _Last(run.at, record.job.number, True, run.at)
         yield from (_Last(at, record.job.number, False, at) for at in _ticks(record, crew) if is_today(at))
-    numbers = {record.job.number for record in problem.jobs}
-    for placed in problem.previous.placements if problem.previous else ():
-        if placed.crew == crew and placed.key.job in numbers and is_today(placed.start):
+    records = {record.job.number: record for record in problem.jobs}
+    numbers = records.keys()
+    before = problem.previous
+    for placed in before.placements if before else ():
+        here = placed.crew == crew and placed.key.job in numbers and is_today(placed.start)
+        if here and before and not told_left(records[placed.key.job], before, crew, placed.start):
             yield _Last(placed.start, placed.key.job, False, min(placed.end, now))
     for been in problem.been:
         if been.crew == crew and been.job in (SHOP, *numbers) and is_today(been.at):
             yield _Last(been.at, been.job, False, been.until)
+
+
+def told_left(record: JobRecord, plan: WeekPlan, crew: str, by: datetime) -> bool:
+    """Return whether a crew left the house of a job by an instant (UTC) of a day, as it told, and since a plan that has it there was made."""
+    zone = record.job.site.zone
+    day = to_wall(zone, by).date()
+    stops = (one.stop for one in record.crew_hours if one.crew == crew)
+    return any(plan.made_at < stop <= by and to_wall(zone, stop).date() == day for stop in stops)
 
 
 def _ticks(record: JobRecord, crew: str) -> Iterator[datetime]:
@@ -109,14 +121,18 @@ def _ticks(record: JobRecord, crew: str) -> Iterator[datetime]:
 
 
 def _next(problem: PlanProblem, crew: str) -> Placement | None:
-    """Return the place where the plan before has a crew now or next today, with something left to do."""
-    zone, now = problem.shop.zone, problem.now
+    """Return the place where the plan before has a crew now or next today, with something left to do.
+
+    Not at a house that the crew has left since that plan was made.
+    """
+    zone, now, before = problem.shop.zone, problem.now, problem.previous
     today = to_wall(zone, now).date()
     records = {record.job.number: record for record in problem.jobs}
     ahead = [
         placed
-        for placed in (problem.previous.placements if problem.previous else ())
+        for placed in (before.placements if before else ())
         if placed.crew == crew and placed.end > now and to_wall(zone, placed.start).date() == today
         and placed.key.job in records and any(records[placed.key.job].task(n).open for n in placed.tasks)
+        and before and not told_left(records[placed.key.job], before, crew, now)
     ]  # fmt: skip
     return min(ahead, key=lambda placed: placed.start, default=None)

@@ -194,13 +194,20 @@ def _along(houses: Sequence[CrewHouse], number: int, on: Mapping[str, GoesOn]) -
 def _drives(found: Planned, houses: Sequence[CrewHouse], lunch: Span | None) -> Iterator[Drive]:
     """Yield the legs of the day: from the shop, between houses (lunch first where both fit), back to the shop.
 
-    None to a house whose work was done and has no time of its own between the others, or to which the crew had not come.
+    None to a house whose work was done and has no time of its own between the others, or to which the crew had not come. From a
+    house that it told it had left it comes back by the shop, where it was until then.
     """
     before: tuple[datetime, str, int] | None = None
+    left: int | None = None
     for number, house in enumerate(houses, start=1):
         if house.start == house.end or house.elsewhere is not None:
             continue
-        minutes = house.stretch.record.job.site.drive_min
+        minutes, job = house.stretch.record.job.site.drive_min, house.stretch.record.job.number
+        if before is not None and left == job and before[0] + 2 * timedelta(minutes=minutes) <= house.start:
+            back = before[0] + timedelta(minutes=minutes)
+            yield Drive(start=_wall(found, before[0]), end=_wall(found, back), what=f"{before[1]} to shop")
+            before = None
+        left = job if house.told else None
         if before is None:
             leave, origin, leg = house.start - timedelta(minutes=minutes), "Shop", timedelta(minutes=minutes)
         else:

@@ -11,6 +11,7 @@ from crewjobs.domain.job import JobState
 from crewjobs.domain.wall import to_wall
 from crewjobs.engines.planning.problem import Been
 from crewjobs.engines.planning.roster import with_parts
+from crewjobs.engines.planning.whereabouts import told_left
 
 if TYPE_CHECKING:
     from crewjobs.domain.crew import Shop
@@ -32,14 +33,16 @@ def been_today(records: Sequence[JobRecord], plans: Sequence[WeekPlan], site: Si
     def is_today(moment: datetime) -> bool:
         return moment <= now and to_wall(shop.zone, moment).date() == today
 
+    known = {record.job.number: record for record in records}
     for plan, since in pairwise(plans):
         for placed in plan.placements:
-            if is_today(placed.start) and placed.start <= since.made_at and plan.made_at < placed.end:
+            told = placed.key.job in known and told_left(known[placed.key.job], plan, placed.crew, placed.start)
+            if is_today(placed.start) and placed.start <= since.made_at and plan.made_at < placed.end and not told:
                 until = min(placed.end, since.made_at)
                 yield Been(crew=placed.crew, job=placed.key.job, at=placed.start, until=until)
     for record in records:
-        told = [(crew.name, at) for crew in shop.crews for at in recorded_at(shop, record, crew.name)]
-        for name, at in (*told, *ticked_there(shop, record, plans, today)):
+        said = [(crew.name, at) for crew in shop.crews for at in recorded_at(shop, record, crew.name)]
+        for name, at in (*said, *ticked_there(shop, record, plans, today)):
             if is_today(at):
                 yield Been(crew=name, job=record.job.number, at=at, until=at)
         for crew in shop.crews:

@@ -380,11 +380,11 @@ def _with_done(crew: str, stands: Sequence[Stretch], done: Sequence[Piece]) -> l
 
 def _put(day: list[Stretch], done: Stretch) -> None:
     """Put a stretch that is done in its place of the day: at the same house's, else between two, with what time there is."""
-    job = done.record.job.number
     at = sum(one.start <= done.start for one in day)
-    beside = [place for place in (at - 1, at) if 0 <= place < len(day) and day[place].record.job.number == job]
+    here = [place for place, one in enumerate(day) if _at_once(done, one)]
+    beside = [place for place in here if place in (at - 1, at)]
     if not beside and not _fits(day, at, done):
-        beside = [place for place, one in enumerate(day) if one.record.job.number == job]
+        beside = here
     if not beside:
         after, before = _room(day, at - 1, at)
         day.insert(at, within(done, after, before))
@@ -398,6 +398,14 @@ def _put(day: list[Stretch], done: Stretch) -> None:
     pieces = (*same.pieces, *within(done, after, before).pieces)
     in_order = sorted(pieces, key=lambda piece: (piece.start, piece.end > piece.start, piece.people, piece.task))
     day[place] = replace(same, pieces=tuple(in_order))
+
+
+def _at_once(done: Stretch, planned: Stretch) -> bool:
+    """Return whether what is done is of the same visit to a house as what a plan has there: its crew told no hours up to before that."""
+    if done.record.job.number != planned.record.job.number:
+        return False
+    stops = (one.stop for one in done.record.crew_hours if one.crew == done.crew)
+    return not any(done.end <= stop <= planned.start for stop in stops)
 
 
 def _to_begin(task: Task) -> bool:

@@ -264,6 +264,8 @@ def _crew_visits(found: Planned, houses: Sequence[CrewHouse], day: date, now: da
             visit = _visit(found, house.stands, day, now)
             if house.start < house.end:
                 visit = replace(visit, start=to_wall(zone, house.start), end=to_wall(zone, house.end))
+            if house.told and not house.recorded:  # at the first visit to the house it is told
+                visit = replace(visit, recorded="")
             yield replace(visit, reason=_beside_words(house, zone) or visit.reason)
         elif house.left and not house.told and not _sent_for_nothing(house, zone, day):
             yield _stopped_visit(found, house)

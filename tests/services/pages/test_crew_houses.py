@@ -96,6 +96,21 @@ def test_what_was_ticked_before_a_stop_does_not_end_the_house(demo_file: Path) -
     assert in_week(office, TUESDAY, "Rowan") == in_evening(office, TUESDAY, "Rowan") == [(2, "07:15", "08:00")]
 
 
+def test_who_did_the_rest_after_a_part_was_stopped_was_not_stopped_then(demo_file: Path) -> None:
+    """The slab of the family room is wet at 9:50; Birch lays the entry by half past twelve: only a part of job 4 was stopped."""
+    monday = Office(
+        open_database(demo_file, create=False), FixedClock(to_utc("America/Chicago", MONDAY, 15 * 60)), who="t"
+    )
+    for job, tasks in ((10, (31, *range(34, 46))), (11, (6, *range(11, 19))), (14, range(14, 23))):
+        monday.tick(job, tasks)
+    office_at(demo_file, TUESDAY, "09:50").found(4, "family room", "wet slab", by="Ines")
+    office = office_at(demo_file, TUESDAY, "12:45")
+    office.tick(4, [25, 26, 30], at="2026-03-03 12:30")
+    visit = next(one for one in visits(office, TUESDAY) if one.job == 4)
+    assert f"{visit.end:%H:%M}" > "11:00"
+    assert visit.reason == "part of it stopped 09:50, the plan has no place for the rest"
+
+
 def test_a_drive_is_no_work_at_the_house_before_it(found: Path) -> None:
     """Sent on at 09:05, Birch drives to job 4: the house it was stopped in ended at nine, nobody has it work in the truck."""
     office_at(found, MONDAY, "09:05").pin(4, [25], "Birch", MONDAY)
@@ -193,6 +208,20 @@ def test_a_house_whose_job_was_called_off_ends_then_though_no_plan_follows(demo_
         assert plan.plan.number == 1
         left = left_at(DaysDone(uow, plan, MONDAY, MONDAY, now), "Cedar", 10, now)
         assert left == to_utc("America/Chicago", MONDAY, 10 * 60 + 10)
+
+
+def test_a_crew_that_told_it_left_comes_back_to_the_house_by_the_shop(demo_file: Path) -> None:
+    """Rowan left job 2 at 10:15, what it did last ticked for then; told at two, it is sent there again after the drive from the shop."""
+    office_at(demo_file, TUESDAY, "08:10").tick(2, [5], at="2026-03-03 08:00")
+    office = office_at(demo_file, TUESDAY, "14:00")
+    office.evening("Rowan", TUESDAY, read_form("House 1, job 2\nStarted 07:20 Stopped 10:15\n[ x ] 8 x\n", "sheet"))
+    first, again = visits(office, TUESDAY, "Rowan")
+    assert times([first, again]) == [(2, "07:20", "10:15"), (2, "14:30", "16:30")]
+    assert [one.recorded for one in (first, again)] == ["07:20–10:15, 2 people: 5.8 h of one person", ""]
+    page = told(office, TUESDAY, "Rowan")
+    assert "07:20–10:15 House 1, job 2 10:15–10:35 Drive: House 1 to shop" in page
+    assert "14:10–14:30 Drive: Shop to House 2 14:30–16:30 House 2, job 2" in page
+    assert [start for _, start, _ in in_evening(office, TUESDAY, "Rowan")] == ["07:15", "14:30"]
 
 
 def test_what_was_done_before_its_time_is_not_to_come(found: Path) -> None:
