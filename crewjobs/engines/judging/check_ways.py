@@ -90,7 +90,9 @@ class Ways:
             yield f"{name_of(first)}: {crew.name} needs {drive} minutes to drive from {_house(house)}."
 
     def house(self, crew: Crew, begun: Begun) -> int | None:
-        """Return the house a crew stands at in the middle of its day, or the shop; None at work, and before and after it.
+        """Return the house a crew stands or works at in the middle of its day, or the shop; None before and after it.
+
+        None, too, where nobody knows at which house it goes on, or its work counts as done by the plan.
 
         `begun` tells the crew that goes on with a task under way. What another crew had by the plan before, it is not at.
         """
@@ -109,7 +111,7 @@ class Ways:
             job = record.job.number
             for task in record.tasks:
                 mine = begun(job, task) == crew.name and had.get((job, task.number), crew.name) == crew.name
-                if mine and (stood is None or stood.job == job):
+                if mine and stood is None:
                     return None
         return stood.job if stood is not None else SHOP
 

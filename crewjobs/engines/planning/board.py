@@ -93,7 +93,7 @@ class Board:
     def _begin(self) -> None:
         """Let work under way go on first, on every crew in the order of the plan before, else in that of beginning.
 
-        What was handed over to a crew since comes after what that crew is at.
+        At the house where a crew stands it goes on before it drives to what it left in another. What was handed over to a crew since comes after what that crew is at.
         """
         before = self.floor.problem.previous.placements if self.floor.problem.previous else ()
         had = {(one.key.job, number, one.crew): one.start for one in before for number in one.tasks}
@@ -107,8 +107,10 @@ class Board:
                         if (key.job, t.number, block.crew) in had
                     ]
                     first = min(starts, default=None)
-                    begun.append((first is None, first or block.begun, block.begun, key, work))
-        for *_, key, work in sorted(begun, key=lambda entry: entry[:4]):
+                    stood = self.floor.stands.get(block.crew)
+                    away = stood is not None and stood.key.job != key.job
+                    begun.append((away, first is None, first or block.begun, block.begun, key, work))
+        for *_, key, work in sorted(begun, key=lambda entry: entry[:5]):
             block = work.blocks[key]
             booking = self._placer.book(work, block, block.crew, 0) if block.crew else None
             if booking:

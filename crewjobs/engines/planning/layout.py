@@ -8,7 +8,7 @@ from __future__ import annotations
 
 import heapq
 from collections.abc import Callable, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import date, datetime, timedelta
 from functools import lru_cache
 from typing import NamedTuple
@@ -22,7 +22,7 @@ from crewjobs.domain.wall import QUARTER, to_wall
 from crewjobs.engines.planning.blocks import begun_tasks, by_elevator, open_links
 from crewjobs.engines.planning.calendars import Axis, crew_days, site_calendar, site_windows, slots_of
 from crewjobs.engines.planning.paces import paces_in
-from crewjobs.engines.planning.problem import Block
+from crewjobs.engines.planning.problem import UNDER_WAY, Block
 from crewjobs.engines.planning.subs import labor_with, manned
 from crewjobs.engines.readiness.found_first import after_found_work
 
@@ -245,6 +245,10 @@ def task_times(placement: Placement, record: JobRecord, shop: Shop, crew: Crew, 
     elevator = any(by_elevator(record, record.task(number)) for number in placement.tasks)
     open_at = site_windows(axis, site, record.job.blocked, elevator=elevator)
     calendar = site_calendar(axis, crew_days(axis, shop, crew), site, open_at)
+    if _begun_by_the_plan(placement, record, at):
+        until = (placement.end - placement.start) // timedelta(minutes=QUARTER)
+        open_slots = sum(max(0, min(last, until) - first) for first, last in calendar.windows_from(0, work))
+        spans = _in_short(spans, open_slots * QUARTER)
     found: list[TaskTime] = []
     passed = 0
     for first, last in calendar.windows_from(0, work):
@@ -264,6 +268,22 @@ def task_times(placement: Placement, record: JobRecord, shop: Shop, crew: Crew, 
                 )
         passed += length
     return tuple(sorted(found, key=lambda time: (time.start, time.people, time.task)))
+
+
+def _begun_by_the_plan(placement: Placement, record: JobRecord, at: datetime) -> bool:
+    """Return whether work counted as begun when it was placed, by the plan before: nobody has recorded that, nor what was left."""
+    tasks = (record.task(number) for number in placement.tasks)
+    recorded = any(task.started_at is not None and task.started_at <= min(at, placement.start) for task in tasks)
+    return placement.reason.startswith(UNDER_WAY) and not recorded
+
+
+def _in_short(spans: tuple[TaskSpan, ...], minutes: int) -> tuple[TaskSpan, ...]:
+    """Return spans in so many minutes of work, each with its share of them, where they take more."""
+    whole = makespan(spans)
+    if not 0 < minutes < whole:
+        return spans
+    cut = ((span, span.start * minutes // whole) for span in spans)
+    return tuple(replace(span, start=at, end=max(at + 1, span.end * minutes // whole)) for span, at in cut)
 
 
 def day_pieces(

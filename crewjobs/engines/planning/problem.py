@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass, field
 from datetime import date, datetime
+from typing import Final
 
 from crewjobs.domain.crew import Away, Shop, Skill
 from crewjobs.domain.job import JobRecord
@@ -102,6 +103,10 @@ class BlockLink:
     wait_min: int = 0
     name: str = ""
     most_min: int | None = None
+
+
+UNDER_WAY: Final = "under way since"
+"""How the reason of a place begins whose work counts as begun when it was planned, as recorded or by the plan before."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

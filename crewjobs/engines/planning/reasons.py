@@ -14,7 +14,7 @@ from crewjobs.engines.planning.calendars import slots_of
 from crewjobs.engines.planning.jobwork import Floor, JobWork
 from crewjobs.engines.planning.missing import last_missing
 from crewjobs.engines.planning.packing import link_slot, on_one_day, stands_open, two_trips
-from crewjobs.engines.planning.problem import Block
+from crewjobs.engines.planning.problem import UNDER_WAY, Block
 from crewjobs.engines.planning.timeline import Booking
 from crewjobs.engines.planning.words import block_words, cards_words, fact_words, moment, skills_words
 
@@ -62,7 +62,7 @@ def _too_few(block: Block, crew: str, there: int) -> str:
 def _start_words(work: JobWork, floor: Floor, booking: Booking, mine: Mapping[BlockKey, Booking], wished: int) -> str:
     block, zone, start = work.blocks[booking.key], work.record.job.site.zone, floor.axis.at(booking.start)
     if block.begun:
-        return f"under way since {moment(zone, block.begun, start)}"
+        return f"{UNDER_WAY} {moment(zone, block.begun, start)}"
     if booking.key in work.pins:
         pin = work.pins[booking.key][0]
         return f"pinned to {pin.crew} on {day_words(pin.day, floor.problem.today)}"

@@ -29,12 +29,12 @@ class _Last(NamedTuple):
 
 
 def whereabouts(problem: PlanProblem, axis: Axis, calendars: Calendars, roads: Roads) -> Mapping[str, Booking]:
-    """Return where each crew stands that is neither at work nor at home, as a booking up to when it can leave there.
+    """Return where each crew stands in the middle of its day, as a booking up to when it can leave there.
 
     A crew is at the house it worked at last today, by what is recorded or by the plans before, or that turned it away, or
     at the shop. Where the plan before has it at another house next it is on its way there, and is there by then if the
-    way can be done; work under way elsewhere goes first. Crews whose day has not begun or is over, and those at work,
-    have none.
+    way can be done; work under way elsewhere goes first. So is a crew that goes on at a house: to what it left in another it
+    has a way. Crews whose day has not begun or is over, and those at work that counts as done by the plan, have none.
     """
     found: dict[str, Booking] = {}
     numbers = {record.job.number for record in problem.jobs}
@@ -45,9 +45,7 @@ def whereabouts(problem: PlanProblem, axis: Axis, calendars: Calendars, roads: R
         last = max(_today(problem, crew), key=lambda one: (one.at, one.job == SHOP, one), default=None)
         turned, stood = last is not None and last.turned, last.job if last else SHOP
         begun = dict(_begun(problem, crew))
-        if not turned and (
-            _goes_on(problem, crew) or any(not begun[job] for job in begun if last is None or stood == job)
-        ):
+        if not turned and (_goes_on(problem, crew) or (last is None and not all(begun.values()))):
             continue
         free = max(0, axis.up(last.until)) if last else 0
         until = 1 if turned else free

@@ -22,6 +22,7 @@ from tests.engines.planning.networks import (
     CENTRAL,
     MONDAY,
     Network,
+    at,
     crew,
     house,
     job,
@@ -204,3 +205,16 @@ def test_a_crew_that_is_not_there_is_refused() -> None:
     the_problem = problem([house(1)], shop(crew("Birch"), crew("Cedar")))
     with pytest.raises(Refused, match="the crews are Birch, Cedar"):
         day_pieces(plan_week(the_problem), the_problem.shop, the_problem.jobs, "Oak", MONDAY)
+
+
+def test_what_runs_by_the_plan_alone_is_laid_out_in_what_the_plan_has_left_for_it() -> None:
+    """Four hours counted as begun at eight have one left at eleven; nobody recorded it: the crew's list ends at noon, as the plan does."""
+    record = Network(job=job(1))
+    record.add("Lay rows", Phase.INSTALL, 240, people=1)
+    the_problem = problem([record.record()], shop(crew("Birch", 1)), now=at(MONDAY, "06:30"))
+    (whole,) = plan_week(the_problem).placements
+    rest = replace(whole, start=at(MONDAY, "11:00"), end=at(MONDAY, "12:00"), reason="under way since Mon 08:00")
+    of_crew = the_problem.shop, the_problem.shop.crews[0], at(MONDAY, "11:00")
+    (piece,) = task_times(rest, the_problem.jobs[0], *of_crew)
+    assert (piece.start, piece.end) == (rest.start, rest.end)
+    assert task_times(replace(rest, reason=""), the_problem.jobs[0], *of_crew)[-1].end > rest.end

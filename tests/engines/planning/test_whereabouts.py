@@ -55,6 +55,19 @@ def test_a_crew_drives_from_where_it_is(now: str, done: str | None, start: str) 
     assert check_plan(the_problem, plan) == ()
 
 
+def test_work_left_in_two_houses_goes_on_where_the_crew_stands() -> None:
+    """Birch is at house 1 since eight and left house 2 on Friday: it ends its work where it is, then drives."""
+    the_problem = two_houses("10:00", None, begun="08:00")
+    first, second = the_problem.jobs
+    left = replace(second.tasks[0], started_at=at(MONDAY, "14:00") - timedelta(days=3), crew="Birch")
+    the_problem = replace(the_problem, jobs=(first, replace(second, tasks=(left,))))
+    plan = plan_week(the_problem)
+    ends = max(placed.end for placed in plan.placements if placed.key.job == 1)
+    assert start_of(plan, 1) == at(MONDAY, "10:00")
+    assert start_of(plan, 2) == ends + timedelta(minutes=45)
+    assert check_plan(the_problem, plan) == ()
+
+
 def test_where_it_comes_from_is_the_reason() -> None:
     """The reason of the first work after another house says where the crew comes from."""
     plan = plan_week(two_houses("10:00", "10:00"))
