@@ -195,7 +195,7 @@ def _drives(found: Planned, houses: Sequence[CrewHouse], lunch: Span | None) -> 
     """Yield the legs of the day: from the shop, between houses (lunch first where both fit), back to the shop.
 
     None to a house whose work was done and has no time of its own between the others, or to which the crew had not come. From a
-    house that it told it had left it comes back by the shop, where it was until then.
+    house that it told it had left it comes back by the shop, where it was until then, if there is time for that.
     """
     before: tuple[datetime, str, int] | None = None
     left: int | None = None
@@ -203,7 +203,10 @@ def _drives(found: Planned, houses: Sequence[CrewHouse], lunch: Span | None) -> 
         if house.start == house.end or house.elsewhere is not None:
             continue
         minutes, job = house.stretch.record.job.site.drive_min, house.stretch.record.job.number
-        if before is not None and left == job and before[0] + 2 * timedelta(minutes=minutes) <= house.start:
+        if before is not None and left == job:
+            if house.start < before[0] + 2 * timedelta(minutes=minutes):  # no time for the way: it stayed
+                before = (house.end, f"House {number}", minutes)
+                continue
             back = before[0] + timedelta(minutes=minutes)
             yield Drive(start=_wall(found, before[0]), end=_wall(found, back), what=f"{before[1]} to shop")
             before = None
@@ -239,10 +242,8 @@ def _after_drive(
     for leg in drives:
         if leg.start < lunch.end and leg.end > lunch.start:
             length = _minutes(lunch.end) - _minutes(lunch.start)
-            next_work = min(
-                (_minutes(_wall(found, s.start)) for s in stretches if _wall(found, s.start) >= leg.end),
-                default=24 * 60,
-            )
+            starts = [*(_wall(found, s.start) for s in stretches), *(other.start for other in drives)]
+            next_work = min((_minutes(at) for at in starts if at >= leg.end), default=24 * 60)
             end = min(_minutes(leg.end) + length, next_work)
             return Span(start=leg.end, end=time(end // 60, end % 60)) if end > _minutes(leg.end) else None
     return lunch
