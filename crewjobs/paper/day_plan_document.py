@@ -58,7 +58,7 @@ def _day(plan: DayPlan) -> list[Entry]:
     """The bar of the day by the clock."""
     rows = [(leg.start, say.between(leg.start, leg.end), f"Drive: {leg.what}") for leg in plan.drives]
     rows += [
-        (house.arrive, say.between(house.arrive, house.leave), f"{say.house_ref(house.number)}, job {house.job}")
+        (house.arrive, say.house_time(house), f"{say.house_ref(house.number)}, job {house.job}")
         for house in plan.houses
     ]
     if plan.lunch is not None:
@@ -96,7 +96,7 @@ def _cautions(plan: DayPlan) -> Iterator[Block]:
 
 
 def _house(house: House, entry_notes: Sequence[str]) -> Iterator[Block]:
-    yield Section(title=f"{say.house_ref(house.number)}, {say.between(house.arrive, house.leave)}, job {house.job}")
+    yield Section(title=f"{say.house_ref(house.number)}, {say.house_time(house)}, job {house.job}")
     yield Say(text=whole(house.address), strong=True)
     yield Say(text=house.work)
     facts = [

@@ -57,6 +57,7 @@ def day_bar(plan: DayPlan) -> DayBar | None:
                 job=house.job,
             )
             for house in plan.houses
+            if not house.not_today
         ),
     ]
     if plan.lunch is not None:

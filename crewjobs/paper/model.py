@@ -233,6 +233,8 @@ class House:
     """Rooms and floor: "Living room and hall: click vinyl plank over new pad"."""
     arrive: time
     leave: time
+    not_today: bool = False
+    """Whether a plan made since took all of it before the crew was to come: nobody drives there, and it has no time."""
     hours: str = ""
     """Says which are which: "9 h by the clock less 30 min lunch, 3 people: 25.5 people-hours"."""
     owed: tuple[str, ...] = ()

@@ -288,7 +288,7 @@ def _house(house: House, entry_notes: Sequence[str], show: Printed, narrow: Prin
         "job": str(house.job),
         "address": show(whole(say.visible(house.address))),
         "work": show(say.visible(house.work)),
-        "between": say.between(house.arrive, house.leave),
+        "between": say.house_time(house),
         "hours": show(say.visible(house.hours)),
         "first": [
             {"title": title.upper(), "texts": _all(texts, show)}

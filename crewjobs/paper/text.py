@@ -103,7 +103,7 @@ def _day(page: _Page, plan: DayPlan) -> None:
     """The bar of the day as a list by the clock."""
     rows = [(leg.start, say.between(leg.start, leg.end), f"Drive: {say.visible(leg.what)}") for leg in plan.drives]
     rows += [
-        (house.arrive, say.between(house.arrive, house.leave), f"{say.house_ref(house.number)}, job {house.job}")
+        (house.arrive, say.house_time(house), f"{say.house_ref(house.number)}, job {house.job}")
         for house in plan.houses
     ]
     if plan.lunch is not None:
@@ -159,7 +159,7 @@ def _cautions(page: _Page, plan: DayPlan) -> None:
 def _house(page: _Page, house: House, entry_notes: Sequence[str]) -> None:
     page.gap()
     page.rule("=")
-    page.ends(f"{say.house_ref(house.number).upper()}  {say.between(house.arrive, house.leave)}", f"Job {house.job}")
+    page.ends(f"{say.house_ref(house.number).upper()}  {say.house_time(house)}", f"Job {house.job}")
     page.say(whole(say.visible(house.address)))
     page.say(say.visible(house.work))
     page.rule("-")

@@ -150,6 +150,11 @@ def drive_line(leg: Drive) -> str:
     return f"{between(leg.start, leg.end)} {visible(leg.what)}".strip()
 
 
+def house_time(house: House) -> str:
+    """When the crew is at a house: 07:15–11:00, or that it is not today."""
+    return "not today" if house.not_today else between(house.arrive, house.leave)
+
+
 def house_ref(house: int) -> str:
     """House 1."""
     return f"House {house}"

@@ -37,6 +37,7 @@ class CrewHouse:
     `stands` is its stretch by the plan in force with what is done, None where that has nothing there. `stopped` (UTC) is when the
     last of what plans took from the house was stopped (`Taken`) while the crew was there: the house ends then. `elsewhere` (UTC) is
     until when the crew was seen in the house before, where it had not come to this one by its planned start: that stays as planned.
+    `unsent`: on the day that runs all its work was taken before the crew was to begin there, and it told no hours: it has no time.
     """
 
     stretch: Stretch
@@ -51,6 +52,7 @@ class CrewHouse:
     told: bool = False
     stopped: datetime | None = None
     elsewhere: datetime | None = None
+    unsent: bool = False
 
     @property
     def left(self) -> bool:
@@ -200,6 +202,9 @@ def _as_seen(houses: Sequence[CrewHouse], seen: Seen, crew: str, day: date) -> I
 def _as_stopped(house: CrewHouse, zone: str, day: date) -> CrewHouse:
     """Return a house with when its crew was stopped: not where its work was taken before it came, or once it was to be over."""
     at, stretch = house.stopped, house.stretch
+    untouched = at is not None and at <= stretch.start and house.stands is None and not house.gone
+    if untouched and not recorded_on(stretch.record, stretch.crew, day) and house.end <= stretch.end:
+        return replace(house, stopped=None, end=house.start, unsent=True)
     there = at is not None and to_wall(zone, at).date() == day and stretch.start < at and house.elsewhere is None
     return house if there and at is not None and (at < stretch.end or at == house.end) else replace(house, stopped=None)
 
@@ -210,10 +215,13 @@ def _within_day(houses: Sequence[CrewHouse], place: int) -> CrewHouse:
     Nobody is at two at once. Where it was stopped the house ends at that hour, be it some time before it leaves for another.
     """
     house = houses[place]
-    if not house.taken or house.goes_on or house.elsewhere is not None:
+    if not house.taken or house.goes_on or house.elsewhere is not None or house.unsent:
         return house
     drive = house.stretch.record.job.site.drive_min
-    before, after = ([one for one in some if one.elsewhere is None] for some in (houses[:place], houses[place + 1 :]))
+    before, after = (
+        [one for one in some if one.elsewhere is None and not one.unsent]
+        for some in (houses[:place], houses[place + 1 :])
+    )
     left = max((one.end for one in before if not one.taken or one.goes_on), default=None)
     until = min(
         (one.stretch.start - timedelta(minutes=drive + one.stretch.record.job.site.drive_min) for one in after),

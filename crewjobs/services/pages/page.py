@@ -283,7 +283,7 @@ def _day_notes(
         yield "No more is planned for this crew today."
         return
     yield from _on_no_line(found.present(crew.name, day), [one.stretch for one in houses])
-    for before, after in pairwise([one for one in houses if one.elsewhere is None]):
+    for before, after in pairwise([one for one in houses if one.elsewhere is None and not one.unsent]):
         one, other = before.stretch.record.job, after.stretch.record.job
         drive = timedelta(minutes=one.site.drive_min + other.site.drive_min)
         if one.number == other.number:
@@ -305,7 +305,11 @@ def _taken_since(houses: Sequence[CrewHouse]) -> Iterator[str]:
     """Yield what the marks of work mean that the plan took from a day that runs."""
     if any(one.taken for one in houses):
         yield f"What is marked {NOT_TODAY} was planned for today when the day began: a plan made since has it elsewhere."
-    planned = [str(number) for number, one in enumerate(houses, start=1) if one.taken and not (one.goes_on or one.told)]
+    planned = [
+        str(number)
+        for number, one in enumerate(houses, start=1)
+        if one.taken and not (one.goes_on or one.told or one.unsent)
+    ]
     if planned:
         yield f"{'House' if len(planned) == 1 else 'Houses'} {listed(planned)}: times by the plans of today, no hours are recorded."
 
@@ -380,6 +384,7 @@ def _house(
         work=_work(stretch),
         arrive=_wall(found, house.start),
         leave=_wall(found, house.end),
+        not_today=house.unsent,
         hours="" if anew or not (house.goes_on or own) or house.told else _hours(found, house, len(marks), lunch),
         facts=(
             *_trucks(found, stretch, now),

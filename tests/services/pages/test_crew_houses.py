@@ -53,6 +53,13 @@ def in_evening(office: Office, day: date = MONDAY, crew: str = "Birch") -> list[
     return [(house.job, house.start, house.stop) for house in office.evening_sheet(crew, day).houses]
 
 
+def monday_ticked(file: Path) -> None:
+    """Tick what Monday's plan has, as planned: Tuesday's is then the plan's as it stands."""
+    office = Office(open_database(file, create=False), FixedClock(to_utc("America/Chicago", MONDAY, 15 * 60)), who="t")
+    for job, tasks in ((10, (31, *range(34, 46))), (11, (6, *range(11, 19))), (14, range(14, 23))):
+        office.tick(job, tasks)
+
+
 @pytest.fixture
 def found(demo_file: Path) -> Path:
     """Birch found something at nine that stops all of job 11: the plan has it on Friday since."""
@@ -98,11 +105,7 @@ def test_what_was_ticked_before_a_stop_does_not_end_the_house(demo_file: Path) -
 
 def test_who_did_the_rest_after_a_part_was_stopped_was_not_stopped_then(demo_file: Path) -> None:
     """The slab of the family room is wet at 9:50; Birch lays the entry by half past twelve: only a part of job 4 was stopped."""
-    monday = Office(
-        open_database(demo_file, create=False), FixedClock(to_utc("America/Chicago", MONDAY, 15 * 60)), who="t"
-    )
-    for job, tasks in ((10, (31, *range(34, 46))), (11, (6, *range(11, 19))), (14, range(14, 23))):
-        monday.tick(job, tasks)
+    monday_ticked(demo_file)
     office_at(demo_file, TUESDAY, "09:50").found(4, "family room", "wet slab", by="Ines")
     office = office_at(demo_file, TUESDAY, "12:45")
     office.tick(4, [25, 26, 30], at="2026-03-03 12:30")
@@ -208,6 +211,19 @@ def test_a_house_whose_job_was_called_off_ends_then_though_no_plan_follows(demo_
         assert plan.plan.number == 1
         left = left_at(DaysDone(uow, plan, MONDAY, MONDAY, now), "Cedar", 10, now)
         assert left == to_utc("America/Chicago", MONDAY, 10 * 60 + 10)
+
+
+def test_nobody_drives_to_a_house_whose_work_was_moved_before_the_crew_came(demo_file: Path) -> None:
+    """Birch was to be at job 11 from 14:00; moved to Wednesday at 10:35, it is told as not today, and the way back is from job 4."""
+    monday_ticked(demo_file)
+    office = office_at(demo_file, TUESDAY, "10:35")
+    office.pin(11, [7, 19], "Birch", date(2026, 3, 4))
+    page = told(office, TUESDAY)
+    assert "not today House 2, job 11" in page
+    assert "Drive: House 1 to shop" in page
+    assert "House 1 to House 2" not in page
+    assert "House 2: times by the plans of today" not in page
+    assert [job for job, *_ in in_week(office, TUESDAY)] == [4]
 
 
 def test_a_crew_that_told_it_left_comes_back_to_the_house_by_the_shop(demo_file: Path) -> None:
