@@ -95,21 +95,28 @@ def plain_word(text: str) -> str:
     return re.sub(r"[\s_-]+", " ", text).strip().casefold()
 
 
+_ALIKE: Final = 0.65
+"""A vanity is no mistyped vent: those that are not more alike are told all there is."""
+
+
 def read_choice(value: object, kinds: type[Choice], spellings: Mapping[str, StrEnum] | None = None) -> Choice:
     """Return one of a closed set of words; case, hyphens and underscores do not matter.
 
     Raises:
-        Refused: none of them; names the nearest, or all.
+        Refused: none of them; names those it is a word of, the nearest, or all.
     """
+    wanted = plain_word(value) if isinstance(value, str) else ""
     if isinstance(value, str):
-        wanted = plain_word(value)
         for kind in kinds:
             if plain_word(kind.value) == wanted:
                 return kind
         if spellings and wanted in spellings:
             return kinds(spellings[wanted])
     words = [kind.value for kind in kinds if kind.value]
-    near = nearest(value, [*words, *(spellings or ())]) if isinstance(value, str) else ""
+    several = [word for word in words if wanted and wanted in plain_word(word).split()]
+    if len(several) > 1:  # a range may be on gas: nobody guesses
+        raise Refused(f"{shown(value)} is not known: say which, {' or '.join(several)}.")
+    near = nearest(value, [*words, *(spellings or ())], _ALIKE) if isinstance(value, str) else ""
     if near:
         raise Refused(f"{shown(value)} is not known; did you mean {quoted(near)}?")
     raise Refused(f"{shown(value)} is not known: it is one of {', '.join(words)}.")

@@ -209,6 +209,8 @@ class CrewApp(App[None]):
         if self.slow:
             self.animation_level = "none"
         watch_for_the_end(self)
+        # A terminal that is begun anew is empty: only what changed since would be painted.
+        self.app_resume_signal.subscribe(self, lambda _: self.refresh(layout=True))
         work(self, self._open, "open")
 
     async def _open(self) -> None:

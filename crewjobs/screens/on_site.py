@@ -15,6 +15,7 @@ from crewjobs.screens.base import NO_SHOP, CrewScreen
 from crewjobs.screens.drawing import Line, Piece, Target, paragraph
 from crewjobs.screens.untick import ask_untick
 from crewjobs.screens.widgets.headline import Headline
+from crewjobs.screens.widgets.key_line import KeyLine
 from crewjobs.screens.widgets.page_title import PageTitle
 from crewjobs.screens.widgets.sheet import Sheet
 from crewjobs.screens.widgets.site_day import (
@@ -213,6 +214,12 @@ class OnSiteScreen(CrewScreen):
             "today": self.action_today,
             "unticked": self.action_view,
         }[str(event.target)]()
+
+    def on_sheet_moved(self, event: Sheet.Moved) -> None:
+        """The bottom line says what Enter does with what is selected."""
+        row = self._row(event.target)
+        done = "untick" if row is not None and row.state == "done" else ""
+        self.query_one(KeyLine).enter = "evening" if event.target == EVENING else done
 
     def on_sheet_chosen(self, event: Sheet.Chosen) -> None:
         """Tick a task, or all of a phase of a section; with nothing left, the sheet of the day."""

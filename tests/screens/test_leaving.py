@@ -322,6 +322,20 @@ def test_the_terminal_is_begun_anew_only_where_it_was_stopped(monkeypatch: pytes
     assert done == ["stops", "goes on", "goes on"]
 
 
+async def test_all_is_painted_where_the_screens_are_gone_on_with(
+    office: FakeOffice, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """Stopped and brought to the front again, the terminal was empty but for what changed, until the next key."""
+    app = remembering(office, tmp_path)
+    async with app.run_test(size=(80, 24)) as pilot:
+        await settled(pilot)
+        updates: list[str] = []
+        monkeypatch.setattr(app, "_display", lambda _screen, seen: updates.append(type(seen).__name__))
+        app.app_resume_signal.publish(app)
+        await settled(pilot)
+        assert "LayoutUpdate" in updates, "all of it"
+
+
 BLOCKED = """
 import asyncio, queue, types
 from crewjobs.screens import leaving

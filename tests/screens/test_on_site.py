@@ -21,6 +21,7 @@ from crewjobs.screens.choose import Choose
 from crewjobs.screens.evening import EveningDialog
 from crewjobs.screens.outcome import Outcome
 from crewjobs.screens.widgets.field import Field
+from crewjobs.screens.widgets.key_line import KeyLine
 from crewjobs.screens.widgets.page_title import PageTitle
 from crewjobs.screens.widgets.refusal import NO_REASON, Hint, Sentences
 from crewjobs.screens.widgets.sheet import Sheet
@@ -371,7 +372,10 @@ async def test_a_day_with_nothing_left_says_so_and_enter_takes_its_sheet_in(
         assert "All is ticked: nothing of this day is left." in " ".join(sheet.text.split())
         assert [target for target in sheet.targets if target[0] == "task"] == [("task", 101, 4), ("task", 101, 5)]
         assert sheet.scroll_offset.y == 0
-        await press(pilot, "enter")
+        assert front(app).query_one(KeyLine).text.startswith(" Enter evening ")
+        await press(pilot, "down")
+        assert front(app).query_one(KeyLine).text.startswith(" Enter untick ")
+        await press(pilot, "up", "enter")
         assert isinstance(app.screen, EveningDialog)
         await press(pilot, "escape", "u")
         assert sheet.selected == ("task", 101, 5), "there is something left again"

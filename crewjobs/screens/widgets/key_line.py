@@ -27,6 +27,8 @@ class KeyLine(Drawn):
 
     resting = reactive(False)
     """Whether none does anything yet, since there is no shop: what can be done is asked above it."""
+    enter = reactive("")
+    """What Enter does with what is selected, where that is something else than its binding says."""
 
     def on_mount(self) -> None:
         """Follow what has the focus: in a field other keys count."""
@@ -65,7 +67,8 @@ class KeyLine(Drawn):
     def _pieces(self, active: ActiveBinding) -> Line:
         target = active.binding.key
         key = self.app.get_key_display(active.binding)
-        return [Piece(key, "key", target), Piece(f" {active.binding.description}", "muted", target), Piece("  ")]
+        does = (target == "enter" and self.enter) or active.binding.description
+        return [Piece(key, "key", target), Piece(f" {does}", "muted", target), Piece("  ")]
 
     def clicked(self, target: Target) -> None:
         """Do what the key does."""

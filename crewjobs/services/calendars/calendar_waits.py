@@ -127,7 +127,7 @@ def walked_on(found: Planned, record: JobRecord, now: datetime) -> Iterator[Date
         if walk is not None and walk > now and not told:
             yield _ready(
                 f"walk on {name}",
-                f"Floor laid: may be walked on ({name})",
+                f"Not walked on before this hour: {name}",
                 walk,
                 (BY_THE_CLOCK, *_way_words(cut, tasks[0], walk)),
                 bool(hung & numbers),

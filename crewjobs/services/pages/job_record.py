@@ -118,7 +118,8 @@ def _dates(record: JobRecord) -> Iterator[str]:
     built = f"built {record.job.site.year_built}" if record.job.site.year_built else "year built not known"
     yield f"House: {built}"
     if record.job.promised:
-        yield f"Promised for {dated_words(record.job.promised)}"
+        was = "Was promised" if record.job.state is JobState.CALLED_OFF else "Promised"
+        yield f"{was} for {dated_words(record.job.promised)}"
     done = [task.done_at for task in record.tasks if task.done_at is not None]
     if done:
         first, last = (dated_words(to_wall(zone, at).date()) for at in (min(done), max(done)))

@@ -140,11 +140,14 @@ def test_pieces_cut_both_ways_share_a_tile_by_hand() -> None:
 
 @given(extent=st.integers(1, 4000), tile=st.integers(20, 500), joint=st.integers(0, 8), start=st.integers(-600, 600))
 def test_a_row_is_filled_wherever_it_begins(extent: int, tile: int, joint: int, start: int) -> None:
-    """First piece, whole tiles, last piece and the joints between are as long as the row, but for a joint beside a wall."""
+    """First piece, whole tiles, last piece and the joints between are as long as the row, but for a joint beside a wall.
+
+    A row of a tile and two joints may be one tile with a joint at either wall.
+    """
     row = row_cuts(extent, tile, joint, start)
     assert 0 < row.left <= tile
     assert 0 < row.right <= tile
-    if extent > tile + joint:
+    if extent > tile + 2 * joint:
         filled = row.left + row.right + row.whole * tile + (row.whole + 1) * joint
         assert extent - 2 * joint <= filled <= extent or filled == extent
 

@@ -130,7 +130,7 @@ def test_a_floor_may_be_walked_on_at_one_instant_in_notice_and_calendar(demo, tm
         ready = {
             moment_words(to_wall("America/Chicago", one.start))
             for one in files[f"job {job}"]
-            if one.end is None and ("may be walked on" in one.summary or "hours over" in one.summary)
+            if one.end is None and ("Not walked on before" in one.summary or "hours over" in one.summary)
         }
         for row in demo.notice(job).out:
             walk = row.walk.partition("not before ")[2].partition(".")[0]

@@ -188,9 +188,11 @@ def test_a_finish_told_before_on_another_day_is_said(two: Shop) -> None:
 def test_without_a_plan_or_a_day_to_come_the_notice_says_so(den: Shop) -> None:
     """No plan: no day is named. A job called off gets no notice at all."""
     assert NO_DAYS in " ".join(document_text(document_of(den.office.notice(4))).split())
-    den.office.edit(4, den.record().version, {"state": "called off"})
+    den.office.edit(4, den.record().version, {"state": "called off", "promised": "2026-03-06"})
     with pytest.raises(Refused, match="called off"):
         den.office.notice(4)
+    promised = [line.partition(" for ")[0] for line in den.office.job_record(4).dates if "romised for" in line]
+    assert promised == ["Was promised"]
     with pytest.raises(Refused, match="no job 99"):
         den.office.notice(99)
 
