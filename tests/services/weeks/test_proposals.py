@@ -122,9 +122,10 @@ def test_a_search_that_finds_nothing_keeps_nothing(office: Office) -> None:
 
 @pytest.mark.skipif(not thorough.THOROUGH, reason="long: with CREWJOBS_THOROUGH")
 def test_nobody_has_seen_the_first_plan_yet(demo_file: Path) -> None:
-    """Right after the first plan of all the better one is taken at once: there is nobody whose days would move."""
+    """Right after the first plan of all the better one is taken at once: there is nobody whose days would move. Printed, it was seen."""
     office = demo_office(demo_file)
     assert _number(office) == 1
+    office.undo()
     assert office.improve(rounds=ROUNDS, unseen=1).sentence.startswith("Plan 2: ")
     assert _number(office) == 2
     office.improve(rounds=ROUNDS, unseen=1)
