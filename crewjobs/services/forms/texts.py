@@ -214,6 +214,10 @@ def _people(text: str, _: Reading) -> object:
         found = _PERSON.fullmatch(item.strip())
         if not item.strip():
             continue
+        if item.count("(") != item.count(")"):  # a card would be lost as part of a name
+            raise Refused(
+                f"{quoted(item.strip())}: open and close the bracket behind the name, such as Maeve Ostrow (lead-safe renovator)."
+            )
         if found is None:
             people.append(item.strip())
             continue

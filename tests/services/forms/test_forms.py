@@ -871,6 +871,11 @@ def test_a_card_nearly_that_of_the_work_is_asked_about(shop: Shop):
         (fault,) = check_shop(form, TODAY).faults
         assert fault.key == "workers"
         assert "did you mean 'lead-safe renovator'?" in fault.words
+    for open_end in ("(lead-safe renovator", "lead-safe renovator)"):
+        crew.texts["workers"] = f"{first} {open_end}"
+        (fault,) = check_shop(form, TODAY).faults
+        assert fault.key == "workers"
+        assert "open and close the bracket behind the name" in fault.words
     crew.texts["workers"] = f"{first} (forklift)"
     assert check_shop(form, TODAY).faults == ()
 
