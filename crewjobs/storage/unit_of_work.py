@@ -409,11 +409,6 @@ class UnitOfWork:
         """Return change, table, before and after, as the log writes them, of rows changed from an instant on."""
         return changes.rows_since(self._connection, tables, since)
 
-    def last_act(self) -> int | None:
-        """Return the number of the newest change that people made and that stands, None if there is none."""
-        found = self.last_act_told()
-        return found.number if found is not None else None
-
     @_read
     def last_act_told(self) -> Change | None:
         """Return the newest change that people made and that stands: the one an undo takes back; None if there is none."""

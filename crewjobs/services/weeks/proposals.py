@@ -104,9 +104,11 @@ def improve(
         if after is not None and uow.last_change_number() != based_on:
             return Done(sentence="More was recorded meanwhile.", change=0)
         number = uow.save_plan(replace(found.plan, based_on=based_on, proposed=True))
-        # It is nobody's record: undo takes back what was recorded last, and the proposal, which knew of it, with that.
-        cause = after if after is not None else uow.last_act()
-        change = uow.commit(f"plan {number} proposed", at=now, caused_by=cause)
+        # It is nobody's record: undo takes back what was recorded last, and the proposal, which knew of it, with that; alone where
+        # that is a plan: undo right after looking took back the plan in force.
+        last = uow.last_act_told()
+        cause = last.number if last is not None and not last.what.startswith("plan ") else None
+        change = uow.commit(f"plan {number} proposed", at=now, caused_by=after if after is not None else cause)
     moved = len(moves_seen(problem, seen, found.plan))
     return Done(
         sentence=f"Plan {number} is proposed, {best}: {counted(moved, 'piece')} of work "

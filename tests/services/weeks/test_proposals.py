@@ -99,6 +99,14 @@ def test_equal_rounds_propose_equal_plans(demo_file: Path, tmp_path: Path) -> No
     assert views[0] == views[1]
 
 
+def test_undo_right_after_a_plan_and_a_look_takes_back_the_proposal_alone(proposed: Path) -> None:
+    """It took back the plan in force with it, of which crews have their pages."""
+    office = demo_office(proposed)
+    number = _number(office)
+    assert office.undo().sentence == f"Taken back: plan {number + 1} proposed."
+    assert (_number(office), office.week().proposed) == (number, 0)
+
+
 def test_accepting_looks_at_todays_facts(proposed: Path) -> None:
     """A proposal of which all is done or gone saves nothing any more and is refused; nothing is changed by that."""
     office = demo_office(proposed)
