@@ -13,16 +13,9 @@ from crewjobs.services.weeks.usable import Times
 
 
 def job_behind(times: Times, record: JobRecord, now: datetime) -> str:
-    """Return what of a job is to be ticked or planned again, by when each of its tasks is worked.
-
-    A day's work is ticked in its evening: of today only that is told after which nothing more of the job is planned.
-    """
-    late = list(_late(times, record, now))
-    if record.job.state is not JobState.BOOKED or not late:
-        return ""
-    zone = record.job.site.zone
-    first = to_wall(zone, min(late)).date()
-    if first == to_wall(zone, now).date() and begins_later(times, record, now):
+    """Return what of a job is to be ticked or planned again, by when each of its tasks is worked."""
+    first = behind_since(times, record, now)
+    if first is None:
         return ""
     return (
         f"work of job {record.job.number} planned to be done by now is not ticked (since {day_words(first)}): "
@@ -31,15 +24,17 @@ def job_behind(times: Times, record: JobRecord, now: datetime) -> str:
 
 
 def behind_since(times: Times, record: JobRecord, now: datetime) -> date | None:
-    """Return the first day before today by whose end work of a booked job was to be done that is not ticked; None where all is.
+    """Return the first day on which work of a booked job was to be done by now that is not ticked; None where all is.
 
+    A day's work is ticked in its evening: today counts only where nothing more of the job is planned after now.
     What a plan says of the rest of the job, its finish too, is not to be counted on then: nobody knows how far it is.
     """
-    if record.job.state is not JobState.BOOKED:
+    late = list(_late(times, record, now))
+    if record.job.state is not JobState.BOOKED or not late:
         return None
     zone = record.job.site.zone
-    days = (to_wall(zone, end).date() for end in _late(times, record, now))
-    return min((day for day in days if day < to_wall(zone, now).date()), default=None)
+    first = to_wall(zone, min(late)).date()
+    return None if first == to_wall(zone, now).date() and begins_later(times, record, now) else first
 
 
 def not_ticked_words(times: Times, record: JobRecord, now: datetime) -> str:

@@ -149,6 +149,20 @@ def test_no_promise_is_said_to_hold_while_work_of_an_earlier_day_is_not_ticked(s
     assert (listed.unticked_since, "NOT TICKED" in jobs_text((listed,))) == (None, False)
 
 
+def test_no_promise_is_said_to_hold_once_the_planned_end_of_its_job_is_gone_by_unticked(demo_made):
+    """In the evening of that day, too, when the next day's pages are printed: there is no time to spare by what nobody has ticked."""
+    told = {}
+    for clock in ("11:00", "17:30"):
+        hour, minute = map(int, clock.split(":"))
+        now = to_utc("America/Chicago", date(2026, 3, 2), hour * 60 + minute)
+        office = Office(open_database(demo_made, create=False), FixedClock(now))
+        told[clock] = {row.job: row for row in office.week(date(2026, 3, 2)).promises}
+    assert [told["11:00"][job].word for job in (10, 14, 1)] == ["holds"] * 3
+    late = [told["17:30"][job] for job in (10, 14)]
+    assert [(row.word, row.spare_words) for row in late] == [("not ticked: tick it or plan again", "")] * 2
+    assert told["17:30"][1].word == "holds", "its work goes on tomorrow"
+
+
 def test_a_promise_gone_by_with_work_left_is_late_without_a_finish_too(shop):
     """No plan at all: until the evening of the promised day the job is only not planned to its end, after it late."""
     promised = shop.record().job.promised
